@@ -6,7 +6,7 @@ from typing import Any
 
 from studio.plaintext import clean
 from studio.quantity.kinds import money_text
-from studio.report.printing import Row, Section, picked, row
+from studio.report.printing import Row, Section, Span, picked, row
 from studio.session.after.real_cost import CostRow, RealCost, real_cost
 from studio.session.state import State
 
@@ -47,15 +47,23 @@ def _below(cost: RealCost) -> tuple[Row, ...]:
     if cost.missing:
         rows.append(row((clean(cost.missing, limit=400), "due")))
     if cost.price is not None and cost.margin_percent is not None:
-        asked = money_text(cost.price, cost.currency)
+        asked = clean(money_text(cost.price, cost.currency), limit=40)
         rows.append(
-            row(
-                (f"at the {clean(asked, limit=40)} suggested a gross margin of ", "quiet"),
-                (f"{cost.margin_percent:.1f} %", "strong" if cost.margin_percent > 0 else "danger"),
-                (" of the price is left", "quiet"),
-            )
+            row((f"at the {asked} suggested ", "quiet"), *_left(cost.price, cost.margin_percent, cost))
         )
     return tuple(rows)
+
+
+def _left(price: float, margin_percent: float, cost: RealCost) -> tuple[Span, ...]:
+    """What a price leaves, in words: no margin below nothing is told."""
+    if margin_percent <= 0:
+        lost = money_text(-margin_percent / 100.0 * price, cost.currency)
+        return ("a loss of ", "quiet"), (clean(lost, limit=40), "danger")
+    return (
+        ("a gross margin of ", "quiet"),
+        (f"{margin_percent:.1f} %", "strong"),
+        (" of the price is left", "quiet"),
+    )
 
 
 def cost_data(state: State) -> dict[str, Any] | None:

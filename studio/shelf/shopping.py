@@ -50,7 +50,7 @@ class Need(msgspec.Struct, frozen=True, kw_only=True):
         """Whole packs that cover what is missing; None where nothing is sold by the pack or nobody knows."""
         if self.price is None or self.short is None or self.price.amount <= 0:
             return None
-        return math.ceil(self.short / self.price.amount - LEAST)
+        return self.price.whole_packs(self.short)
 
     @property
     def cost(self) -> float | None:

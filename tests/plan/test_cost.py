@@ -90,6 +90,8 @@ BY_HAND = [
     # at 18 an hour.
     ("cost.labour", 29.4, 1e-9),
     ("cost.total", 50.521891, 1e-5),
+    # A pack of 25 g of dye at 8 and a litre of vinegar at 1, beside two skeins, energy and labour.
+    ("cost.packs", 20 + 8 + 1 + 0.323891 + 29.4, 1e-5),
     ("cost.per_100g", 25.260945, 1e-5),
     ("cost.per_piece", 25.260945, 1e-5),
     # / (1 - 0.40).

@@ -10,7 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from studio.session import alarms
 from studio.session import commands as c
+from studio.session.after.real_cost import spent
 from studio.session.asked import Refused
 from studio.session.path import current_step
 from studio.session.run import Running
@@ -160,6 +162,17 @@ def test_a_burst_that_is_not_waited_for_ends_with_its_wait(sample) -> None:
     session.do(c.Close("microwave.burst-1"))
     session.do(c.Override("microwave.burst-2", WHY))
     assert not runs(session, "burst-1") and runs(session, "burst-2")
+
+
+def test_a_burst_whose_clock_is_answered_an_hour_late_heated_no_longer_than_it_was_set(sample) -> None:
+    session = sample("riding-lights", "microwave.burst-1")
+    session.do(c.Close("microwave.burst-1"))
+    session.clock.advance(62 * 60)
+    session.tick()
+    for alarm in alarms.standing(session.state):
+        session.do(c.Acknowledge(alarm.n))
+    assert session.state.timers["burst-1"].stopped_after_s == 62 * 60
+    assert spent(session.state)["energy.held"] == 2.0
 
 
 def test_a_burst_taken_back_takes_its_rest_with_it(sample) -> None:

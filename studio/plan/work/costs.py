@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 import msgspec
 
@@ -10,9 +11,10 @@ from studio.craft import pot
 from studio.plan.materials import AcidAtHand, ThickenerAtHand
 from studio.plan.settled import Settled
 from studio.plan.shapes import Added, Figure, Known, Origin, fig, listed, num, weakest
+from studio.plan.shelf import Price
 from studio.plan.ways import Method, method_of
 from studio.plan.work.energy import EnergyUse
-from studio.plan.work.stocks import StocksWork, StockWork
+from studio.plan.work.stocks import StocksWork
 
 # How long hands are at work in a session: by what there is to do, before the studio's own sessions tell.
 
@@ -67,6 +69,27 @@ def hands_on_words(stages: Mapping[str, float]) -> str:
 ON_SHELF = "prices on the shelf"
 
 
+class Packs(NamedTuple):
+    """So much of what is sold by the pack."""
+
+    name: str
+    amount: float
+    price: Price
+
+    @property
+    def money(self) -> float:
+        """For the fraction of a pack that is used."""
+        return self.price.per_unit * self.amount
+
+    @property
+    def told(self) -> str:
+        """`studio rust: 0.0157 of a pack of 25 g for 7.80 = 0.1226`."""
+        price = self.price
+        size = num(price.amount) + ("" if price.unit == "1" else f" {price.unit}")
+        share = num(self.amount / price.amount)
+        return f"{self.name}: {share} of a pack of {size} for {price.money:.2f} = {self.money:.4f}"
+
+
 class CostPart(msgspec.Struct, frozen=True, kw_only=True):
     """One part of the cost; money is None where its price is not known."""
 
@@ -78,6 +101,8 @@ class CostPart(msgspec.Struct, frozen=True, kw_only=True):
     source: str = ON_SHELF
     missing: tuple[str, ...] = ()
     """Prices that are not known, in words."""
+    packs: tuple[Packs, ...] = ()
+    """What it takes of packs."""
 
 
 def work_hands_on(settled: Settled, stocks: StocksWork) -> Known:
@@ -113,44 +138,35 @@ def base_part(settled: Settled) -> CostPart:
     if base is None or base.price is None:
         name = f"the base {base.name}" if base is not None else "the yarn (name a base of the shelf)"
         return CostPart(id="base", label="undyed base", money=None, missing=(name,))
-    pieces = pieces_of(settled) or 1.0
-    money = base.price.per_unit * pieces
-    told = f"{num(pieces)} x {base.price.per_unit:.2f} for {base.name} = {money:.2f}"
-    return CostPart(id="base", label="undyed base", money=money, because=told)
+    packs = Packs(base.name, pieces_of(settled) or 1.0, base.price)
+    return CostPart(id="base", label="undyed base", money=packs.money, because=packs.told, packs=(packs,))
 
 
 def dye_part(stocks: StocksWork) -> CostPart:
     """The dye that is mixed, reserve included."""
-    terms, missing = [], []
+    paid, missing, packs = [], [], list[Packs]()
     for work in stocks.stocks:
         if work.volume_ml <= 0 and not work.taken:
             continue
-        name, money = work.stock.dye.name, dye_money(work)
-        if money is None:
-            missing.append(name)
+        dye = work.stock.dye
+        if dye.jar is not None:
+            paid.append(f"{dye.name}: a leftover jar, paid for before")
+        elif dye.price is None or work.taken is None:
+            missing.append(dye.name)
         else:
-            paid = " (a leftover jar, paid for before)" if work.stock.dye.jar is not None else ""
-            terms.append((f"{name}{paid} {money:.4f}", money))
-    total = sum(money for _, money in terms)
-    because = " + ".join(told for told, _ in terms)
-    if missing and not terms:
+            packs.append(Packs(dye.name, work.taken, dye.price))
+    total, because = sum(pack.money for pack in packs), "; ".join([*paid, *(pack.told for pack in packs)])
+    if missing and not because:
         return CostPart(id="dye", label="dye", money=None, missing=tuple(dict.fromkeys(missing)))
     return CostPart(
         id="dye",
         label="dye",
         money=total,
-        because=f"{because} = {total:.4f}" if because else "",
+        because=f"{because}; together {total:.4f}" if because else "",
         origin=weakest("yours", *(work.origin for work in stocks.stocks)),
         missing=tuple(dict.fromkeys(missing)),
+        packs=tuple(packs),
     )
-
-
-def dye_money(work: StockWork) -> float | None:
-    """Money in one stock: by weight for powder, by volume for a ready liquid; None without a price."""
-    dye = work.stock.dye
-    if dye.jar is not None:
-        return 0.0
-    return None if dye.price is None or work.taken is None else dye.price.per_unit * work.taken
 
 
 def added_part(
@@ -159,12 +175,10 @@ def added_part(
     """The acid or the gum that is poured."""
     if at_hand is None or amount <= 0:
         return CostPart(id=what, label=what, money=0.0)
-    name, unit, price = at_hand.name, at_hand.unit, at_hand.price
-    if price is None:
-        return CostPart(id=what, label=what, money=None, missing=(name,))
-    money = price.per_unit * amount
-    told = f"{num(amount)} {unit} of {name} x {num(price.money)} / {num(price.amount)} {unit} = {money:.4f}"
-    return CostPart(id=what, label=what, money=money, because=told, origin=weakest("yours", of))
+    if at_hand.price is None:
+        return CostPart(id=what, label=what, money=None, missing=(at_hand.name,))
+    packs, origin = Packs(at_hand.name, amount, at_hand.price), weakest("yours", of)
+    return CostPart(id=what, label=what, money=packs.money, because=packs.told, origin=origin, packs=(packs,))
 
 
 def energy_part(settled: Settled, use: EnergyUse) -> CostPart:
@@ -247,9 +261,11 @@ def _together(settled: Settled, known: Sequence[CostPart], without: Sequence[str
     said = " + ".join(f"{part.id} {part.money:.2f}" for part in known) + f" = {total:.2f}"
     source = f"sum of the parts{', those without a price left out' if without else ''}"
     dry_g, pieces = settled.dry_g, pieces_of(settled)
+    bought, told_packs = _in_whole_packs(known)
     per_100g = total / dry_g * 100.0
     found = [
         fig("cost.total", total, "1", f"cost of the lot{tail}", said + tail, origin, source),
+        fig("cost.packs", bought, "1", f"the lot, bought in whole packs{tail}", told_packs, origin, source),
         fig(
             "cost.per_100g",
             per_100g,
@@ -267,6 +283,21 @@ def _together(settled: Settled, known: Sequence[CostPart], without: Sequence[str
     if settled.shelf.studio.margin_percent is not None and not without:
         found.append(_price(settled, total, pieces, origin))
     return [_money(settled, figure) for figure in found]
+
+
+def _in_whole_packs(known: Sequence[CostPart]) -> tuple[float, str]:
+    """The lot if all that is sold by the pack were bought for it, and how that is told."""
+    taken: dict[str, Packs] = {}
+    for pack in (pack for part in known for pack in part.packs):
+        before = taken.get(pack.name)
+        taken[pack.name] = pack if before is None else pack._replace(amount=before.amount + pack.amount)
+    terms = []
+    for name, pack in taken.items():
+        count = pack.price.whole_packs(pack.amount)
+        terms.append((f"{count} of {name} {count * pack.price.money:.2f}", count * pack.price.money))
+    terms += [(f"{part.id} {part.money:.2f}", part.money or 0.0) for part in known if not part.packs]
+    total = sum(money for _, money in terms)
+    return total, " + ".join(told for told, _ in terms) + f" = {total:.2f}"
 
 
 def _price(settled: Settled, total: float, pieces: float | None, origin: Origin) -> Figure:

@@ -222,6 +222,16 @@ def test_what_the_suggested_price_leaves(at):
     assert {row["id"]: row["real"] for row in shown["rows"]}["total"] == pytest.approx(total.real)
 
 
+def test_a_lot_that_costs_more_than_its_price_is_a_loss(at):
+    """Sixty times the dye, at 0.30 a gram: no margin of less than nothing is told."""
+    session = at("paint.squeezed", {"stocks.rust.dye": "200"})
+    found = counted(session)
+    total, price = found.row("total"), found.price
+    assert total is not None and price is not None and total.real > price
+    text = "\n".join("".join(span[0] for span in line) for line in cost_section(session.state).rows)
+    assert f"suggested a loss of {total.real - price:.2f} EUR" in text and "-" not in text.splitlines()[-1]
+
+
 def test_a_part_without_a_price_is_named_and_leaves_no_margin(at):
     studio = msgspec.structs.replace(SHELF.studio, hourly_rate=None)
     session = at("paint.squeezed", None, priced(msgspec.structs.replace(SHELF, studio=studio)))
