@@ -178,7 +178,7 @@ def _ph(bath: BathWork) -> Step:
     return Step(
         role="pH",
         kind="measure",
-        text="Read the pH of the bath with a strip or meter; a dyed strip is read at its edge.",
+        text="Read the pH of a cooled spoonful of the bath with a strip or meter; a dyed strip is read at its edge.",
         done="pH of the bath read",
         quantity="ph",
         unit="pH",

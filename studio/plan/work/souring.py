@@ -38,7 +38,7 @@ DOUBT_PH: dict[str, float] = {"acetic": 0.15, "citric": 0.3}
 """How far the pH of a bath with wool in it may be off: two models of the fibre beside each other. Computed."""
 CARBONATE = (
     "charge balance over the water's alkalinity, taken to be calcium's (carbonate pK 6.352 and 10.329, Plummer & "
-    "Busenberg 1982) and the acid's pK"
+    "Busenberg 1982) and the acid's pK, at 25 °C, as a cooled sample of it reads"
 )
 
 
