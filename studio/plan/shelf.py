@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Mapping
 from datetime import date, timedelta
@@ -142,10 +141,6 @@ class Price(msgspec.Struct, frozen=True):
     def per_unit(self) -> float:
         """Money for one g, mL or piece."""
         return self.money / self.amount
-
-    def whole_packs(self, amount: float) -> int:
-        """Packs as they are sold that cover an amount; what is less than 1e-6 of one is nothing."""
-        return math.ceil(amount / self.amount - 1e-6)
 
 
 class ShelfDye(msgspec.Struct, frozen=True, kw_only=True):

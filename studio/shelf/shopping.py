@@ -13,6 +13,7 @@ from studio.plan.settled import Settled
 from studio.plan.shapes import Added, brief
 from studio.plan.shelf import Price, Shelf, ShelfAcid, ShelfDye, ShelfThickener, age_of, day_of
 from studio.plan.ways import MORE, method_of
+from studio.plan.work.costs import Packs
 from studio.plan.work.stocks import colours_of
 from studio.plan.work.worked import Worked
 
@@ -50,7 +51,7 @@ class Need(msgspec.Struct, frozen=True, kw_only=True):
         """Whole packs that cover what is missing; None where nothing is sold by the pack or nobody knows."""
         if self.price is None or self.short is None or self.price.amount <= 0:
             return None
-        return self.price.whole_packs(self.short)
+        return Packs(self.name, self.short, self.price).whole
 
     @property
     def cost(self) -> float | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
@@ -80,6 +81,11 @@ class Packs(NamedTuple):
     def money(self) -> float:
         """For the fraction of a pack that is used."""
         return self.price.per_unit * self.amount
+
+    @property
+    def whole(self) -> int:
+        """Packs as they are sold that cover it; what is less than 1e-6 of one is nothing."""
+        return math.ceil(self.amount / self.price.amount - 1e-6)
 
     @property
     def told(self) -> str:
@@ -293,8 +299,8 @@ def _in_whole_packs(known: Sequence[CostPart]) -> tuple[float, str]:
         taken[pack.name] = pack if before is None else pack._replace(amount=before.amount + pack.amount)
     terms = []
     for name, pack in taken.items():
-        count = pack.price.whole_packs(pack.amount)
-        terms.append((f"{count} of {name} {count * pack.price.money:.2f}", count * pack.price.money))
+        money = pack.whole * pack.price.money
+        terms.append((f"{pack.whole} of {name} {money:.2f}", money))
     terms += [(f"{part.id} {part.money:.2f}", part.money or 0.0) for part in known if not part.packs]
     total = sum(money for _, money in terms)
     return total, " + ".join(told for told, _ in terms) + f" = {total:.2f}"
