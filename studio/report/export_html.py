@@ -15,12 +15,13 @@ from studio.plan.shapes import Figure, said_by
 from studio.quantity.reading_in import as_read
 from studio.report.forecast_svg import DrawnForecast
 from studio.report.printing import ALL_OF_IT, Section, day_and_time, fill, local
-from studio.report.session_page import PLANNED_AND_ACTUAL, session_page
+from studio.report.session_head import FACTS, facts, head_section
+from studio.report.session_page import PLANNED_AND_ACTUAL, STAGES, session_page
+from studio.report.timeline import DAY_MIN, round_times, span_told
 from studio.report.worksheet import sections, value_words
 from studio.session.after import review
 from studio.session.after.review import ReadSession
 from studio.session.state import State
-from studio.session.timers import minutes_text
 
 Paper = Literal["A4", "Letter"]
 VALUE_HEADS = ("", "planned", "asked", "actual", "off by")
@@ -53,7 +54,6 @@ RIGHT_ROOM = 96.0
 ROW = 24.0
 TOP = 24.0
 LEAST_BAR = 3.0
-STEPS_MIN = (5, 10, 15, 30, 60, 120, 240, 480, 1440, 2880, 10_080, 40_320, 525_600)
 MOST_TICKS = 9
 
 
@@ -91,16 +91,16 @@ def timeline(state: State) -> Timeline | None:
     span = max(max(t.last_ns for t in times) - first, 60_000_000_000)
     room = WIDTH - LABEL_WIDTH - RIGHT_ROOM
 
-    def place(wall_ns: int) -> float:
+    def place(wall_ns: float) -> float:
         inside = min(max((wall_ns - first) / span, 0.0), 1.0)
         return round(LABEL_WIDTH + room * inside, 1)
 
-    def over(begin: int, end: int, text: str, least: float, **row: Any) -> TimelineMark:
+    def over(begin: float, end: float, text: str, least: float, **row: Any) -> TimelineMark:
         return TimelineMark(place(begin), max(least, round(place(end) - place(begin), 1)), text, **row)
 
     bars = tuple(
         over(
-            *(t.first_ns, t.last_ns, minutes_text(t.minutes * 60), LEAST_BAR),
+            *(t.first_ns, t.last_ns, span_told(t.minutes), LEAST_BAR),
             label=clean(t.stage, limit=12),
             y=TOP + ROW * index,
         )
@@ -116,18 +116,14 @@ def timeline(state: State) -> Timeline | None:
     return Timeline(bars, ticks, lost, TOP + ROW * len(bars) + 4)
 
 
-def _ticks(first_ns: int, span_ns: int, utc_offset_min: int) -> list[tuple[int, str]]:
-    minutes = span_ns / 60e9
-    step = next((s for s in STEPS_MIN if minutes / s <= MOST_TICKS), int(minutes))
-    start = local(first_ns, utc_offset_min)
-    midnight = start.replace(hour=0, minute=0, second=0, microsecond=0)
-    shown = "%H:%M" if step < 1440 else "%m-%d"
-    found = []
-    offset = -(-((start - midnight).total_seconds() / 60) // step) * step
-    while (at := midnight + timedelta(minutes=offset)) <= start + timedelta(minutes=minutes):
-        found.append((first_ns + round((at - start).total_seconds() * 1e9), f"{at:{shown}}"))
-        offset += step
-    return found
+def _ticks(first_ns: float, span_ns: float, utc_offset_min: int) -> list[tuple[float, str]]:
+    start = local(int(first_ns), utc_offset_min)
+    begin = start.hour * 60 + start.minute + start.second / 60.0
+    times = round_times(begin, begin + span_ns / 60e9, MOST_TICKS)
+    shown = "%m-%d" if len(times) > 1 and times[1] - times[0] >= DAY_MIN else "%H:%M"
+    return [
+        (first_ns + (at - begin) * 60e9, f"{start + timedelta(minutes=at - begin):{shown}}") for at in times
+    ]
 
 
 # One session as one HTML page that needs nothing else, to read on a screen or print.
@@ -140,7 +136,8 @@ def session_html(read: ReadSession, *, paper: Paper = "A4", forecast: DrawnForec
     """
     state = read.state
     _, *rest = session_page(state, read.name, (), 120)
-    tables = [
+    known = [((name, "quiet"), (text, "plain")) for name, text in facts(state).items()]
+    tables = [{"name": FACTS, "values": False, "rows": known, "columns": 2}] + [
         {
             "name": section.name,
             "values": section.name == PLANNED_AND_ACTUAL,
@@ -148,7 +145,7 @@ def session_html(read: ReadSession, *, paper: Paper = "A4", forecast: DrawnForec
             "columns": max(len(line) for line in section.rows),
         }
         for section in rest
-        if section.name != "stages"
+        if section.name not in (FACTS, STAGES)
     ]
     cautions = [(clean(c.level), as_read(c.text, limit=4000)) for c in state.worksheet.cautions]
     return fill(
@@ -191,9 +188,12 @@ def escape(text: str) -> str:
 
 def session_markdown(read: ReadSession) -> str:
     """The session's page, its figures with their reasons, and where it comes from."""
-    top, *rest = session_page(read.state, read.name, read.remarks, 120)
-    parts = [f"# {escape(clean(read.state.title)) or 'Untitled session'}", *_top(top)]
+    state = read.state
+    top, (_, *rest) = head_section(state, read.remarks, ALL_OF_IT), session_page(state, read.name, (), 120)
+    parts = [f"# {escape(clean(state.title)) or 'Untitled session'}", *_top(top), *_facts(state)]
     for section in rest:
+        if section.name in (FACTS, STAGES):
+            continue
         parts.append(f"## {escape(section.name)}")
         parts.append("\n".join(_section(section)))
     for name, figures in sections(read.state.worksheet).items():
@@ -214,6 +214,21 @@ def _top(top: Section) -> list[str]:
     lines = ["  ".join(escape(text) for text, _ in first[1:] if text)]
     lines.extend(" ".join(escape(text) for text, _ in line if text) for line in others)
     return [line for line in lines if line]
+
+
+def _facts(state: State) -> Iterator[str]:
+    """The facts, the ratings and the stages."""
+    rated = ((what, f"{value} of 5") for what, value in review.ratings(state).items())
+    yield "\n".join(f"- {escape(name)}: {escape(text)}" for name, text in (*facts(state).items(), *rated))
+    stages = review.stage_times(state)
+    if stages:
+        yield "## stages"
+        ends = [[local(int(ns), state.utc_offset_min) for ns in (t.first_ns, t.last_ns)] for t in stages]
+        rows = [
+            (clean(stage.stage, limit=12), f"{first:%H:%M}", f"{last:%H:%M}", span_told(stage.minutes))
+            for stage, (first, last) in zip(stages, ends, strict=True)
+        ]
+        yield "\n".join(_table(("stage", "from", "to", "took"), rows))
 
 
 def _section(section: Section) -> Iterator[str]:

@@ -64,8 +64,8 @@ def _followed(read: ReadSession) -> dict[str, Any]:
         "stages": [
             {
                 **picked(t, "stage", "minutes"),
-                "first": utc_text(t.first_ns),
-                "last": utc_text(t.last_ns),
+                "first": utc_text(int(t.first_ns)),
+                "last": utc_text(int(t.last_ns)),
             }
             for t in review.stage_times(state)
         ],

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 STANDING_ROLE: dict[str, Role] = {
     "open": "due",
     "finished": "done",
-    "abandoned": "quiet",
+    "abandoned": "danger",
     "damaged": "danger",
 }
 

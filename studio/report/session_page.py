@@ -7,9 +7,11 @@ from collections.abc import Iterable, Sequence
 from studio.plaintext import clean
 from studio.quantity.reading_in import apart, as_read, told
 from studio.report.costs import cost_section
-from studio.report.logbook import STANDING_ROLE, follow_up_section
+from studio.report.logbook import follow_up_section
 from studio.report.printing import Role, Row, Section, day_and_time, local, row
+from studio.report.session_head import facts_section, head_section
 from studio.report.telling import told_apart
+from studio.report.timeline import stage_rows
 from studio.session.after import review
 from studio.session.after.comparing import NO_PER_CENT
 from studio.session.asked import told_of
@@ -115,14 +117,15 @@ def pictures_section(state: State) -> Section:
     )
 
 
-PLANNED_AND_ACTUAL = "planned and actual"
+PLANNED_AND_ACTUAL, STAGES = "planned and actual", "stages"
 
 
 def session_page(state: State, name: str, remarks: Sequence[str], width: int) -> tuple[Section, ...]:
     """All sections that have something to say, for lines of `width` cells."""
     sections = (
-        _top(state, name, remarks),
-        _stages(state, width),
+        head_section(state, remarks, width),
+        facts_section(state, width),
+        Section(STAGES, stage_rows(state, width - 2)),
         _values(state, width),
         clocks_section(state),
         alarms_section(state),
@@ -135,79 +138,9 @@ def session_page(state: State, name: str, remarks: Sequence[str], width: int) ->
         _overridden(state),
         _taken_back(state),
         _notes(state),
+        Section("file", (row((clean(name, limit=200), "quiet")),)),
     )
     return tuple(s for s in sections if s.rows)
-
-
-def _top(state: State, name: str, remarks: Sequence[str]) -> Section:
-    outcome = state.outcome or "open"
-    speed = f"   rehearsal, clock x{state.rehearsal_speed:g}" if state.rehearsal_speed else ""
-    when = day_and_time(state.opened.wall_ns, state.utc_offset_min)
-    rows: list[Row] = [
-        row(
-            (clean(state.title, limit=70), "strong"),
-            (f"   {outcome}", STANDING_ROLE.get(outcome, "quiet")),
-            (speed, "quiet"),
-        ),
-        row((f"{when}   {clean(name, limit=70)}", "quiet")),
-    ]
-    if state.outcome_why:
-        rows.append(row((f"why: {clean(state.outcome_why, limit=300)}", "plain")))
-    given = review.ratings(state)
-    if given:
-        column = max(map(len, given))
-        told = (f"{what:<{column}}  {_marks(value)}  {value} of 5" for what, value in given.items())
-        rows.extend(row((one, "plain")) for one in told)
-    if state.unknown_kinds:
-        kinds = clean(", ".join(dict.fromkeys(state.unknown_kinds)), limit=200)
-        rows.append(row((f"Kept, but not known to this version, and not counted: {kinds}.", "due")))
-    rows.extend(row((clean(r, limit=400), "danger")) for r in remarks)
-    return Section("", tuple(rows))
-
-
-BARS_AT, WIDEST_BARS, LEAST_BARS = 44, 64, 16
-"""Cells before the bars of the stages; cells they take at most, and at least where they are drawn."""
-
-
-def _stages(state: State, width: int) -> Section:
-    """When each was worked in, as bars on one axis of time where there is room."""
-    rows, times = [], review.stage_times(state)
-    wide = min(WIDEST_BARS, width - BARS_AT)
-    for time in times:
-        first = local(time.first_ns, state.utc_offset_min)
-        last = local(time.last_ns, state.utc_offset_min)
-        rows.append(
-            row(
-                (f"{time.stage:<10}", "plain"),
-                (f"{first:%H:%M} to {last:%H:%M}   ", "quiet"),
-                (f"{minutes_text(time.minutes * 60):<12}", "plain"),
-                *(((_bar(time, times, wide), "focus"),) if wide >= LEAST_BARS else ()),
-            )
-        )
-    if len(rows) > 1:
-        last_ns = max(time.last_ns for time in review.stage_times(state))
-        rows.append(_in_all(state, last_ns))
-    return Section("stages", tuple(rows))
-
-
-def _marks(value: int) -> str:
-    return "■" * min(5, max(0, value)) + "□" * min(5, max(0, 5 - value))
-
-
-def _bar(time: review.StageTime, times: Sequence[review.StageTime], wide: int) -> str:
-    """The stage's part of the whole session, never less than a cell."""
-    begun, ended = times[0].first_ns, max(one.last_ns for one in times)
-    first, last = (round(wide * (at - begun) / max(1, ended - begun)) for at in (time.first_ns, time.last_ns))
-    first = max(0, min(first, wide - 1))
-    return " " * first + "▄" * max(1, min(last, wide) - first)
-
-
-def _in_all(state: State, last_ns: int) -> Row:
-    """From the opening to the last closed step."""
-    ends = (local(ns, state.utc_offset_min) for ns in (state.opened.wall_ns, last_ns))
-    told = " to ".join(f"{end:%H:%M}" for end in ends)
-    took = minutes_text((last_ns - state.opened.wall_ns) / 1e9)
-    return row((f"{'in all':<10}", "quiet"), (f"{told}   ", "quiet"), (took, "strong"))
 
 
 HEADS = ("planned", "asked", "actual", "off by", "")

@@ -1,4 +1,4 @@
-"""The timeline: bars where the session's own times put them."""
+"""The timeline, drawn and in signs: bars where the session's own times put them."""
 
 from __future__ import annotations
 
@@ -8,6 +8,8 @@ import msgspec
 import pytest
 
 from studio.report.export_html import LABEL_WIDTH, RIGHT_ROOM, WIDTH, timeline
+from studio.report.session_head import when_told
+from studio.report.timeline import axis_of, session_bars, stage_rows
 
 ROOM = WIDTH - LABEL_WIDTH - RIGHT_ROOM
 
@@ -17,7 +19,10 @@ def minute(at: str) -> float:
 
 
 def test_bars_lie_where_the_steps_were_closed(source_of, lines_of) -> None:
-    """Place = label width + room x (minutes since the opening) / (minutes to the last closed step)."""
+    """Place = label width + room x (minutes since the opening) / (minutes to the last closed step).
+
+    A stage is begun when the step before it was closed.
+    """
     lines = lines_of("20260912")
     closed = [x for x in lines if x["kind"] in ("step.done", "step.measured", "gate.passed")]
     start, end = minute(lines[0]["at"]), minute(closed[-1]["at"])
@@ -25,7 +30,7 @@ def test_bars_lie_where_the_steps_were_closed(source_of, lines_of) -> None:
     assert drawn is not None
     for bar in drawn.bars:
         at = [minute(x["at"]) for x in closed if x["data"]["step"].split(".")[0] == bar.label]
-        begin = start if bar.label == "ready" else min(at)
+        begin = max([minute(x["at"]) for x in closed if minute(x["at"]) < min(at)], default=start)
         assert bar.x == pytest.approx(LABEL_WIDTH + ROOM * (begin - start) / (end - start), abs=0.1)
         long = ROOM * (max(at) - begin) / (end - start)
         assert bar.width == pytest.approx(max(3.0, long), abs=0.2)
@@ -63,7 +68,10 @@ def test_everything_stays_in_the_picture(source_of) -> None:
     for shift_s in (-86_400, 0, 30 * 86_400, 4000 * 86_400):
         steps = dict(state.steps)
         last = max(steps, key=lambda s: steps[s].at_ns)
-        steps[last] = msgspec.structs.replace(steps[last], at_ns=steps[last].at_ns + shift_s * 10**9)
+        late = msgspec.structs.replace(
+            steps[last].moment, wall_ns=steps[last].at_ns + shift_s * 10**9, boot="another"
+        )
+        steps[last] = msgspec.structs.replace(steps[last], moment=late)
         drawn = timeline(msgspec.structs.replace(state, steps=steps))
         assert drawn is not None and 1 <= len(drawn.ticks) <= 12
         for bar in drawn.bars:
@@ -74,3 +82,46 @@ def test_everything_stays_in_the_picture(source_of) -> None:
 
 def test_no_step_closed_no_picture(source_of) -> None:
     assert timeline(msgspec.structs.replace(source_of().state, steps={})) is None
+
+
+def test_a_row_shows_hands_clock_and_alarm_where_the_file_has_them(source_of, lines_of) -> None:
+    """The presoak: by hand from the ready bench to the soak, then its clock, then the alarm; nothing cut."""
+    lines, state = lines_of("20260912"), source_of("20260912").state
+
+    def closed(step: str) -> float:
+        return minute(next(x["at"] for x in lines if x["data"].get("step") == step))
+
+    start, end = minute(lines[0]["at"]), closed("record.close")
+    alarm = next(x for x in lines if x["kind"] == "alarm.raised" and x["data"]["level"] == "due")
+    for width in (56, 76, 96):
+        rows = ["".join(text for text, _ in row) for row in stage_rows(state, width)]
+        assert all(len(row) <= width for row in rows) and len(rows) == 9
+        bars, times = {row.split()[0]: row for row in rows[:-1]}, rows[-1]
+        column = rows[0].index("█")
+        wide = axis_of(session_bars(state), width - column, told_beside=True).wide
+
+        def cell(at: float, column: int = column, wide: int = wide) -> int:
+            return column + int((at - start) / (end - start) * wide)
+
+        soak, hour = bars["presoak"], cell(minute("2026-09-12T09:00+00:00"))
+        assert soak[cell(closed("presoak.in") - 0.5)] == "█"
+        assert soak[cell(closed("presoak.in") + 9)] == "▄"
+        assert soak[cell(minute(alarm["at"]))] == "●" and soak.endswith(" 36 min")
+        assert times.split()[0] == "07:04" and (width < 76 or times[hour : hour + 5] == "09:00")
+
+
+def test_a_session_of_two_days_says_both_and_its_axis_keeps_them_apart(source_of) -> None:
+    """The rinse the next morning, fourteen hours after the heat."""
+    source = source_of("20260912")
+    state, steps = source.state, dict(source.state.steps)
+    for step_id, record in steps.items():
+        if step_id.startswith(("rinse.", "record.")):
+            moved = msgspec.structs.replace(
+                record.moment, wall_ns=record.at_ns + 14 * 3600 * 10**9, boot="another"
+            )
+            steps[step_id] = msgspec.structs.replace(record, moment=moved)
+    state = msgspec.structs.replace(state, steps=steps)
+    assert when_told(state) == "12 Sep 2026, 07:04 to 13 Sep, 01:34"
+    rows = ["".join(text for text, _ in row) for row in stage_rows(state, 76)]
+    assert "13 Sep" in rows[-1] and rows[-1].split()[0] == "07:04"
+    assert rows[-2].startswith("record") and rows[-2].rstrip().endswith("█")

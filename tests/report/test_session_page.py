@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from datetime import datetime
 from typing import Any
 
@@ -76,23 +75,23 @@ def test_a_clock_tells_what_was_set_what_ran_and_the_difference(source_of, lines
     assert "set for 30 min" in row and row.endswith(f"{ran_s - 1800:.0f} s longer")
 
 
-def test_the_stages_end_with_how_long_it_took_in_all(source_of, lines_of) -> None:
-    """From the first line's time to the last closed step's, by the file's own times."""
-    lines = lines_of("20260912")
-    kinds = (
-        "step.done",
-        "step.measured",
-        "gate.passed",
-        "step.not_measured",
-        "step.skipped",
-        "step.overridden",
-    )
-    ends = [datetime.fromisoformat(x["at"]) for x in lines if x["kind"] in kinds]
-    minutes = (max(ends) - datetime.fromisoformat(lines[0]["at"])).total_seconds() / 60
-    last = section_of(source_of("20260912"), "stages")[-1]
-    told = re.search(r"(\d+) h (\d+) min$", last)
-    assert last.startswith("in all") and told is not None
-    assert abs(int(told[1]) * 60 + int(told[2]) - minutes) < 1
+def test_the_page_opens_with_when_it_was_and_what_it_is_remembered_by(source_of, lines_of) -> None:
+    """From the first line's time to the last closed step's, by the file's own times; weight and ratings as typed."""
+    lines, source = lines_of("20260912"), source_of("20260912")
+    closing = max(x["at"] for x in lines if x["kind"] == "gate.passed")
+    took = (datetime.fromisoformat(closing) - datetime.fromisoformat(lines[0]["at"])).total_seconds() / 60
+    for width in (56, 76, 116):
+        head, known = (texts(s) for s in session_page(source.state, source.name, (), width)[:2])
+        assert all(len(line) <= width for line in (*head, *known))
+        assert "12 Sep 2026, 07:04 to 11:34" in " ".join(head) and head[-1].endswith("finished   file whole")
+        assert f"time      {took // 60:.0f} h {took % 60:.0f} min, by hand " in "\n".join(known)
+        assert "fibre     101 g harbour sock blank" in "\n".join(known)
+        (rating,) = (
+            x["data"]["value"] for x in lines if x["data"].get("step") == "record.colour-went-through"
+        )
+        assert f"colour went through  {'■' * int(rating):□<5}" in "\n".join(known)
+    (weight,) = (x["data"] for x in lines if x["kind"] == "corrected")
+    assert weight["value"] == 101.0
 
 
 def test_pictures_are_numbered_and_later_remarks_have_their_day(source_of) -> None:

@@ -162,7 +162,7 @@ async def test_logbook_and_page_and_remark(services, begin, screen_text, wait_un
         await pilot.press("l")
         await wait_until(pilot, lambda: "finished" in screen_text(app))
         await pilot.press("enter")
-        await wait_until(pilot, lambda: "planned" in screen_text(app) and "stages" in screen_text(app))
+        await wait_until(pilot, lambda: "planned" in screen_text(app) and "by hand" in screen_text(app))
         await pilot.press("n", *"faded in June", "enter")
         await wait_until(pilot, lambda: services.remarks == ["faded in June"])
 

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 from textual.content import Content
 
-from studio.plaintext import clean
+from studio.plaintext import PLAIN, clean
 from studio.quantity.reading_in import as_read
 from studio.screens.draw.cloth import strip
-from studio.screens.draw.keys import Glyphs, hanging
+from studio.screens.draw.keys import UNICODE, Glyphs, hanging
 from studio.words.table import spoken
 
 if TYPE_CHECKING:
@@ -121,21 +121,31 @@ STYLES: dict[Role, str] = {
 }
 
 
-def row_content(line: Row) -> Content:
+_ASCII_SIGNS = {ord(sign): PLAIN[sign] for sign in "█▄●■□▲"}
+
+
+def row_content(line: Row, glyphs: Glyphs = UNICODE) -> Content:
     """One line."""
-    return Content.assemble(*((text, STYLES[role]) for text, role in line))
+    parts = (
+        (text.translate(_ASCII_SIGNS) if glyphs.ascii_only else text, STYLES[role]) for text, role in line
+    )
+    return Content.assemble(*parts)
 
 
-def sections_content(sections: Sequence[Section]) -> Content:
+def rows_content(section: Section, glyphs: Glyphs) -> list[Content]:
+    """Its lines, without its name."""
+    return [row_content(line, glyphs) for line in section.rows]
+
+
+def sections_content(sections: Sequence[Section], glyphs: Glyphs = UNICODE) -> Content:
     """Sections under their names, a blank line between two."""
     lines: list[Content] = []
     for index, section in enumerate(sections):
         if index:
             lines.append(Content(""))
         if section.name:
-            lines.append(Content.styled(f" {section.name}", STYLES["focus"]))
-        indent = "   " if section.name else " "
-        lines.extend(Content.assemble(indent, row_content(line)) for line in section.rows)
+            lines.append(Content.styled(f"  {section.name}", STYLES["focus"]))
+        lines.extend(line.pad_left(2 + 2 * bool(section.name)) for line in rows_content(section, glyphs))
     return Content("\n").join(lines)
 
 

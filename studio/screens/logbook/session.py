@@ -11,13 +11,14 @@ from textual.content import Content
 from textual.widgets import Static
 
 from studio.plan.preview import seen_strip
-from studio.report.session_page import session_page
+from studio.report.session_head import FACTS
+from studio.report.session_page import STAGES, session_page
 from studio.screens.bench.correct import choose_entry
 from studio.screens.bench.entry import Entry, Question
 from studio.screens.bench.questions import BESIDE, WORDS
 from studio.screens.draw.bench import TALL
 from studio.screens.draw.cloth import strip
-from studio.screens.draw.lists import sections_content
+from studio.screens.draw.lists import rows_content, sections_content
 from studio.screens.keyed import Keyed, KeyLine, app_of
 
 if TYPE_CHECKING:
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
     from studio.session import commands as c
     from studio.session.after.review import ReadSession
 
+ROOMY = 24
+"""Rows of a screen that has room for blank ones. House rule."""
 REMARK = "Remark, added after the record"
 
 
@@ -47,14 +50,23 @@ class SessionScreen(Keyed[None], where="session"):
         yield KeyLine()
 
     def redraw(self) -> None:
-        """The page at the present width."""
-        read = self.read
-        width = max(40, self.size.width - 3)
-        sections = session_page(read.state, read.name, read.remarks, width)
-        rows = 3 if self.size.height >= TALL else 2
-        cloth = strip(self._bands, width - 1, rows, app_of(self).glyphs) if self._bands else []
-        lines = [*(line.pad_left(1) for line in cloth), sections_content(sections)]
-        self.show("page", Content("\n").join(lines))
+        """Title, strip, facts and stages, then the tables that there are, at the present width."""
+        read, glyphs = self.read, app_of(self).glyphs
+        width = max(40, self.size.width - 4)
+        head, *rest = session_page(read.state, read.name, read.remarks, width)
+        cloth = strip(self._bands, width, self.strip_rows(), glyphs) if self._bands else []
+        blank = [Content("")] if self.size.height >= ROOMY else []
+        lines = [*rows_content(head, glyphs), *blank, *cloth, *blank]
+        for section in rest:
+            if section.name in (FACTS, STAGES):
+                lines.extend((*rows_content(section, glyphs), Content("")))
+        tables = [section for section in rest if section.name not in (FACTS, STAGES)]
+        page = Content("\n").join(line.pad_left(2) for line in lines)
+        self.show("page", Content("\n").join((page, sections_content(tables, glyphs))))
+
+    def strip_rows(self) -> int:
+        """As many as the height has room for."""
+        return 4 if self.size.height >= 48 else 3 if self.size.height >= TALL else 2
 
     @on(Entry.Closed)
     def _changed(self) -> None:

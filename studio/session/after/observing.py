@@ -19,6 +19,7 @@ from studio.plan.shapes import Role
 from studio.plan.steps.lay import paint_path
 from studio.plan.work.costs import work_hands_on
 from studio.plan.work.worked import work_all
+from studio.session.after.review import ticks
 from studio.session.clock import Moment, elapsed_since
 from studio.session.live.given import measured, record_of
 from studio.session.live.painting import in_jar_ml
@@ -26,12 +27,6 @@ from studio.session.sheet import measured_now, value_now
 from studio.session.state import State, StepRecord
 
 # How long hands were at work: the time between ticks, without the waits and without what was a break.
-
-LONGEST_GAP_MIN = 20.0
-"""Between two ticks; what is longer was a break or a wait, and counts as this. House rule."""
-WAITED_FOR = frozenset({"steam rolling", "at the top", "look", "goods temperature", "unravel", "dyed weight"})
-"""Steps that close when water has boiled, a packet has cooled or yarn has dried: what is before them is no
-work of hands."""
 
 
 def hands_on(state: State) -> dict[str, float]:
@@ -43,24 +38,11 @@ def hands_on(state: State) -> dict[str, float]:
     **Source:** arithmetic on the times of the ticks; what is a wait and what a break are house rules.
     """
     stage_of = {step.id: stage.stage for stage in state.worksheet.procedure for step in stage.steps}
-    waits = {step.id for step in state.all_steps() if step.kind == "wait" or step.role in WAITED_FOR}
-    closed = sorted(
-        ((record.n, record.moment, step_id) for step_id, record in state.steps.items() if record.closed),
-        key=lambda row: row[0],
-    )
-    spent: dict[str, float] = {}
-    before = state.opened
-    for _, moment, step_id in closed:
-        if moment is None or step_id not in stage_of:
-            continue
-        gap_min = min(LONGEST_GAP_MIN, max(0.0, elapsed_since(before, moment).seconds / 60.0))
-        before = moment
-        if step_id not in waits:
-            spent[stage_of[step_id]] = spent.get(stage_of[step_id], 0.0) + gap_min
-        else:
-            spent.setdefault(stage_of[step_id], 0.0)
-    order = [stage.stage for stage in state.worksheet.procedure]
-    return {stage: spent[stage] for stage in order if stage in spent}
+    spent = dict.fromkeys((stage.stage for stage in state.worksheet.procedure), -1.0)
+    for tick in ticks(state):
+        stage = stage_of[tick.step.id]
+        spent[stage] = max(0.0, spent[stage]) + (0.0 if tick.waited else tick.gone_s / 60.0)
+    return {stage: minutes for stage, minutes in spent.items() if minutes >= 0.0}
 
 
 def hands_on_min(state: State) -> float:

@@ -200,7 +200,7 @@ def spent(state: State) -> dict[str, float]:
     filled_ml, hands_min, held_min = (
         sum(p.event.ml for p in state.refills),
         hands_on_min(state),
-        _heated_min(state),
+        heated_min(state),
     )
     found = {"energy.sets": float(state.sets), "energy.filled": filled_ml}
     if held_min > 0:
@@ -210,7 +210,7 @@ def spent(state: State) -> dict[str, float]:
     return found
 
 
-def _heated_min(state: State) -> float:
+def heated_min(state: State) -> float:
     """Minutes the heat was held: steam, a bath at its top, or the bursts of an oven."""
     if allowed(state, "lose steam"):
         return min_in_steam(state)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import msgspec
 
 from studio.plan.shapes import Step
+from studio.session.clock import Moment, elapsed_since
 from studio.session.events import Recorded
 from studio.session.state import State, StepRecord, TimerRecord
 from studio.trouble import OK
@@ -73,19 +74,6 @@ class Compared(msgspec.Struct, frozen=True):
     """Of what was asked, for that is what the hand can be held to; None where either is missing or 0 was asked."""
 
 
-class StageTime(msgspec.Struct, frozen=True):
-    """When a stage was worked in."""
-
-    stage: str
-    first_ns: int
-    last_ns: int
-
-    @property
-    def minutes(self) -> float:
-        """From its first closed step to its last."""
-        return (self.last_ns - self.first_ns) / 60e9
-
-
 def planned_and_actual(state: State) -> tuple[Compared, ...]:
     """Every step that asks for a value, in order."""
     rows = []
@@ -98,17 +86,6 @@ def planned_and_actual(state: State) -> tuple[Compared, ...]:
         if record.value is not None and asked:
             difference = 100 * (record.value - asked) / asked
         rows.append(Compared(step, record, step.expected, asked, record.value, difference))
-    return tuple(rows)
-
-
-def stage_times(state: State) -> tuple[StageTime, ...]:
-    """Stages that were worked in, with first and last closing time; the first begins at the opening."""
-    rows: list[StageTime] = []
-    begun = state.opened.wall_ns
-    for stage in state.worksheet.procedure:
-        times = [state.step(s.id).at_ns for s in stage.steps if state.step(s.id).closed]
-        if times:
-            rows.append(StageTime(stage.stage, min(begun, *times) if not rows else min(times), max(times)))
     return tuple(rows)
 
 
@@ -138,3 +115,86 @@ def ratings(state: State) -> dict[str, int]:
         if step.quantity == "rating" and record.value is not None:
             given[step.of] = int(record.value)
     return given
+
+
+# When the hands were at work and the clocks ran, stage by stage.
+
+LONGEST_GAP_MIN = 20.0
+"""Between two ticks; what is longer was a break or a wait, and counts as this. House rule."""
+WAITED_FOR = frozenset({"steam rolling", "at the top", "look", "goods temperature", "unravel", "dyed weight"})
+"""Steps that close when water has boiled, a packet has cooled or yarn has dried: what is before them is no
+work of hands."""
+Span = tuple[float, float]
+"""From when to when, wall time in ns."""
+
+
+class StageTime(msgspec.Struct, frozen=True):
+    """When a stage was worked in: by the hands, and by clocks and what else was waited for; its alarms in ns."""
+
+    stage: str
+    hands: tuple[Span, ...]
+    clocks: tuple[Span, ...]
+    alarms: tuple[float, ...]
+
+    @property
+    def first_ns(self) -> float:
+        """When it was begun."""
+        return min(begin for begin, _ in (*self.hands, *self.clocks))
+
+    @property
+    def last_ns(self) -> float:
+        """When the last of it was over."""
+        return max(end for _, end in (*self.hands, *self.clocks))
+
+    @property
+    def minutes(self) -> float:
+        """From its beginning to its end."""
+        return (self.last_ns - self.first_ns) / 60e9
+
+
+class ClosedStep(msgspec.Struct, frozen=True):
+    """A step that was closed, and the seconds since the one before it, by hand or waited."""
+
+    step: Step
+    moment: Moment
+    gone_s: float
+    waited: bool
+
+
+def ticks(state: State) -> Iterator[ClosedStep]:
+    """Every closed step in the order they were closed; a break counts as 20 min of hands."""
+    closed = [(state.step(step.id), step) for step in state.all_steps()]
+    before = state.opened
+    for record, step in sorted(closed, key=lambda one: one[0].n):
+        if record.closed and record.moment is not None:
+            gone_s = max(0.0, elapsed_since(before, record.moment).seconds)
+            before, waited = record.moment, step.kind == "wait" or step.role in WAITED_FOR
+            yield ClosedStep(step, before, gone_s if waited else min(60.0 * LONGEST_GAP_MIN, gone_s), waited)
+
+
+def stage_times(state: State) -> tuple[StageTime, ...]:
+    """Stages in which a step was closed; a clock belongs to the stage that waits for it, else where it began.
+
+    **Source:** the moments of ticks, clocks and alarms; what is a wait and what a break are house rules.
+    """
+    found: dict[str, tuple[list[Span], list[Span], list[float]]] = {}
+    stage_of = {step.id: stage.stage for stage in state.worksheet.procedure for step in stage.steps}
+    last = state.opened.wall_ns
+    for tick in ticks(state):
+        hands, clocks, _ = found.setdefault(stage_of[tick.step.id], ([], [], []))
+        last = max(last, tick.moment.wall_ns)
+        span = (tick.moment.wall_ns - 1e9 * tick.gone_s, float(tick.moment.wall_ns))
+        (clocks if tick.waited else hands).append(span)
+    waits = {step.timer: step.id for step in state.all_steps() if step.timer}
+    for timer in state.timers.values():
+        stage = found.get(stage_of.get(waits.get(timer.id, timer.by), ""))
+        if stage is not None:
+            begun = timer.started.wall_ns - 1e9 * timer.head_start_s
+            stage[1].append((begun, max(begun, timer.stopped.wall_ns if timer.stopped else last)))
+            stage[2].extend(a.raised.wall_ns for a in state.alarms if a.timer == timer.id and not a.ahead)
+    order = [stage.stage for stage in state.worksheet.procedure if stage.stage in found]
+    return tuple(
+        StageTime(name, tuple(hands), tuple(clocks), tuple(alarms))
+        for name in order
+        for hands, clocks, alarms in (found[name],)
+    )

@@ -1,0 +1,174 @@
+"""What a session's page opens with: title, when and how it stands, what it is remembered by, its ratings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from textwrap import wrap
+
+from studio.plaintext import clean
+from studio.plan.repeat.decided import decided
+from studio.quantity.kinds import money_text
+from studio.quantity.reading_in import told
+from studio.quantity.showing import show
+from studio.report.logbook import STANDING_ROLE
+from studio.report.printing import Section, Span, local, row
+from studio.report.timeline import span_told
+from studio.session.after.observing import hands_on_min
+from studio.session.after.real_cost import HELD, heated_min, real_cost
+from studio.session.after.review import ratings, stage_times
+from studio.session.path import stage_of
+from studio.session.sheet import sheet_now, value_now
+from studio.session.state import State
+
+FACTS = "facts"
+LABEL, RATINGS_AT, LEAST_PAIRED = 10, 46, 72
+"""Cells of what a fact is called, before the ratings beside the facts, and of a line with room for both."""
+
+
+def head_section(state: State, remarks: Sequence[str], width: int) -> Section:
+    """Title, when, and how it stands; below it why it was stopped and what is wrong with the file."""
+    outcome = state.outcome or "open"
+    title: Span = (clean(state.title, limit=min(70, width)), "strong")
+    speed = f", rehearsal, clock x{state.rehearsal_speed:g}" if state.rehearsal_speed else ""
+    when: Span = (f"{when_told(state)}{speed}", "quiet")
+    standing: Span = (outcome, STANDING_ROLE.get(outcome, "quiet"))
+    whole: Span = ("" if remarks else "   file whole", "quiet")
+    room = width - sum(len(text) for text, _ in (title, when, standing, whole)) - 3
+    rows = (
+        [row(title, ("   ", "quiet"), when, (" " * room, "quiet"), standing, whole)]
+        if room >= 2
+        else [row(title), row(when, ("   ", "quiet"), standing, whole)]
+    )
+    more: list[Span] = [(f"why: {clean(state.outcome_why, limit=300)}", "plain")] if state.outcome_why else []
+    if state.unknown_kinds:
+        kinds = clean(", ".join(dict.fromkeys(state.unknown_kinds)), limit=200)
+        more.append((f"Kept, but not known to this version, and not counted: {kinds}.", "due"))
+    more.extend((clean(remark, limit=400), "danger") for remark in remarks)
+    rows.extend(row((line, role)) for text, role in more for line in wrap(text, width))
+    return Section("", tuple(rows))
+
+
+def when_told(state: State) -> str:
+    """`26 Nov 2026, 17:11 to 21:48`, to the end of its last stage; the day again where that is another one."""
+    first = local(state.opened.wall_ns, state.utc_offset_min)
+    last = local(_last_ns(state), state.utc_offset_min)
+    begun = f"{first.day} {first:%b %Y, %H:%M}"
+    if last <= first:
+        return begun
+    return (
+        f"{begun} to {last:%H:%M}"
+        if last.date() == first.date()
+        else f"{begun} to {last.day} {last:%b, %H:%M}"
+    )
+
+
+def _last_ns(state: State) -> int:
+    return int(max((stage.last_ns for stage in stage_times(state)), default=state.opened.wall_ns))
+
+
+def facts(state: State) -> dict[str, str]:
+    """Fibre, depth of each colour, heat, cost and time, by their names; what is not known is left out."""
+    heat = _heat(state)
+    found = {
+        "fibre": _fibre(state),
+        "depth": _depths(state),
+        **heat,
+        "cost": _cost(state),
+        "time": _time(state),
+    }
+    return {name: text for name, text in found.items() if text}
+
+
+def _fibre(state: State) -> str:
+    weight_g = value_now(state, "fibre.weight") or state.choices.dry_g
+    goods = state.choices.plan.fibre.base or state.choices.form
+    return f"{told(weight_g, 'g', kitchen=True)} {clean(goods, limit=40)}"
+
+
+def _depths(state: State) -> str:
+    """Of each colour as it came, where the plan asked for a depth."""
+    sheet = sheet_now(state)
+    comes = (
+        (row.colour.plan.name, row.value(sheet))
+        for row in decided(state.choices, sheet)
+        if row.field.key == "depth" and row.colour is not None
+    )
+    return ", ".join(f"{clean(name, limit=30)} {show(depth, '%', 2)}" for name, depth in comes if depth)
+
+
+def _heat(state: State) -> dict[str, str]:
+    """How long the heat was held, by the name of the stage it was held in; what was topped up and lost."""
+    clock = next((t for t in state.timers.values() if t.needs_steam or t.role in HELD), None)
+    stage = stage_of(state, clock.by) if clock is not None else None
+    minutes = heated_min(state)
+    if stage is None or minutes <= 0:
+        return {}
+    parts = [span_told(minutes)]
+    if state.refills:
+        parts.append("one top-up" if len(state.refills) == 1 else f"{len(state.refills)} top-ups")
+    if state.steam_off:
+        parts.append(
+            "steam lost once" if len(state.steam_off) == 1 else f"steam lost {len(state.steam_off)} times"
+        )
+    return {clean(stage.stage, limit=LABEL - 1): ", ".join(parts)}
+
+
+def _cost(state: State) -> str:
+    cost = real_cost(state)
+    lot = cost.row("total") if cost is not None else None
+    return money_text(lot.real, clean(cost.currency, limit=8)) if cost is not None and lot is not None else ""
+
+
+def _time(state: State) -> str:
+    hands_min = hands_on_min(state)
+    whole_min = (_last_ns(state) - state.opened.wall_ns) / 60e9
+    return f"{span_told(whole_min)}, by hand {span_told(hands_min)}" if hands_min > 0 else ""
+
+
+def marks(value: int) -> str:
+    """A rating as marks.
+
+    >>> marks(4)
+    '■■■■□'
+    """
+    return "■" * min(5, max(0, value)) + "□" * min(5, max(0, 5 - value))
+
+
+def facts_section(state: State, width: int) -> Section:
+    """The facts, the ratings beside them, or below them where there is no room, then its picture or swatch."""
+    paired = width >= LEAST_PAIRED
+    lines = [*_lines(facts(state), (RATINGS_AT if paired else width) - LABEL - 2)]
+    kept = [row(name, (text, "plain")) for name, text in _lines(_kept(state), width - LABEL)]
+    given = [f"{what:<20} {marks(value)}" for what, value in ratings(state).items()]
+    if not paired:
+        pairs = (given[n : n + 2] for n in range(0, len(given), 2))
+        below = [row(("  ".join(f"{one:<26}" for one in pair).rstrip(), "plain")) for pair in pairs]
+        return Section(FACTS, (*(row(name, (text, "plain")) for name, text in lines), *below, *kept))
+    lines.extend([(("", "quiet"), "")] * (len(given) - len(lines)))
+    given.extend([""] * (len(lines) - len(given)))
+    beside = (
+        row(name, (f"{text:<{RATINGS_AT - len(name[0])}}{rating}".rstrip(), "plain"))
+        for (name, text), rating in zip(lines, given, strict=True)
+    )
+    return Section(FACTS, (*beside, *kept))
+
+
+def _lines(told: Mapping[str, str], room: int) -> Iterator[tuple[Span, str]]:
+    """Each fact on as many lines as it needs, what it is called before the first."""
+    for name, text in told.items():
+        for n, line in enumerate(wrap(text, max(16, room))):
+            yield (f"{'' if n else name:<{LABEL}}", "quiet"), line
+
+
+def _kept(state: State) -> dict[str, str]:
+    """The first picture by its name, and what the newest swatch gave."""
+    found = {}
+    if state.photos:
+        more = f", and {len(state.photos) - 1} more" if len(state.photos) > 1 else ""
+        found["picture"] = f"{clean(state.photos[0].event.path, limit=200)}{more}"
+    if state.swatches:
+        swatch = state.swatches[-1].event
+        found["swatch"] = (
+            f"{clean(swatch.colour, limit=30)}, {swatch.rows:g} rows: {swatch.solid:g} solid rounds"
+        )
+    return found
