@@ -149,6 +149,7 @@ PLAIN = {
     "█": "#",
     "●": "*",
     "▲": "!",
+    "▁": "_",
 }
 _HANDLER = "potside-nearest"
 

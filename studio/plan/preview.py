@@ -5,13 +5,14 @@ no colour.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 import msgspec
 
 from studio.plan.layout import laid_bands
-from studio.plan.materials import DyeAtHand
 from studio.plan.settled import Settled, SettledColour, rows_of
+from studio.plan.shelf import Looks, Shelf
 from studio.plan.work.worked import work_all
 from studio.tables.finding import find_dye
 from studio.tables.rows import DyeRow
@@ -66,7 +67,10 @@ def _seen(colour: SettledColour, depth: float | None, undyed: Undyed) -> ColourS
     if depth is None:
         return ColourSeen(name, "", None, "drops of unknown strength: no depth, so no colour can be foretold")
     try:
-        parts = [(_curve(stock.dye, undyed), stock.share) for stock in colour.stocks]
+        parts = [
+            (_curve(stock.dye.name, stock.dye.looks, stock.dye.row, undyed), stock.share)
+            for stock in colour.stocks
+        ]
         found = preview(mixture(parts, depth), undyed)
     except ValueError as problem:
         return ColourSeen(name, "", None, str(problem).rstrip("."))
@@ -83,14 +87,31 @@ def ladder(settled: Settled, name: str) -> tuple[tuple[float, str], ...]:
 
     colour = next((one for one in settled.colours if one.plan.name == name), None)
     undyed = _undyed(settled)
+    dyes = [(stock.dye, stock.share) for stock in colour.stocks] if colour else []
     try:
-        parts = [(_curve(stock.dye, undyed), stock.share) for stock in colour.stocks] if colour else []
+        parts = [(_curve(dye.name, dye.looks, dye.row, undyed), share) for dye, share in dyes]
     except ValueError:
         return ()
     return tuple((depth, preview(mixture(parts, depth), undyed).hex) for depth in DEPTHS if parts)
 
 
-def _curve(dye: DyeAtHand, undyed: Undyed) -> DyeCurve:
+SEEN_AT_PERCENT = 1.0
+"""Of the fibre; the depth at which a dye is shown by itself. House rule."""
+
+
+def dye_hues(shelf: Shelf) -> dict[str, str]:
+    """The hue of each dye of a shelf on wool, by its name; without those of which nothing is known."""
+    from studio.craft.colour.preview import mixture, preview, undyed_wool
+
+    found, undyed = {}, undyed_wool()
+    for dye in shelf.dyes:
+        with suppress(ValueError):
+            curve = _curve(dye.name, dye.looks, find_dye(dye.dye) if dye.dye else None, undyed)
+            found[dye.name] = preview(mixture([(curve, 1.0)], SEEN_AT_PERCENT), undyed).hex
+    return found
+
+
+def _curve(name: str, looks: Looks | None, known: DyeRow | None, undyed: Undyed) -> DyeCurve:
     """From the studio's own swatch, else from the published maximum of the dye, or of the one that stands in.
 
     ValueError where there is none of these.
@@ -99,13 +120,12 @@ def _curve(dye: DyeAtHand, undyed: Undyed) -> DyeCurve:
     from studio.craft.colour.observer import lab_of_hex
     from studio.craft.colour.preview import curve_from_swatch
 
-    looks = dye.looks
     if looks and looks.hex:
         return curve_from_swatch(lab_of_hex(looks.hex), looks.depth_percent, undyed)
-    row = find_dye(looks.like) if looks else dye.row
+    row = find_dye(looks.like) if looks else known
     if row is None or row.peak_nm is None or row.absorptivity_l_g_cm is None:
-        hue = f" but its hue, {dye.row.hue}" if dye.row is not None and dye.row.hue else ""
-        raise ValueError(f"no colour is known of {dye.name}{hue}; say on the shelf what it looks like")
+        hue = f" but its hue, {known.hue}" if known is not None and known.hue else ""
+        raise ValueError(f"no colour is known of {name}{hue}; say on the shelf what it looks like")
     return curve_from_maximum(
         row.peak_nm,
         row.absorptivity_l_g_cm,

@@ -15,6 +15,9 @@ from studio.shelf.telling import NOT_WRITTEN
 from studio.shelf.telling import ToldLine as Line
 
 STANDING_ROLE: dict[str, Role] = {"old": "danger", "low": "due", "": "quiet"}
+THERE = 15
+"""Cells of what is there: `700 mL of 1 000`."""
+FULL, GONE = "▄▁"
 
 
 def name_room(width: int) -> int:
@@ -22,16 +25,35 @@ def name_room(width: int) -> int:
     return 30 if width >= 100 else 26 if width >= 72 else 20
 
 
-def shelf_row(line: Line, width: int) -> Row:
-    """One entry on one line: name, what is there, what it is."""
-    name, there = name_room(width), 13 if width >= 72 else 11
-    about = clean(line.about, limit=max(8, width - name - there - 2))
+def shelf_row(line: Line, width: int, *, short: bool = False) -> Row:
+    """One entry on one line: name, what it is, a gauge of what is there, and that in figures at the right.
+
+    short: a plan needs more of it than there is.
+    """
+    name = 26 if width >= 100 else 20
     label = f"{clean(line.label, limit=name - 1):<{name}}"
     if line.table in ("kit", "studio"):
         return row((label, "plain"), (clean(line.about, limit=max(8, width - name)), "quiet"))
-    told = "?" if line.on_hand == NOT_WRITTEN and width < 72 else clean(line.on_hand, limit=there - 1)
-    role: Role = "quiet" if line.on_hand == NOT_WRITTEN else "due" if line.standing == "low" else "strong"
-    return row((label, "plain"), (f"{told:<{there}}", role), (about, STANDING_ROLE[line.standing]))
+    gauge = 16 if width >= 100 else 8
+    room = width - name - gauge - THERE - 2
+    what = f"{clean(line.what, limit=room - 1):<{room}}" if room >= 12 else ""
+    role: Role = "due" if short or line.standing == "low" else "quiet" if line.share is None else "plain"
+    told = f"{line.on_hand} of {line.pack}" if line.pack else line.on_hand
+    there = f"{'▲ ' if short else ''}{told}"
+    spans: tuple[Span, ...] = (
+        (label, "plain"),
+        (what, STANDING_ROLE["old"] if line.standing == "old" else "quiet"),
+        *_gauge(line.share, gauge if what else max(6, width - name - THERE - 2), role),
+    )
+    return row(*spans, (f"  {clean(there, limit=THERE):>{THERE}}", role))
+
+
+def _gauge(share: float | None, wide: int, role: Role) -> tuple[Span, Span]:
+    """What is there at half height, what is gone as a thin line; blank where nobody wrote it down."""
+    if share is None:
+        return ("", "quiet"), (" " * wide, "quiet")
+    full = max(int(share > 0), round(share * wide))
+    return (FULL * full, role), (GONE * (wide - full), "quiet")
 
 
 def shelf_sections(lines: Sequence[Line], remarks: Sequence[str], width: int) -> tuple[Section, ...]:
@@ -79,6 +101,13 @@ def amount(value: float, unit: str) -> str:
     if unit == "1":
         return f"{value:g} piece{'s' if value != 1 else ''}"
     return show(value, unit)
+
+
+def short_told(need: Need, title: str, plans: int) -> str:
+    """What the plan that needs most of a thing needs, and what there is."""
+    others = "" if plans < 2 else f", {plans - 1} other{'s' if plans > 2 else ''} more than there is"
+    there = amount(need.on_hand or 0.0, need.unit)
+    return f"{title} needs {amount(need.needed, need.unit)}, {there} here{others}"
 
 
 def shopping_sections(listed: Shopping, width: int) -> tuple[Section, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
     from studio.methods.day import DaySheet
     from studio.plan.forecast import Foreseen, SkeinTold
     from studio.services.plan_files import PlanFiles
-    from studio.shelf.shopping import Shopping
+    from studio.shelf.shopping import Need, Shopping
 
 
 class PlanCard(msgspec.Struct, frozen=True):
@@ -152,6 +153,21 @@ class PlanServices(HabitServices):
         except ValueError as problem:
             raise Trouble(str(problem), USAGE) from problem
         return shopping(worked, self.shelf)
+
+    def short_of(self) -> dict[tuple[str, str], str]:
+        """What a plan needs more of than the shelf has, by kind and name: a sentence on the plan that needs most."""
+        from studio.report.shelf_rows import short_told
+
+        found: dict[tuple[str, str], list[tuple[Need, str]]] = {}
+        for card in self.plans():
+            with suppress(Trouble):
+                for need in self.shop([card.key]).to_buy if card.readable else ():
+                    found.setdefault((need.kind, need.name), []).append((need, card.title))
+        return {
+            key: short_told(*max(needs, key=lambda one: one[0].needed), len(needs))
+            for key, needs in found.items()
+            if needs[0][0].on_shelf
+        }
 
     def day(
         self,

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import date
 from typing import Any, Literal
 
 import msgspec
@@ -46,8 +47,15 @@ class ToldLine(msgspec.Struct, frozen=True, kw_only=True):
     """As the shelf calls it; the key of a studio fact."""
     label: str
     about: str
+    """All that is to be said of it."""
     on_hand: str
     standing: Standing = ""
+    what: str = ""
+    """What it is, in two or three words; of a jar how old."""
+    pack: str = ""
+    """What a pack of it holds, in the unit of what is on hand."""
+    share: float | None = None
+    """What is there as a share of a pack, else of the most of its kind; None where nobody wrote it down."""
 
 
 class Told(msgspec.Struct, frozen=True, kw_only=True):
@@ -64,26 +72,46 @@ class Told(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def lines_of_shelf(shelf: Shelf, found: Mapping[tuple[str, str], EntryPlace]) -> tuple[ToldLine, ...]:
-    """A line for each entry, in the order they are shown."""
+    """A line for each entry, kind by kind: what is low first, of jars what must be used up first."""
     today = day_of(shelf.read_on)
     currency = shelf.studio.currency
+    jars = sorted(shelf.jars, key=lambda jar: last[0] if (last := use_by_of(jar)) else date.max)
+    most_ml = max((jar.volume_ml for jar in jars), default=0.0)
     return (
-        *(_line("dye", dye.name, *_dye(dye, currency)) for dye in shelf.dyes),
-        *(_line("jar", jar.name, *_jar(jar, age_of(jar, today))) for jar in shelf.jars),
-        *(_line("acid", acid.name, *_acid(acid, currency)) for acid in shelf.acids),
-        *(_line("thickener", t.name, *_thickener(t, currency)) for t in shelf.thickeners),
-        *(_line("base", base.name, *_base(base, currency)) for base in shelf.bases),
-        *(_line("kit", item.name, _kit(item), "") for item in shelf.kit),
+        *_low_first(_dye(dye, currency) for dye in shelf.dyes),
+        *(_jar(jar, age_of(jar, today), today, most_ml) for jar in jars),
+        *_low_first(_acid(acid, currency) for acid in shelf.acids),
+        *_low_first(_thickener(t, currency) for t in shelf.thickeners),
+        *_low_first(_bases(shelf.bases, currency)),
+        *(ToldLine(table="kit", name=k.name, label=k.name, about=_kit(k), on_hand="") for k in shelf.kit),
         *_studio(found.get(("studio", ""))),
     )
 
 
-Line = tuple[str, str, Standing]
-"""What it is, what is there, and whether that is old or used up."""
+def _low_first(lines: Iterable[ToldLine]) -> list[ToldLine]:
+    return sorted(lines, key=lambda line: (line.share is None, line.share or 0.0))
 
 
-def _line(table: str, name: str, about: str, on_hand: str, standing: Standing = "") -> ToldLine:
-    return ToldLine(table=table, name=name, label=name, about=about, on_hand=on_hand, standing=standing)
+def _line(
+    table: str, name: str, what: str, about: str, there: Quantity | None, price: Price | None
+) -> ToldLine:
+    """An entry that is bought by the pack, and how full that is."""
+    pack = price.amount if price is not None and there is not None and price.unit == there.unit else 0.0
+    nothing = there is not None and there.value <= 0
+    told = show(pack, there.unit) if there is not None and pack > 0 else ""
+    if there is not None and told.split()[-1:] == there.typed.split()[-1:]:
+        told = told.rpartition(" ")[0]
+    return ToldLine(
+        table=table,
+        name=name,
+        label=name,
+        about=about,
+        on_hand=NOT_WRITTEN if there is None else there.typed,
+        standing="low" if nothing else "",
+        what=what,
+        pack=told,
+        share=0.0 if nothing else min(1.0, there.value / pack) if there is not None and pack > 0 else None,
+    )
 
 
 def _join(*parts: str) -> str:
@@ -97,50 +125,70 @@ def _money(price: Price | None, currency: str) -> str:
     return f"{money} each" if price.unit == "1" else f"{money} / {show(price.amount, price.unit)}"
 
 
-def _there(measure: Quantity | None) -> tuple[str, Standing]:
-    """What is there as it was typed, and whether that is nothing."""
-    if measure is None:
-        return NOT_WRITTEN, ""
-    return measure.typed, "low" if measure.value <= 0 else ""
-
-
 def class_of(dye: ShelfDye) -> str:
     """Id of the dye class: as written, else the table row's; empty where neither is known."""
     row = find_dye(dye.dye) if dye.dye else None
     return dye.dye_class or (row.dye_class if row else "")
 
 
-def _dye(dye: ShelfDye, currency: str) -> Line:
+def _dye(dye: ShelfDye, currency: str) -> ToldLine:
     known = dye_classes().get(class_of(dye))
     named = "" if known is None else "class unknown" if known.id == UNKNOWN else known.id
     strength = "" if dye.strength_percent is None else show(dye.strength_percent, "%")
     form = f"{strength} {dye.form}".strip()
-    return _join(named, form, _money(dye.price, currency)), *_there(dye.on_hand)
+    sheet = "maker's sheet on file" if dye.sheet else ""
+    about = _join(dye.dye, named, form, _money(dye.price, currency), sheet)
+    return _line("dye", dye.name, dye.dye or _join(named, form), about, dye.on_hand, dye.price)
 
 
-def _jar(jar: Jar, age: JarAge) -> Line:
-    last, old = use_by_of(jar), age.standing == "old"
+def _jar(jar: Jar, age: JarAge, today: date | None, most_ml: float) -> ToldLine:
+    last, old, made = use_by_of(jar), age.standing == "old", day_of(jar.made)
     told = age.told if old or last is None else f"keeps to {last[0].isoformat()}"
-    about = _join("OLD" if old else "", told, f"{show(jar.strength_percent, '%')} of {jar.dye}")
-    return about, show(jar.volume_ml, "mL"), "old" if old else ""
+    what = "no date on it" if last is None else f"good to {last[0].day} {last[0]:%b}"
+    if last is not None and today is not None and old:
+        what = f"OLD, {(today - last[0]).days} days over"
+    elif last is not None and today is not None and made is not None:
+        what = f"{(today - made).days} days, to {(last[0] - made).days}"
+    return ToldLine(
+        table="jar",
+        name=jar.name,
+        label=jar.name,
+        about=_join("OLD" if old else "", told, f"{show(jar.strength_percent, '%')} of {jar.dye}"),
+        on_hand=show(jar.volume_ml, "mL"),
+        standing="old" if old else "",
+        what=what,
+        share=min(1.0, jar.volume_ml / most_ml) if most_ml > 0 else 0.0,
+    )
 
 
-def _acid(acid: ShelfAcid, currency: str) -> Line:
+def _acid(acid: ShelfAcid, currency: str) -> ToldLine:
     strength = "" if acid.strength_percent is None else show(acid.strength_percent, "%")
-    return _join(f"{acid.acid} {strength}".strip(), _money(acid.price, currency)), *_there(acid.on_hand)
+    what = f"{acid.acid} {strength}".strip()
+    return _line("acid", acid.name, what, _join(what, _money(acid.price, currency)), acid.on_hand, acid.price)
 
 
-def _thickener(gum: ShelfThickener, currency: str) -> Line:
-    return _join(gum.thickener, _money(gum.price, currency)), *_there(gum.on_hand)
+def _thickener(gum: ShelfThickener, currency: str) -> ToldLine:
+    about = _join(gum.thickener, _money(gum.price, currency))
+    return _line("thickener", gum.name, gum.thickener, about, gum.on_hand, gum.price)
 
 
-def _base(base: ShelfBase, currency: str) -> Line:
-    blend = " ".join(f"{percent:g} {fibre}" for fibre, percent in base.blend)
-    weight = "" if base.dry_weight_g is None else show(base.dry_weight_g, "g")
-    about = _join(base.form, weight, blend, _money(base.price, currency))
-    if base.on_hand is None:
-        return about, NOT_WRITTEN, ""
-    return about, f"{base.on_hand} piece{'s' if base.on_hand != 1 else ''}", "" if base.on_hand else "low"
+def _bases(bases: Sequence[ShelfBase], currency: str) -> Iterator[ToldLine]:
+    """Against the one there is most of: a base is bought by the piece."""
+    most = max((base.on_hand or 0 for base in bases), default=0)
+    for base in bases:
+        blend = " ".join(f"{percent:g} {fibre}" for fibre, percent in base.blend)
+        weight = "" if base.dry_weight_g is None else show(base.dry_weight_g, "g")
+        there = base.on_hand
+        yield ToldLine(
+            table="base",
+            name=base.name,
+            label=base.name,
+            about=_join(base.form, weight, blend, _money(base.price, currency)),
+            on_hand=NOT_WRITTEN if there is None else f"{there} piece{'s' if there != 1 else ''}",
+            standing="low" if there is not None and there <= 0 else "",
+            what=_join(base.form, weight),
+            share=None if there is None or not most else there / most,
+        )
 
 
 def _kit(item: KitItem) -> str:

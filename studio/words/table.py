@@ -218,6 +218,8 @@ ACTIONS = (
     A("shelf", "add", "a", "a new entry of this kind", "add", "", "adds",
       "Water and studio are one entry: {shelf.choose} on a line changes it."),
     A("shelf", "question_before", "up", "the question before, with its answer", "", "", "adding"),
+    A("shelf", "kind_before", "left", "to the other kinds of things", "kinds", "kind(-1)", repeats=True),
+    A("shelf", "kind_after", "right", "to the other kinds of things", "kinds", "kind(1)", repeats=True),
     A("shelf", "used_up", "u", "what the newest finished session used up", "used up"),
     A("shelf", "shopping", "p", "a shopping list for some plans", "shopping"),
     A("shelf", "leave", "escape,q", "back", "back"),

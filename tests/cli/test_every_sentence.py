@@ -98,8 +98,9 @@ def test_no_sentence_has_more_than_three_figures_and_no_line_names_a_key_of_the_
 
     walk(running, running.clock, random.Random(1), told, until=listen)  # type: ignore[arg-type]
     for section in session_page(running.state, "", (), 100):
-        if section.name != "cost":
-            said.update("".join(text for text, _ in row) for row in section.rows)
+        if section.name not in ("", "cost"):  # the title has a date, and money its cents
+            rows = ("".join(text for text, _ in row) for row in section.rows)
+            said.update(line for line in rows if not line.startswith("cost "))
     assert len(said) > 200
     assert {line: found for line in sorted(said) if (found := too_many(line))} == {}
     assert len(lines) > 150

@@ -60,6 +60,29 @@ async def test_a_value_is_changed_where_it_stands_and_echoed(app, studio, screen
     assert file.read_text() == before.replace('"38 mg/L"', '"4 dKH"')
 
 
+async def test_what_is_low_stands_first_and_what_a_plan_needs_more_of_says_so(
+    app, studio, screen_text, wait_until
+) -> None:
+    """A gauge is as full as the pack: of 10 cells for 25 g, 15 g fill six; a plan asks for 0.39 g of rust."""
+    dyes = studio / "shared" / "dyes.toml"
+    text = dyes.read_text().replace('on_hand = "21 g"', 'on_hand = "0.2 g"', 1)
+    dyes.write_text(text.replace('on_hand = "9 g"', 'on_hand = "15 g"', 1))
+    async with app.run_test(size=(60, 20)) as pilot:
+        await wait_until(pilot, lambda: "▲ 0.2 g of 25" in screen_text(app))
+        rows = [line for line in screen_text(app).splitlines() if " of 25" in line or " of 38" in line]
+        assert "studio rust" in rows[0] and rows[0].count("▄") == 1
+        blue = next(line for line in rows if "net blue" in line)
+        assert blue.count("▄") == round(0.6 * (blue.count("▄") + blue.count("▁")))
+        shares = [line.count("▄") for line in rows]
+        assert shares == sorted(shares) and len(shares) > 8
+        at(app, "dye:studio rust")
+        await wait_until(pilot, lambda: "needs" in screen_text(app) and "0.2 g here" in screen_text(app))
+        await pilot.press("right", "right")
+        await wait_until(pilot, lambda: "►acids" in screen_text(app) and "pickling vinegar" in screen_text(app))
+        await pilot.press("left")
+        await wait_until(pilot, lambda: "►jars" in screen_text(app))
+
+
 async def test_a_jar_is_added_and_a_wrong_answer_costs_nothing(app, studio, screen_text, wait_until) -> None:
     async with app.run_test(size=(60, 20)) as pilot:
         await wait_until(pilot, lambda: "studio rust" in screen_text(app))
@@ -150,6 +173,7 @@ async def test_leaving_by_ctrl_q_keeps_what_was_answered_and_what_was_half_typed
 async def test_a_value_that_takes_the_place_of_another_says_so(app, studio, screen_text, wait_until) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "studio rust" in screen_text(app))
+        at(app, "dye:studio rust")
         await pilot.press("enter")
         await wait_until(pilot, lambda: "dyes.toml, line 3" in screen_text(app))
         at(app, "strength")
@@ -167,6 +191,7 @@ async def test_taking_away_asks_and_tells_who_uses_it(app, studio, screen_text, 
     dyes = studio / "shared" / "dyes.toml"
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "studio rust" in screen_text(app))
+        at(app, "dye:studio rust")
         await pilot.press("enter")
         await wait_until(pilot, lambda: "dyes.toml, line 3" in screen_text(app))
         await pilot.press("d")
@@ -272,6 +297,7 @@ async def test_a_file_changed_by_hand_meanwhile_wins_and_the_next_enter_counts(
     dyes = studio / "shared" / "dyes.toml"
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "studio rust" in screen_text(app))
+        at(app, "dye:studio rust")
         await pilot.press("enter")
         await wait_until(pilot, lambda: "dyes.toml, line 3" in screen_text(app))
         at(app, "on_hand")

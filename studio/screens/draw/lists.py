@@ -121,7 +121,7 @@ STYLES: dict[Role, str] = {
 }
 
 
-_ASCII_SIGNS = {ord(sign): PLAIN[sign] for sign in "█▄●■□▲"}
+_ASCII_SIGNS = {ord(sign): PLAIN[sign] for sign in "█▄▁●■□▲"}
 
 
 def row_content(line: Row, glyphs: Glyphs = UNICODE) -> Content:
@@ -160,6 +160,22 @@ def section_head(table: str, count: int, unfinished: str) -> Content:
     if unfinished:
         nothing = f"   {clean(unfinished, limit=24)} {spoken('is unfinished; {shelf.add} goes on')}"
     return Content.assemble((SHELF_TABLES[table].name, "bold $focus"), (nothing, "$quiet"))
+
+
+def kinds_line(chosen: str, width: int, glyphs: Glyphs) -> Content:
+    """The kinds of things on the shelf as words, the one that is looked at marked."""
+    from studio.shelf.keys import SHELF_TABLES
+
+    names = {table: kind.name for table, kind in SHELF_TABLES.items()}
+    if sum(len(name) + 2 for name in names.values()) > width:
+        names = {
+            table: name.removesuffix(" of stock").removeprefix("water and ") for table, name in names.items()
+        }
+    parts = [
+        (f"{glyphs.now if table == chosen else ' '}{name} ", "bold $focus" if table == chosen else "$quiet")
+        for table, name in names.items()
+    ]
+    return Content.assemble(" ", *parts)
 
 
 def value_line(told: Told, width: int) -> Content:

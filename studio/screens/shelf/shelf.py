@@ -13,10 +13,12 @@ from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.plan.errors import PlanError
+from studio.plan.preview import dye_hues
 from studio.report.shelf_rows import shelf_row
 from studio.screens.bench.entry import Entry, Question
-from studio.screens.draw.lists import heading, row_content, section_head
-from studio.screens.keyed import Keyed, KeyLine, Rows
+from studio.screens.draw.cloth import patch
+from studio.screens.draw.lists import heading, kinds_line, row_content, section_head
+from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.shelf.adding import ASKED, Adding, answered, back, kept
 from studio.shelf.keys import SHELF_TABLES, echo, refusal_on_shelf, takes
 from studio.trouble import Trouble
@@ -25,6 +27,11 @@ from studio.words.table import spoken
 if TYPE_CHECKING:
     from studio.services.shelf import ShelfSeen
     from studio.services.studio import Services
+    from studio.shelf.telling import ToldLine
+
+
+ROOMY = 40
+"""Rows of a screen that has room for a blank one before each kind. House rule."""
 
 
 class ShelfScreen(Keyed[None], where="shelf"):
@@ -39,18 +46,28 @@ class ShelfScreen(Keyed[None], where="shelf"):
         self._adding: Adding | None = None
         self._waiting = ""
         """What a finished session would take off, in a few words."""
+        self._hues: dict[str, str] = {}
+        """Of each dye by its name, once they are worked out."""
+        self._short: dict[tuple[str, str], str] = {}
+        """What a plan needs more of than there is, by kind and name, once that is counted."""
 
     def compose(self) -> ComposeResult:
-        yield Static(id="log-title", markup=False)
+        yield Static(id="shelf-title", markup=False)
+        yield Static(id="shelf-kinds", markup=False)
         yield Rows(id="shelf-list")
         yield Static(id="shelf-mend", markup=False)
+        yield Static(id="shelf-foot", markup=False)
         yield Static(id="shelf-said", markup=False)
         yield Entry()
         yield KeyLine()
 
+    def on_mount(self) -> None:
+        self._say("")
+
     def on_screen_resume(self) -> None:
         self.call_after_refresh(self.redraw)
         self.look_for_used_up()
+        self.look_for_more()
 
     def redraw(self) -> None:
         """Read the shelf anew and list it."""
@@ -59,33 +76,70 @@ class ShelfScreen(Keyed[None], where="shelf"):
             self._list(self.seen)
 
     def _list(self, seen: ShelfSeen, at: str = "") -> None:
-        width = max(40, self.size.width - 6)
+        width = max(40, self.size.width - 4)
         options: list[Option] = []
         for table in SHELF_TABLES:
             lines = [line for line in seen.lines if line.table == table]
             left = self.services.shelf_book.unfinished(table)
             name = (left.typed.get("name") or "An entry") if left is not None else ""
-            options.append(
-                Option(section_head(table, len(lines), name), id=f"{table}:", disabled=bool(lines))
-            )
-            options.extend(
-                Option(Content.assemble("  ", row_content(shelf_row(line, width))), id=f"{table}:{line.name}")
-                for line in lines
-            )
+            above = "\n" if options and self.size.height >= ROOMY else ""
+            head = Content.assemble(above, " ", section_head(table, len(lines), name))
+            options.append(Option(head, id=f"{table}:", disabled=bool(lines)))
+            options.extend(Option(self._row(line, width), id=f"{table}:{line.name}") for line in lines)
         self.query_one(Rows).fill(options, at)
         self._tell()
+
+    def _row(self, line: ToldLine, width: int) -> Content:
+        """Its patch, where it has a colour, and what there is of it."""
+        glyphs, seen = app_of(self).glyphs, self.seen
+        dye = next((j.dye for j in seen.shelf.jars if j.name == line.name), "") if seen is not None else ""
+        hue = self._hues.get(dye if line.table == "jar" else line.name if line.table == "dye" else "", "")
+        shown = patch(hue, line.name[:1], 4, 1, glyphs)[0] if hue else Content(" " * 4)
+        short = (line.table, line.name) in self._short
+        return Content.assemble(
+            " ", shown, "  ", row_content(shelf_row(line, width - 7, short=short), glyphs)
+        )
 
     def _tell(self) -> None:
         seen = self.seen
         if seen is None:
             return
-        self.show("log-title", heading("Shelf", self._waiting, "$due"))
+        self.show("shelf-title", heading("Shelf", self._waiting, "$due"))
+        self._show_chosen()
         mend = "\n".join(f" {clean(one.on_screen, limit=300)}" for one in seen.shelf.left_out[:3])
         if len(seen.shelf.remarks) > 3:
             mend += f"\n and {len(seen.shelf.remarks) - 3} more; potside shelf lists them"
         foot = self.query_one("#shelf-mend", Static)
         foot.update(Content.styled(mend, "$danger"))
         foot.display = bool(mend)
+
+    def _show_chosen(self) -> None:
+        """Which kind the bar is in, and all that is to be said of the entry under it."""
+        table, _, name = self._at().partition(":")
+        self.show("shelf-kinds", kinds_line(table, self.size.width - 4, app_of(self).glyphs))
+        seen = self.seen.lines if self.seen is not None else ()
+        line = next((one for one in seen if (one.table, one.name) == (table, name)), None)
+        told = Content("")
+        if line is not None and table != "studio":
+            short = self._short.get((table, name), "")
+            told = Content.assemble(
+                (clean(line.label, limit=60), "bold $text"), (f"  {line.about}", "$quiet")
+            )
+            told = Content.assemble((f"{app_of(self).glyphs.caution} {short}\n" if short else "", "$due"), told)
+        self.show("shelf-foot", told)
+
+    @work(exclusive=True, group="more")
+    async def look_for_more(self) -> None:
+        """The dyes' hues, and what a plan needs more of than there is."""
+        if self.seen is None:
+            self.seen = self.services.shelf_book.look()
+        try:
+            self._hues = await asyncio.to_thread(dye_hues, self.seen.shelf)
+            self._short = dict(await asyncio.to_thread(self.services.short_of))
+        except Trouble:
+            return
+        if self.is_attached and self._adding is None:
+            self.redraw()
 
     @work(exclusive=True)
     async def look_for_used_up(self) -> None:
@@ -125,9 +179,21 @@ class ShelfScreen(Keyed[None], where="shelf"):
             back = spoken("{shelf.question_before} goes back to what was answered.")
             self._say(f"Going on with {name} where it was left; {back}")
 
-    def _table(self) -> str:
+    def _at(self) -> str:
+        """The entry under the bar: its kind, and its name behind a colon."""
         option = self.query_one(OptionList).highlighted_option
-        return (option.id or "dye:").partition(":")[0] if option else "dye"
+        return (option.id or "dye:") if option else "dye:"
+
+    def _table(self) -> str:
+        return self._at().partition(":")[0]
+
+    def action_kind(self, by: int) -> None:
+        """To the first entry of the next kind, or of the one before; round at the ends."""
+        tables = list(SHELF_TABLES)
+        wanted = tables[(tables.index(self._table()) + by) % len(tables)]
+        rows = self.query_one(Rows)
+        places = (n for n, option in enumerate(rows.options) if (option.id or "").startswith(f"{wanted}:"))
+        rows.highlighted = next(n for n in places if not rows.options[n].disabled)
 
     def adds(self) -> bool:
         """Whether the section under the bar takes new entries."""
@@ -139,6 +205,7 @@ class ShelfScreen(Keyed[None], where="shelf"):
 
     @on(OptionList.OptionHighlighted)
     def _looked_at(self) -> None:
+        self._show_chosen()
         self.refresh_bindings()
 
     def _question(self, adding: Adding) -> Question:
