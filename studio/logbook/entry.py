@@ -17,6 +17,7 @@ from studio.session.clock import Reading
 from studio.session.folding import NotASession, replay
 from studio.session.kinds.fastness import waiting_in
 from studio.session.path import current_step, stage_of
+from studio.session.sheet import value_now
 from studio.session.state import State
 from studio.store.copies import Part, mark_of, parts_of
 from studio.store.disk import CannotRead, StoreError
@@ -50,6 +51,10 @@ class LogbookRow(msgspec.Struct, frozen=True, kw_only=True):
     method: str = ""
     ratings: dict[str, int] = {}
     """1 to 5, by what was rated."""
+    dry_g: float = 0.0
+    """What the dry fibre weighed, else was planned to weigh, in g; 0 where that is not known."""
+    remark: str = ""
+    """The newest note."""
     waiting: tuple[tuple[str, str], ...] = ()
     """Fastness tests that are planned and not yet graded: name and due day, 2026-10-10."""
 
@@ -175,6 +180,8 @@ def _entry(key: str, state: State, standing: str, about: str) -> LogbookEntry:
         base=", ".join(filter(None, (plan.fibre.base, *fibres))),
         method=plan.method,
         ratings=ratings(state),
+        dry_g=value_now(state, "fibre.weight") or state.choices.dry_g,
+        remark=state.notes[-1].text[:LONGEST_NAME] if state.notes else "",
         waiting=waiting_in(state),
     )
     return LogbookEntry(row=row, words=_different(_told(state, row)), observed=observe(state))

@@ -4,18 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
+from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
 from studio.craft.fastness import NOT_THE_STANDARD, Scale, home_test, step_of
 from studio.plaintext import clean
-from studio.quantity.reading_in import in_units
+from studio.quantity.reading_in import in_units, told
 from studio.report.printing import (
     Role,
     Row,
     Section,
+    Span,
     console,
     day_and_time,
     document,
+    local,
     picked,
     print_sections,
     print_wide,
@@ -38,22 +41,74 @@ STANDING_ROLE: dict[str, Role] = {
 }
 
 
-def listed_row(card: LogbookRow, width: int) -> Row:
-    """One session on one line."""
-    standing = "rehearsal" if card.rehearsal and card.standing == "finished" else card.standing
-    room = max(12, min(34, width - 46))
+NAME, WEIGHT = 20, 9
+"""Cells of a title, where there is no room for more of it, and of a weight."""
+
+
+def when_row(card: LogbookRow, width: int, year: int | None) -> Row:
+    """The day and the title of one session: what stands before its strip. The year where it is not this one."""
+    day = local(card.opened_ns, card.utc_offset_min)
+    same = day.year == year
+    when = f"{day.day:>2} {day:%b}" if same else f"{day.day:>2} {day:%b %Y}"
+    room = NAME if width < 96 else 34
+    name = clean(card.title, limit=room - 1)
+    return row((f"{when:<{6 if same else 11}}  ", "quiet"), (f"{name:<{room}}", "plain"))
+
+
+def result_row(card: LogbookRow, room: int) -> Row:
+    """Weight, rating and remark of one session, or why it was stopped: what stands behind its strip."""
+    weight = told(card.dry_g, "g", kitchen=True) if card.dry_g > 0 else ""
+    text, role = remark_told(card)
     return row(
-        (f"{day_and_time(card.opened_ns, card.utc_offset_min)}  ", "quiet"),
-        (f"{standing:<10} ", STANDING_ROLE.get(card.standing, "quiet")),
-        (f"{clean(card.title, limit=room):<{room}} ", "plain"),
-        (clean(card.about, limit=max(8, width - room - 30)), "quiet"),
+        (f"{weight:>{WEIGHT - 2}}  ", "plain"),
+        (f"{rating_marks(card):<5} ", "plain"),
+        (clean(text, limit=max(8, room - WEIGHT - 6)), role),
     )
+
+
+def rating_marks(card: LogbookRow) -> str:
+    """Its ratings together as marks, their mean to the nearest; a dash where there are none."""
+    given = card.ratings.values()
+    return marks(round(sum(given) / len(given))) if given else "\N{EN DASH}"
+
+
+def marks(value: int) -> str:
+    """A rating as marks.
+
+    >>> marks(4)
+    '■■■■□'
+    """
+    return "■" * min(5, max(0, value)) + "□" * min(5, max(0, 5 - value))
+
+
+def remark_told(card: LogbookRow) -> tuple[str, Role]:
+    """How it stands where it is not simply finished, else its newest note."""
+    if card.standing != "finished":
+        word = {"abandoned": "stopped"}.get(card.standing, card.standing)
+        return f"{word}: {card.about}" if card.about else word, STANDING_ROLE.get(card.standing, "quiet")
+    return ("rehearsal" if card.rehearsal else card.remark), "quiet"
+
+
+def chosen_rows(card: LogbookRow, width: int) -> tuple[Row, ...]:
+    """All of one session's facts, in as many lines as they need."""
+    weight = f"   {told(card.dry_g, 'g', kitchen=True)}" if card.dry_g > 0 else ""
+    title = clean(card.title, limit=min(70, width - len(weight)))
+    rated = ", ".join(f"{what} {value}" for what, value in card.ratings.items())
+    text, role = remark_told(card)
+    more: list[Span] = [(rated, "quiet"), (clean(text, limit=2 * width), role)]
+    lines = [row((line, how)) for one, how in more for line in wrap(one, width)]
+    return (row((title, "strong"), (weight, "plain")), *lines)
 
 
 def print_logbook(cards: Sequence[LogbookRow]) -> None:
     """One line for each session, newest first; a sentence where there is none."""
+
+    def listed(card: LogbookRow, width: int) -> Row:
+        when = when_row(card, width, None)
+        return (*when, *result_row(card, width - sum(len(text) for text, _ in when)))
+
     if cards:
-        print_wide(lambda width: [Section("", tuple(listed_row(card, width) for card in cards))])
+        print_wide(lambda width: [Section("", tuple(listed(card, width) for card in cards))])
     else:
         console().print("No session yet. Try: potside rehearse")
 

@@ -10,7 +10,7 @@ from studio.plan.repeat.decided import decided
 from studio.quantity.kinds import money_text
 from studio.quantity.reading_in import told
 from studio.quantity.showing import show
-from studio.report.logbook import STANDING_ROLE
+from studio.report.logbook import STANDING_ROLE, marks
 from studio.report.printing import Section, Span, local, row
 from studio.report.timeline import span_told
 from studio.session.after.observing import hands_on_min
@@ -123,15 +123,6 @@ def _time(state: State) -> str:
     hands_min = hands_on_min(state)
     whole_min = (_last_ns(state) - state.opened.wall_ns) / 60e9
     return f"{span_told(whole_min)}, by hand {span_told(hands_min)}" if hands_min > 0 else ""
-
-
-def marks(value: int) -> str:
-    """A rating as marks.
-
-    >>> marks(4)
-    '■■■■□'
-    """
-    return "■" * min(5, max(0, value)) + "□" * min(5, max(0, 5 - value))
 
 
 def facts_section(state: State, width: int) -> Section:

@@ -103,11 +103,9 @@ def amount(value: float, unit: str) -> str:
     return show(value, unit)
 
 
-def short_told(need: Need, title: str, plans: int) -> str:
-    """What the plan that needs most of a thing needs, and what there is."""
-    others = "" if plans < 2 else f", {plans - 1} other{'s' if plans > 2 else ''} more than there is"
-    there = amount(need.on_hand or 0.0, need.unit)
-    return f"{title} needs {amount(need.needed, need.unit)}, {there} here{others}"
+def short_told(need: Need) -> str:
+    """What the plans need of a thing, and what there is."""
+    return f"the plans need {amount(need.needed, need.unit)}, {amount(need.on_hand or 0.0, need.unit)} here"
 
 
 def shopping_sections(listed: Shopping, width: int) -> tuple[Section, ...]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -28,7 +27,7 @@ if TYPE_CHECKING:
     from studio.methods.day import DaySheet
     from studio.plan.forecast import Foreseen, SkeinTold
     from studio.services.plan_files import PlanFiles
-    from studio.shelf.shopping import Need, Shopping
+    from studio.shelf.shopping import Shopping
 
 
 class PlanCard(msgspec.Struct, frozen=True):
@@ -155,19 +154,11 @@ class PlanServices(HabitServices):
         return shopping(worked, self.shelf)
 
     def short_of(self) -> dict[tuple[str, str], str]:
-        """What a plan needs more of than the shelf has, by kind and name: a sentence on the plan that needs most."""
+        """What the plans that can be read need more of, together, than the shelf has: by kind and name, in words."""
         from studio.report.shelf_rows import short_told
 
-        found: dict[tuple[str, str], list[tuple[Need, str]]] = {}
-        for card in self.plans():
-            with suppress(Trouble):
-                for need in self.shop([card.key]).to_buy if card.readable else ():
-                    found.setdefault((need.kind, need.name), []).append((need, card.title))
-        return {
-            key: short_told(*max(needs, key=lambda one: one[0].needed), len(needs))
-            for key, needs in found.items()
-            if needs[0][0].on_shelf
-        }
+        listed = self.shop([card.key for card in self.plans() if card.readable])
+        return {(need.kind, need.name): short_told(need) for need in listed.to_buy if need.on_shelf}
 
     def day(
         self,

@@ -55,7 +55,7 @@ def test_the_list_for_people(potside, kept) -> None:
     done = potside("logbook", "--find", "Draught")
     assert (done.exit_code, done.stderr) == (0, "")
     (line,) = done.stdout.splitlines()
-    assert line.startswith("2026-09-12 07:04  finished   Tidewrack stripes")
+    assert line.startswith("12 Sep 2026  Tidewrack stripes ") and "101 g  ■■■■□ Ring went out" in line
     none = potside("logbook", "--find", "nowhere")
     assert (none.exit_code, none.stdout) == (0, "") and "no session meets that" in none.stderr
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import msgspec
 import pytest
 from rich.cells import cell_len
@@ -10,6 +12,7 @@ from studio.logbook.entry import LogbookRow
 from studio.plan.shapes import Caution
 from studio.screens.app import PotsideApp
 from studio.session import commands as c
+from studio.session.kinds.fastness import WaitingTest
 from studio.session.step_rules import gate_digit
 
 EVIL = [
@@ -150,6 +153,39 @@ async def test_a_stop_says_what_to_change(services, sheet_of, screen_text, wait_
         assert services.begun is None
 
 
+async def test_the_logbook_shows_the_chosen_one_in_full_what_was_stopped_and_what_waits(
+    services, screen_text, wait_until
+) -> None:
+    why = "The gas ran out eight minutes into the set and the shop is shut until Monday morning."
+    services.cards = [
+        card(
+            key="a",
+            standing="finished",
+            ratings={"even": 4, "sharp edges": 3},
+            dry_g=98.0,
+            remark="pale at the core",
+        ),
+        card(key="b", standing="abandoned", about=why, dry_g=200.0),
+    ]
+    due = ["2026-11-20", "2026-12-01", "2026-12-02", "2026-12-03"]
+    services.tests = [
+        WaitingTest(key="a", title=f"Float {n}", test="wash", due=day) for n, day in enumerate(due)
+    ]
+    for width, height, listed in ((80, 24, 3), (60, 20, 1)):
+        async with PotsideApp(lambda: services, bounce_s=0.0).run_test(size=(width, height)) as pilot:
+            seen = partial(screen_text, pilot.app)
+            await wait_until(pilot, lambda seen=seen: "Logbook" in seen())
+            await pilot.press("l")
+            await wait_until(pilot, lambda seen=seen: "even 4, sharp edges 3" in seen())
+            rows = seen().splitlines()
+            assert any("98 g  ■■■■□ pale at" in row for row in rows)
+            assert any("200 g  –     stopped:" in row for row in rows)
+            assert sum("wash test" in row for row in rows) == listed
+            assert any(f"and {4 - listed} more that wait; F shows them" in row for row in rows)
+            await pilot.press("down")
+            await wait_until(pilot, lambda seen=seen: f"stopped: {why}" in " ".join(seen().split()))
+
+
 async def test_logbook_and_page_and_remark(services, begin, screen_text, wait_until) -> None:
     session = begin(to="record.close")
     session.do(c.PassGate("record.close", gate_digit(session.state, "record.close", session.missed)))
@@ -160,7 +196,7 @@ async def test_logbook_and_page_and_remark(services, begin, screen_text, wait_un
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "Logbook" in screen_text(app))
         await pilot.press("l")
-        await wait_until(pilot, lambda: "finished" in screen_text(app))
+        await wait_until(pilot, lambda: "▌" in screen_text(app) and "F fastness tests" in screen_text(app))
         await pilot.press("enter")
         await wait_until(pilot, lambda: "planned" in screen_text(app) and "by hand" in screen_text(app))
         await pilot.press("n", *"faded in June", "enter")

@@ -9,7 +9,7 @@ from textual.content import Content
 from studio.craft.fastness import CHANGE_STEPS, NOT_THE_STANDARD, STAINING_STEPS, HomeTest, Scale
 from studio.plaintext import clean
 from studio.report.logbook import due_role, grade_words
-from studio.screens.draw.keys import hanging, wrapped
+from studio.screens.draw.keys import Glyphs, hanging, wrapped
 from studio.screens.draw.lists import STYLES, home_row
 from studio.session.kinds.fastness import FollowUp, WaitingTest, when_words
 from studio.session.state import State
@@ -74,3 +74,11 @@ def waiting_row(waiting: WaitingTest, today: date, width: int) -> Content:
     word, style = ("Due", "$due") if due else ("Coming", "$focus")
     tail = f"{clean(waiting.test, limit=12)} test, {when_words(waiting.due, today)}"
     return home_row(word, waiting.title, tail, width, style=style, bold=due, told=STYLES[role])
+
+
+def waiting_line(waiting: WaitingTest, today: date, glyphs: Glyphs) -> Content:
+    """The same below the logbook's list."""
+    role = due_role(waiting.due, today)
+    sign, said = glyphs.due if role == "due" else glyphs.open, when_words(waiting.due, today)
+    told = f"{clean(waiting.title, limit=40)}: {clean(waiting.test, limit=12)} test {said}"
+    return Content.assemble((f"  {sign} ", STYLES[role]), (told, STYLES[role]))

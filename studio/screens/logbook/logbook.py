@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Sequence
+from datetime import date
 from typing import TYPE_CHECKING
 
 from textual import on, work
@@ -16,10 +17,12 @@ from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.report.comparing import compare_sections
-from studio.report.logbook import listed_row
-from studio.report.printing import Section, row
+from studio.report.logbook import chosen_rows, result_row, when_row
+from studio.report.printing import Section, local, row
 from studio.screens.bench.entry import Entry, Question
-from studio.screens.draw.lists import IN_A_LIST, MARK, marked, row_content, sections_content, short_strip
+from studio.screens.draw.cloth import strip
+from studio.screens.draw.follow_up import waiting_line
+from studio.screens.draw.lists import MARK, marked, row_content, sections_content, short_strip
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.screens.logbook.session import SessionScreen
 from studio.session.after.comparing import FEWEST, MOST, compare
@@ -27,12 +30,17 @@ from studio.trouble import Trouble
 from studio.words.table import spoken
 
 if TYPE_CHECKING:
+    from studio.logbook.entry import LogbookRow
     from studio.plan.preview import StripBand
     from studio.services.studio import Services
     from studio.session.after.review import ReadSession
 
-LEAST_FOR_STRIP = 96
+LEAST_FOR_STRIP = 70
 """Cells of a row that has room for the strip."""
+ROOMY = 24
+"""Rows of a screen that has room for three rows of the chosen strip, and for three tests that wait. House rule."""
+FACTS = 3
+"""Lines for the facts of the chosen session, so that the list stands still."""
 MOST_ROWS = 500
 MOST_STRIPS = 60
 """Sessions whose strip is drawn: each is a file to be read. House rule."""
@@ -56,6 +64,8 @@ class LogbookScreen(Keyed[None], where="logbook"):
         """The words looked for."""
         self._strips: dict[str, tuple[StripBand, ...]] = {}
         """Of the sessions whose strip is known."""
+        self._cards: dict[str, LogbookRow] = {}
+        """Those that are listed."""
         self._told = ""
         self._leaving = False
         self._reading: tuple[int, int] | None = None
@@ -63,8 +73,10 @@ class LogbookScreen(Keyed[None], where="logbook"):
         self._soon: Timer | None = None
 
     def compose(self) -> ComposeResult:
-        yield Static(Content.styled(" Logbook", "bold $text"), id="log-title", markup=False)
+        yield Static(Content.styled("  Logbook", "bold $text"), id="book-title", markup=False)
+        yield Static(id="book-chosen", markup=False)
         yield Rows(id="log-list")
+        yield Static(id="book-waiting", markup=False)
         yield Entry()
         yield KeyLine()
 
@@ -100,25 +112,58 @@ class LogbookScreen(Keyed[None], where="logbook"):
         """List what meets the search, from what is known of the files."""
         with self.telling():
             cards, total = self.services.find(self.wanted, limit=MOST_ROWS, refresh=False)
-            width = max(40, self.size.width - 4 - len(MARK))
-            glyphs, wide = app_of(self).glyphs, width >= LEAST_FOR_STRIP
-            cells = IN_A_LIST + 2 if wide else 0
-            told = (
-                (card.key, Content.assemble(
-                    *((short_strip(self._strips.get(card.key, ()), glyphs), "  ") if wide else ()),
-                    row_content(listed_row(card, width - cells)),
-                ))
-                for card in cards
-            )  # fmt: skip
-            self.query_one(Rows).fill([Option(marked(row, key in self.marked), id=key) for key, row in told])
+            self._cards = {card.key: card for card in cards}
+            today = date.fromisoformat(self.services.today())
+            years = {local(card.opened_ns, card.utc_offset_min).year for card in cards}
+            rows = (
+                (card.key, self._row(card, today.year if years == {today.year} else None)) for card in cards
+            )
+            self.query_one(Rows).fill([Option(marked(row, key in self.marked), id=key) for key, row in rows])
             self._told = f"newest {len(cards)} of {total} shown" if total > len(cards) else f"{total}"
             if self.wanted.strip():
                 keys = spoken("{logbook.find} changes it, {logbook.leave} clears it")
                 self._told += f' with "{clean(self.wanted, limit=30)}"   {keys}'
             self._tell()
+            self._show_chosen()
+            self._show_waiting(today)
             missing = [card.key for card in cards[:MOST_STRIPS] if card.key not in self._strips]
-            if wide and missing:
+            if missing:
                 self._look_at(missing)
+
+    def _row(self, card: LogbookRow, year: int | None) -> Content:
+        """Day, title, strip where there is room for it, weight, rating, remark."""
+        glyphs, width = app_of(self).glyphs, max(40, self.size.width - 4 - len(MARK))
+        when = row_content(when_row(card, width, year), glyphs)
+        if width >= LEAST_FOR_STRIP:
+            when = Content.assemble(when, short_strip(self._strips.get(card.key, ()), glyphs))
+        return Content.assemble(when, row_content(result_row(card, width - when.cell_length), glyphs))
+
+    def _show_chosen(self) -> None:
+        """The strip and the facts of the session under the bar."""
+        option, glyphs = self.query_one(Rows).highlighted_option, app_of(self).glyphs
+        card = self._cards.get(option.id or "") if option is not None else None
+        lines: list[Content] = []
+        if card is not None:
+            width = max(40, self.size.width - 4)
+            bands, high = self._strips.get(card.key, ()), 3 if self.size.height >= ROOMY else 2
+            lines.extend(strip(bands, width, high, glyphs) if bands else [Content("")] * high)
+            told = [row_content(line, glyphs) for line in chosen_rows(card, width)]
+            lines.extend((*told, *[Content("")] * (FACTS - len(told))))
+        self.show("book-chosen", Content("\n").join(line.pad_left(2) for line in (*lines, Content(""))))
+
+    @on(OptionList.OptionHighlighted)
+    def _looked_at(self) -> None:
+        self._show_chosen()
+
+    def _show_waiting(self, today: date) -> None:
+        """The fastness tests that come next, as many as there is room for; the others are counted."""
+        tests, most = self.services.waiting(refresh=False), 3 if self.size.height >= ROOMY else 1
+        lines = [waiting_line(test, today, app_of(self).glyphs) for test in tests[:most]]
+        if len(tests) > most:
+            more = spoken(f"  and {len(tests) - most} more that wait; {{logbook.waiting}} shows them")
+            lines.append(Content.styled(more, "$quiet"))
+        self.show("book-waiting", Content("\n").join(lines))
+        self.query_one("#book-waiting").display = bool(lines)
 
     @work(exclusive=True, group="strips")
     async def _look_at(self, keys: list[str]) -> None:
@@ -134,10 +179,8 @@ class LogbookScreen(Keyed[None], where="logbook"):
             done, total = self._reading
             keeps = spoken("{logbook.leave} leaves and keeps what is read")
             reading = f"   reading {done} of {total}, {keeps}"
-        title = Content.assemble(
-            (" Logbook", "bold $text"), (f"   {self._told}", "$quiet"), (reading, "$due")
-        )
-        self.show("log-title", title)
+        told = ((f"   {self._told}", "$quiet"), (reading, "$due"))
+        self.show("book-title", Content.assemble(("  Logbook", "bold $text"), *told))
 
     def action_mark(self) -> None:
         """Mark the session under the bar, or take its mark away."""
