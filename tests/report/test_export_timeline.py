@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 import msgspec
 import pytest
@@ -110,7 +110,7 @@ def test_a_row_shows_hands_clock_and_alarm_where_the_file_has_them(source_of, li
         assert times.split()[0] == "07:04" and (width < 76 or times[hour : hour + 5] == "09:00")
 
 
-def test_a_session_of_two_days_says_both_and_its_axis_keeps_them_apart(source_of) -> None:
+def test_a_session_of_two_days_says_both_and_its_axis_keeps_them_apart(source_of, lines_of) -> None:
     """The rinse the next morning, fourteen hours after the heat."""
     source = source_of("20260912")
     state, steps = source.state, dict(source.state.steps)
@@ -121,7 +121,9 @@ def test_a_session_of_two_days_says_both_and_its_axis_keeps_them_apart(source_of
             )
             steps[step_id] = msgspec.structs.replace(record, moment=moved)
     state = msgspec.structs.replace(state, steps=steps)
-    assert when_told(state) == "12 Sep 2026, 07:04 to 13 Sep, 01:34"
+    closing = next(x["at"] for x in lines_of("20260912") if x["data"].get("step") == "record.close")
+    end = datetime.fromisoformat(closing) + timedelta(hours=14)
+    assert when_told(state) == f"12 Sep 2026, 07:04 to 13 Sep, {end:%H:%M}"
     rows = ["".join(text for text, _ in row) for row in stage_rows(state, 76)]
     assert "13 Sep" in rows[-1] and rows[-1].split()[0] == "07:04"
     assert rows[-2].startswith("record") and rows[-2].rstrip().endswith("█")

@@ -83,7 +83,9 @@ def test_the_page_opens_with_when_it_was_and_what_it_is_remembered_by(source_of,
     for width in (56, 76, 116):
         head, known = (texts(s) for s in session_page(source.state, source.name, (), width)[:2])
         assert all(len(line) <= width for line in (*head, *known))
-        assert "12 Sep 2026, 07:04 to 11:34" in " ".join(head) and head[-1].endswith("finished   file whole")
+        assert f"12 Sep 2026, 07:04 to {closing[11:16]}" in " ".join(head) and head[-1].endswith(
+            "finished   file whole"
+        )
         assert f"time      {took // 60:.0f} h {took % 60:.0f} min, by hand " in "\n".join(known)
         assert "fibre     101 g harbour sock blank" in "\n".join(known)
         (rating,) = (

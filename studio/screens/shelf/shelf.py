@@ -125,7 +125,9 @@ class ShelfScreen(Keyed[None], where="shelf"):
             told = Content.assemble(
                 (clean(line.label, limit=60), "bold $text"), (f"  {line.about}", "$quiet")
             )
-            told = Content.assemble((f"{app_of(self).glyphs.caution} {short}\n" if short else "", "$due"), told)
+            told = Content.assemble(
+                (f"{app_of(self).glyphs.caution} {short}\n" if short else "", "$due"), told
+            )
         self.show("shelf-foot", told)
 
     @work(exclusive=True, group="more")
