@@ -21,6 +21,7 @@ from studio.session.state import AlarmRecord, TimerRecord
 from studio.session.step_rules import correctable, never_left_out, read_value
 from studio.session.taking_back import newest, offered, taking_back
 from studio.session.timers import TimerView, running
+from studio.words.glossary import find, unknown
 
 UNDO_HELP = (
     "undo: take back the newest; it stays in the record.",
@@ -37,9 +38,12 @@ HELP = (
     "earlier 14:00 started: the clock began then. earlier 14:00 done: this step was done then.",
     "earlier 14:20 steam lost, earlier 14:31 steam back, or both: earlier 14:20 to 14:31 steam lost.",
     "why: equation and source of the figures, and the cautions.",
+    "?: the step again, and what it takes. ? WORD: what a word means, such as ? pick-up.",
     *UNDO_HELP,
     "correct: put a better value in place of one given earlier.",
     "not measured REASON: leave a value out.",
+    "not judged: leave a grade by eye out.",
+    "4 by Anna: a grade that someone else saw.",
     "override REASON: pass a gate or end a wait.",
     "skip REASON: leave a step out.",
     "time: the time of day and all clocks.",
@@ -227,6 +231,20 @@ def _help(talk: Conversation, rest: str) -> None:
             talk.tell(line)
 
 
+def _ask(talk: Conversation, rest: str) -> None:
+    """What the step takes, or what a word means."""
+    if not rest and talk.step is not None:
+        talk.tell(*words.answers_to(talk.session.state, talk.step, talk.now))
+    elif rest:
+        word = find(rest)
+        talk.tell(f"{word.name}: {word.means}" if word else unknown(rest))
+
+
+def _not_judged(talk: Conversation, rest: str) -> None:
+    """A grade by eye is left out; the word says why well enough."""
+    talk.attempt(lambda: c.NotMeasured(_step(talk).id, rest or "not judged by eye"))
+
+
 def _bell(talk: Conversation, rest: str) -> None:
     talk.sound("medium", "Sound check", False, "The bell was rung. Did you hear it at the pot?")
 
@@ -266,7 +284,9 @@ HANDLERS: dict[str, Handler] = {
     "not measured": _reasoned("Why is it not measured?", lambda step, why: c.NotMeasured(step.id, why)),
     "time": lambda talk, rest: talk.tell(*words.clock_lines(talk.session.state, talk.now)),
     "list": lambda talk, rest: talk.tell(*words.stage_lines(talk.session, talk.now)),
+    "not judged": _not_judged,
     "help": _help,
+    "?": _ask,
     "more": _other_time("", "steam was late"),
     "less": _other_time("-", "it was hot before"),
     "ran": asking_about(
@@ -301,11 +321,12 @@ ALONE = frozenset(
 """Words that make a whole line."""
 BESIDE = frozenset({"earlier", "photo", "swatch", "dropper", "pot", "undo"})
 """Words for what is kept beside the steps, or taken back; where a reason is asked for they may begin it."""
-IN_A_QUESTION = frozenset({"heard", "later", "time", "help", "leave"})
+IN_A_QUESTION = frozenset({"heard", "later", "time", "help", "?", "leave"})
 """Words that mean themselves, alone in a line, also while something else is being asked."""
 
 _FIRST = re.compile(
-    r"(not\s+measured|give\s+up|packet\s+(?:in|out)|[a-z]+)(?:\s+(.*))?", re.IGNORECASE | re.DOTALL
+    r"(\?|not\s+(?:measured|judged)|give\s+up|packet\s+(?:in|out)|[a-z]+)(?:\s+(.*))?",
+    re.IGNORECASE | re.DOTALL,
 )
 
 
@@ -324,12 +345,12 @@ def read_line(text: str, *, free_text: bool = False) -> Asked | None:
 
     >>> read_line("note  pot was late")
     Asked(word='note', rest='pot was late')
-    >>> read_line("Not  measured scale is flat")
-    Asked(word='not measured', rest='scale is flat')
+    >>> read_line("Not  measured scale is flat"), read_line("?pick-up")
+    (Asked(word='not measured', rest='scale is flat'), Asked(word='?', rest='pick-up'))
     >>> read_line("41.5 g") is None, read_line("undo it all", free_text=True) is None
     (True, True)
     """
-    found = _FIRST.fullmatch(text.strip())
+    found = _FIRST.fullmatch(re.sub(r"^\?", "? ", text.strip()))
     if found is None:
         return None
     word = " ".join(found[1].casefold().split())

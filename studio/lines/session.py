@@ -10,7 +10,7 @@ from studio.lines.commands import ALONE, HANDLERS, IN_A_QUESTION, Asked, nearest
 from studio.lines.conversation import Conversation, Ring
 from studio.lines.prompt import Arrival, Lines
 from studio.lines.words import alarm_line, caution_line, step_lines
-from studio.plan.shapes import Caution
+from studio.plan.shapes import Caution, Step
 from studio.session import alarms, time_rules
 from studio.session import commands as c
 from studio.session.clock import Moment, Reading, moment_of
@@ -279,7 +279,7 @@ class PlainSession:
     def _enter(self) -> None:
         step = self.talk.step
         if step is not None and step.role == "accept cautions":
-            self.talk.tell("This gate opens when each warning has been taken on: write why you go on.")
+            self.talk.tell("This gate opens once every warning is accepted: write why you go on.")
         elif step is not None:
             self.talk.do(c.Close(step.id))
 
@@ -292,14 +292,11 @@ class PlainSession:
             talk.doubted = None
             near = nearest(text)
             hint = f' Did you mean "{near}"?' if near else ""
-            talk.tell(f"That line is not known here.{hint} Enter alone means done; help lists all lines.")
+            talk.tell(
+                f"There is no such line here.{hint} Enter alone means done; ? says what this step takes."
+            )
         elif step.kind == "measure":
-            if step.role == "rinse rounds":
-                talk.do(c.Rinsed(step.id, text))
-            elif step.quantity == "look":
-                talk.do(c.LookAtBath(step.id, text))
-            else:
-                talk.do(c.Measure(step.id, text))
+            self._value(step, text)
         elif step.role == "accept cautions":
             waiting = open_warnings(self.running.state)
             if waiting:
@@ -310,3 +307,13 @@ class PlainSession:
             talk.do(c.PassGate(step.id, int(text[:4]), self.running.missed))
         else:
             talk.tell("This gate takes the digit it shows, alone in its line; nothing else opens it.")
+
+    def _value(self, step: Step, text: str) -> None:
+        """What was read; of a grade `4 by Anna` also who saw it."""
+        by_eye = {"look": c.LookAtBath, "rating": c.Measure}.get(step.quantity)
+        build = c.Rinsed if step.role == "rinse rounds" else by_eye
+        grade, by, who = text.partition(" by ")
+        if build is None:
+            self.talk.do(c.Measure(step.id, text))
+        elif self.talk.do(build(step.id, grade)) and by:
+            self.talk.do(c.AddNote(f"{step.done}: {grade}, judged by {who}"))

@@ -4,7 +4,7 @@ line.
 
 from __future__ import annotations
 
-from studio.plan.shapes import Caution, Step, said_by
+from studio.plan.shapes import Caution, Role, Step, said_by
 from studio.quantity.reading_in import in_units
 from studio.report.telling import last_done, value_tail
 from studio.report.worksheet import value_words
@@ -12,13 +12,13 @@ from studio.session.alarms import escalated, over_s
 from studio.session.asked import asked_in, told_of
 from studio.session.clock import Reading, elapsed_since, time_of_day
 from studio.session.doubts import text_now
-from studio.session.live.cooling import staining_words, too_hot
+from studio.session.live.cooling import rounds_now, staining_words, too_hot
 from studio.session.live.given import leftovers_untold
 from studio.session.live.thinking import behind, effective
 from studio.session.path import current_step, last_closed, progress, stage_of
 from studio.session.run import Running
 from studio.session.state import AlarmRecord, State, StepRecord
-from studio.session.step_rules import Missed, digit_asked, open_warnings
+from studio.session.step_rules import Missed, digit_asked, open_warnings, range_told
 from studio.session.timers import TimerView, elapsed_s, left_words, minutes_text, ran_out, running, view
 from studio.words.table import NAMED_KEY
 
@@ -53,11 +53,20 @@ def for_lines(sentence: str) -> str:
 
 # The sentences of the line mode on one step: what to do, what is waited for, and why.
 
-KIND_WORDS = {"do": "do", "check": "check", "measure": "value", "wait": "wait", "gate": "gate"}
+DOSED: frozenset[Role] = frozenset(
+    {"soak water", "acid", "weigh dye", "make up", "count drops", "bath water", "salt", "dye in", "pot water"}
+)
+"""Steps that ask for an amount to be put in, which is said with them; of the others a value is only expected."""
+UNIT_WORDS = {
+    "g": "Gram", "mL": "Millilitre", "°C": "Degree Celsius", "°F": "Degree Fahrenheit", "oz": "Ounce",
+    "fl oz": "Fluid ounce", "tsp": "Teaspoon", "cm": "Centimetre", "in": "Inch", "pH": "pH",
+    "drops": "Drop", "rounds": "Round",
+}  # fmt: skip
 HINTS = {
-    "sound": "Write bell to ring it. Enter when you hear it at the pot; skip and a reason when not > ",
-    "paint": "Write band after each band, band 7 for the seventh. Enter when all bands are painted > ",
+    "sound": "Write bell to ring it. Enter when you hear it at the pot > ",
+    "paint": "Write band after each band. Enter when all bands are painted > ",
 }
+BY_EYE = "If you cannot judge it: not judged; or ask someone and write 4 by Anna."
 
 
 def place(state: State, step: Step) -> str:
@@ -69,17 +78,44 @@ def place(state: State, step: Step) -> str:
 
 
 def step_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:
-    """The step to do now: its place, its sentence, its figures and the plan's cautions."""
-    step = effective(state, step)
-    critical = ", critical" if step.critical else ""
+    """The step to do now: the stage where it is the first of one, what to do with its amount, and its cautions."""
+    step, stage = effective(state, step), stage_of(state, step.id)
+    lines = []
+    if stage is not None and stage.steps[0].id == step.id:
+        lines.append(f"{stage.stage.replace('-', ' ').capitalize()}, {len(stage.steps)} steps.")
     earlier = state.step(step.id).earlier
-    before = f" Taken back before: {earlier[-1].what}." if earlier else ""
-    lines = [f"S{place(state, step)[1:]}: {KIND_WORDS[step.kind]}{critical}.{before}"]
-    lines.append(for_lines(text_now(state, effective(state, step), now)))
+    if earlier:
+        lines.append(f"Taken back before: {earlier[-1].what}.")
+    text = for_lines(text_now(state, step, now))
+    if step.role in DOSED and step.expected is not None:
+        text = f"{text.removesuffix('.')}: {told_of(step, step.expected)}."
     told = behind(state, step, now)
-    lines.extend(f"{for_lines(f.label)}: {value_words(f)}, {f.origin}: {f.because}" for f in told.figures)
-    lines.extend(caution_line(c) for c in told.cautions)
-    return tuple(lines)
+    amounts = (f"{for_lines(f.label)}: {value_words(f)}" for f in told.figures if step.role == "paint")
+    return (*lines, text, *amounts, *map(caution_line, told.cautions))
+
+
+def answers_to(state: State, step: Step, now: Reading) -> tuple[str, ...]:
+    """What may be written at a step, for who asks."""
+    step, lines = effective(state, step), []
+    if _by_eye(step):
+        lines.append(f"A number from 1 to 5. {BY_EYE}")
+    elif step.kind == "measure" and (step.low is not None or step.high is not None):
+        lines.append(f"A value, near enough: {range_told(step)}. Or not measured and a reason.")
+    elif step.kind == "measure":
+        lines.append("A value. Or not measured and a reason.")
+    elif step.kind in ("gate", "wait"):
+        lines.append("To pass it all the same: override and a reason.")
+    else:
+        lines.append("Enter when it is done. To leave it out: skip and a reason.")
+    return (
+        *step_lines(state, step, now),
+        *lines,
+        "why: the figures and where they come from. ? and a word, such as ? stock: what it means. help: all lines.",
+    )
+
+
+def _by_eye(step: Step) -> bool:
+    return step.quantity in ("rating", "look") or step.role == "rinse rounds"
 
 
 def caution_line(caution: Caution) -> str:
@@ -96,29 +132,28 @@ def asking_lines(state: State, step: Step, now: Reading, missed: Missed = ()) ->
         return (f"{colour.plan.name} left over: 12 mL into a jar, 12 mL out to dispose of, 0 for none > ",)
     if step.role in HINTS:
         return (HINTS[step.role],)
-    if step.quantity == "look":
-        return (
-            "On the white spoon: 1 as dark as at first, 3 half gone, 5 clear; or not measured and a reason > ",
-        )
+    if step.quantity in ("look", "rating"):
+        return ("1 to 5? > ",)
     if step.role == "rinse rounds":
-        return (f"How does the rinse water look? {staining_words()} > ",)
+        return (f"How does the rinse water look? {'1 to 5' if rounds_now(state) else staining_words()} > ",)
     if too_hot(state, step):
-        return ("Too hot to open: write reading and the degrees again; or override and a reason > ",)
+        return ("Too hot to open. Write reading and the degrees again > ",)
     digit = digit_asked(state, step, missed)
     if digit is not None:
-        return (f"Write {digit} when it is so; or override and a reason > ",)
+        return (f"Write {digit} when it is so > ",)
     if step.kind == "measure":
-        return (f"{_value_wanted(effective(state, step))}; or not measured and a reason > ",)
+        return (_value_wanted(effective(state, step)),)
     if step.kind == "wait":
         return (_wait_prompt(state, step, now),)
     return ("Enter when it is done > " if step.kind == "do" else "Enter when you see that it is so > ",)
 
 
 def _value_wanted(step: Step) -> str:
-    if step.quantity == "rating":
-        return "A number from 1 to 5"
-    wanted = {"count": f"Number of {step.unit}", "ph": "pH"}.get(step.quantity, f"Value in {asked_in(step)}")
-    return wanted if step.expected is None else f"{wanted}, planned {told_of(step, step.expected)}"
+    unit = step.unit if step.quantity == "count" else asked_in(step)
+    planned = ""
+    if step.role not in DOSED and step.expected is not None:
+        planned = f", planned {told_of(step, step.expected)}"
+    return f"{UNIT_WORDS.get(unit, unit)} value{planned}? > "
 
 
 def _wait_prompt(state: State, step: Step, now: Reading) -> str:
@@ -131,7 +166,7 @@ def _wait_prompt(state: State, step: Step, now: Reading) -> str:
         return "The steam is lost and the clock stands still: write steam when it rolls again > "
     left = view(timer, now)
     ends = time_of_day(left.ends_wall_ns, state.utc_offset_min)
-    return f"{left_words(left.left_s)} to go, until {ends}; an alarm tells you. Or override and a reason > "
+    return f"{left_words(left.left_s)} to go, until {ends}; an alarm will ring > "
 
 
 def why_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:
@@ -153,11 +188,11 @@ def opening_lines(session: Running) -> tuple[str, ...]:
     lines = [f"{state.title}. Session file: {session.name or 'in memory'}."]
     if state.rehearsal_speed:
         lines.append(
-            f"A rehearsal: the clock runs {state.rehearsal_speed:g} times as fast, and nothing gets wet."
+            f"A rehearsal: the clock runs {state.rehearsal_speed:g} times as fast. A dry run: no water, no dye."
         )
     if state.resumed:
         lines.append(where_you_were(state, session.clock.now()))
-    lines.append("Enter alone means done. Write help for everything else.")
+    lines.append("Enter alone means done. Write ? for what a step takes, help for everything else.")
     return tuple(line for line in lines if line)
 
 

@@ -29,7 +29,7 @@ def at(begin: Callable[..., Running]) -> Callable[[str], Running]:
 def test_the_squeezed_weight_moves_what_is_mixed(at, talk) -> None:
     session = at("paint.squeezed")
     heard = talk(session, "185")
-    prompt = next(line for line in heard.lines if line.startswith("Value in mL, planned"))
+    prompt = next(line for line in heard.lines if line.startswith("Millilitre value, planned"))
     # By hand: 150 % of the dry fibre less what it holds is the room; the plan had 100 g, 180 g wet, so 70 mL,
     # and of these 32.727 g / 100 g with 20 % reserve for rust: 70 x 0.32727 x 1.2 = 27.49 mL.
     dry_g = session.state.step("ready.weight").value
@@ -147,7 +147,17 @@ def test_rinse_rounds_are_graded_and_three_bad_ones_bring_guidance(at, talk) -> 
     plain = [line for line in warned if " Source: " not in line]
     assert len(plain) == len(set(plain)), "each warning is told once as it comes up"
     assert session.state.sets == 2
-    assert heard.starting("Step 1 of ")[-1].endswith("in steam-2: do.")
+    assert heard.starting("Steam 2, ")
+
+
+def test_a_grade_by_eye_may_be_someone_elses_or_left_out(at, talk) -> None:
+    session = at("rinse.rounds")
+    talk(session, "5 by Anna")
+    assert [r.event.staining for r in session.state.rounds] == [5]
+    assert session.state.notes[-1].text.endswith("5, judged by Anna")
+    rated = at("record.even")
+    talk(rated, "not judged")
+    assert rated.state.step("record.even").state == "not measured"
 
 
 def test_leftovers_are_told_colour_by_colour_before_the_digit(at, talk) -> None:
@@ -232,7 +242,7 @@ def test_a_hot_packet_is_kept_shut_and_a_cool_reading_ends_the_wait(at, talk) ->
         session, "reading 41", "reading 39", "yes", "91", "yes", "5", "override the child wants to see it"
     )
     assert "Saved: Cooled in the wrap: ended by the reading of 39 °C" in heard.lines
-    assert heard.starting("Too hot to open: write reading and the degrees again; or override and a reason")
+    assert heard.starting("Too hot to open. Write reading and the degrees again")
     (refused, *_) = heard.starting("Last read at 91 °C, and 40 °C is the limit")
     assert "(write reading and the degrees)" in refused and "(write override and a reason)" in refused
     assert heard.starting("STOP: Still at 91 °C, above the limit of 40 °C")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from studio.plan.shapes import Caution
+from studio.quantity.showing import show
 from studio.session import commands as c
 from studio.session.after.review import ratings
 from studio.session.clock import NS
@@ -73,20 +74,22 @@ def test_the_whole_session_by_lines(begin, keeper, talk, sheet_of) -> None:
     assert len(alarms) == len(heard.rings) - len(heard.starting("Soon"))
 
 
-def test_each_step_is_said_with_figures_and_prompt(in_the_soak, talk) -> None:
+def test_each_step_is_said_with_its_amount_and_a_short_prompt(in_the_soak, talk) -> None:
     heard = talk(in_the_soak)
     step = current_step(in_the_soak.state, in_the_soak.clock.now())
-    assert step is not None and step.text in heard.lines
+    assert step is not None
+    assert f"{step.text.removesuffix('.')}: {show(step.expected, 'g')}." in heard.lines
+    assert not any("house rule" in line or "=" in line for line in heard.lines), "reasons only when asked for"
     prompts = [line for line in heard.lines if line.endswith("> ")]
     assert step.quantity == "mass"
-    assert prompts == [f"Value in g, planned {step.expected:g} g; or not measured and a reason > "]
+    assert prompts == ["Gram value? > "]
 
 
 def test_a_refused_answer_repeats_the_question_with_the_sentence(begin, keeper, talk) -> None:
     session = begin(to="ready.weight")
     before = len(keeper.events)
     heard = talk(session, "heavy", "5 mL", "")
-    prompt = "Value in g, planned 100 g; or not measured and a reason > "
+    prompt = "Gram value, planned 100 g? > "
     said = heard.lines[heard.lines.index(prompt) :]
     assert said[0::2][:4] == [prompt] * 4
     assert '"heavy"' in said[1] and '"5 mL"' in said[3]
@@ -98,7 +101,7 @@ def test_an_unusual_value_is_asked_about_once(begin, talk) -> None:
     for second in ("yes", "YES", "42"):
         session = begin(to="ready.weight")
         heard = talk(session, "42", second)
-        assert heard.after("Value in g, planned").startswith("Really 42? Expected 90 to 110 g. Write yes")
+        assert heard.after("Gram value, planned").startswith("Really 42? Expected 90 to 110 g. Write yes")
         record = session.state.step("ready.weight")
         assert (record.value, record.flagged) == (42.0, True), second
 
@@ -294,14 +297,15 @@ def test_why_names_equation_and_source(begin, talk) -> None:
 
 
 def test_help_bell_and_lines_nobody_knows(begin, talk) -> None:
-    heard = talk(begin(), "help", "bell", "overide x", "??", "time now")
+    heard = talk(begin(), "help", "bell", "overide x", "zzzz", "?", "? pickup", "time now")
     assert any(line.startswith("note TEXT") for line in heard.lines)
     assert [ring[1] for ring in heard.rings] == ["medium"]
     assert (
-        'That line is not known here. Did you mean "override"? Enter alone means done; help lists all lines.'
+        'There is no such line here. Did you mean "override"? Enter alone means done; ? says what this step takes.'
         in (heard.lines)
     )
-    assert "That line is not known here. Enter alone means done; help lists all lines." in heard.lines
+    assert "There is no such line here. Enter alone means done; ? says what this step takes." in heard.lines
+    assert heard.starting("pick-up: ") and heard.starting("why: ")
     assert '"time" stands alone in its line.' in heard.lines
 
 

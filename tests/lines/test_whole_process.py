@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import queue
+import re
 import shutil
 import signal
 import subprocess
@@ -150,8 +151,11 @@ class Dyer:
         if prompt.startswith("Write ") and " when it is so" in prompt:
             return prompt.split()[1]
         if "planned " in prompt:
-            return prompt.split("planned ")[1].split(";")[0].removesuffix(" rounds").removesuffix(" pH")
-        if prompt.startswith("A number from 1 to 5"):
+            return prompt.split("planned ")[1].split("?")[0].removesuffix(" rounds").removesuffix(" pH")
+        if " value? > " in prompt:
+            dosed = next(line for line in reversed(self.told) if re.search(r": [\d .]+ \w+\.$", line))
+            return dosed.rpartition(": ")[2].removesuffix(".")
+        if prompt.startswith("1 to 5?"):
             return "4"
         if prompt.startswith("How does the rinse water look?"):
             return "5"
@@ -159,7 +163,7 @@ class Dyer:
             return "0"
         if prompt.startswith("Why do you go on"):
             return "Read and known; this is a rehearsal."
-        assert "an alarm tells you" in prompt or not prompt, prompt
+        assert "an alarm will ring" in prompt or not prompt, prompt
         return ""
 
 

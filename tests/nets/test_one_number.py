@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 import pytest
 from rich.console import Console
 
-from studio.lines.words import asking_lines, for_lines, step_lines
+from studio.lines.words import UNIT_WORDS, asking_lines, for_lines, step_lines
 from studio.plan.settled import Settled
 from studio.plan.shapes import Step
 from studio.plan.sheet import work_sheet
@@ -71,13 +71,11 @@ def test_a_number_alone_is_in_the_unit_its_prompt_shows(
         now = session.clock.now()
         prompt = " ".join(asking_lines(session.state, step, now))
         assert not METRIC.search(prompt), prompt
-        if (
-            step.kind == "measure"
-            and step.quantity in ("mass", "volume", "temperature")
-            and "planned " in prompt
-        ):
-            number, unit = re.findall(r"planned ([\d ./]+) (oz|fl oz|tsp|mL|g|°F)\b", prompt)[0]
-            assert f"Value in {unit}" in prompt
+        said = " ".join((*step_lines(session.state, step, now), prompt))
+        told = re.findall(r"(?:planned|:) ([\d ./]+) (oz|fl oz|tsp|mL|g|°F)[.?]", said)
+        if step.kind == "measure" and step.quantity in ("mass", "volume", "temperature") and told:
+            number, unit = told[-1]
+            assert prompt.startswith(UNIT_WORDS[unit])
             off = 0.6 if step.quantity == "temperature" else 0.006
             assert read_value(step, number) == pytest.approx(step.expected, rel=0.051, abs=off), prompt
             asked += 1
@@ -114,7 +112,9 @@ def test_no_two_numbers_of_a_step_disagree(
                 assert f"{amount} {unit}" in shown, f"{step.id}: {step.text}"
         spoken = " ".join((*step_lines(session.state, step, now), *asking_lines(session.state, step, now)))
         if step.expected is not None and step.quantity in ("mass", "volume"):
-            assert f"planned {show(step.expected, step.unit)}" in spoken, f"{step.id}: {spoken}"
+            assert re.search(f"(planned|:) {re.escape(show(step.expected, step.unit))}[.?]", spoken), (
+                f"{step.id}: {spoken}"
+            )
     sheet = sheet_now(session.state)
     for name, value in counted(session.state).items():
         figure = sheet.figure(name)
