@@ -85,7 +85,8 @@ class AcidAtHand(msgspec.Struct, frozen=True, kw_only=True):
         return low / self.strength_percent, high / self.strength_percent
 
 
-def _same(one: str, other: str) -> bool:
+def same_name(one: str, other: str) -> bool:
+    """Whether two names are one, however they are spaced and written large."""
     return " ".join(one.casefold().split()) == " ".join(other.casefold().split())
 
 
@@ -112,7 +113,7 @@ def find_base(plan: Plan, shelf: Shelf) -> ShelfBase | None:
     if not plan.fibre.base:
         return None
     for base in shelf.bases:
-        if _same(base.name, plan.fibre.base):
+        if same_name(base.name, plan.fibre.base):
             return base
     if hidden := _hidden(plan, shelf, ("fibre", "base"), plan.fibre.base, "base"):
         raise hidden
@@ -154,10 +155,10 @@ def _names(
 def find_dye_at_hand(plan: Plan, shelf: Shelf, name: str, key: KeyPath) -> DyeAtHand:
     """The dye of a colour: a shelf dye, a leftover jar, or a table row."""
     for entry in shelf.dyes:
-        if _same(entry.name, name):
+        if same_name(entry.name, name):
             return _from_shelf(plan, entry, key)
     for jar in shelf.jars:
-        if _same(jar.name, name):
+        if same_name(jar.name, name):
             return _from_jar(plan, shelf, jar, key)
     row = find_dye(name)
     if row is None:
@@ -217,7 +218,7 @@ def _from_shelf(plan: Plan, entry: ShelfDye, key: KeyPath) -> DyeAtHand:
 
 
 def _from_jar(plan: Plan, shelf: Shelf, jar: Jar, key: KeyPath) -> DyeAtHand:
-    if any(_same(jar.dye, other.name) for other in shelf.jars):
+    if any(same_name(jar.dye, other.name) for other in shelf.jars):
         raise refuse(
             plan.file, key, f"names the jar {quoted(jar.name)}, whose dye is a jar again; correct the shelf."
         )
@@ -294,7 +295,7 @@ def find_thickener_at_hand(plan: Plan, shelf: Shelf) -> ThickenerAtHand | None:
     """The one gum of its paints, or None where none is thickened."""
     found: ThickenerAtHand | None = None
     for thicken in (colour.thicken for colour in plan.colours if colour.thicken):
-        key, entry = thicken.key, next((t for t in shelf.thickeners if _same(t.name, thicken.gum)), None)
+        key, entry = thicken.key, next((t for t in shelf.thickeners if same_name(t.name, thicken.gum)), None)
         row = find_thickener(entry.thickener if entry else thicken.gum)
         if row is None:
             known = [*(t.name for t in shelf.thickeners), *_names(thickeners().values())]
@@ -316,7 +317,7 @@ def find_thickener_at_hand(plan: Plan, shelf: Shelf) -> ThickenerAtHand | None:
 
 def acid_called(shelf: Shelf, name: str) -> AcidAtHand | None:
     """The acid of that name: a shelf entry, or a table row; None where there is none."""
-    entry = next((a for a in shelf.acids if _same(a.name, name)), None)
+    entry = next((a for a in shelf.acids if same_name(a.name, name)), None)
     row = find_acid(entry.acid if entry else name)
     return None if row is None else _acid(entry, row)
 

@@ -173,6 +173,15 @@ class Adding(msgspec.Struct, frozen=True, kw_only=True):
         return Add(table=self.table, values=_values(self.table, self.typed, self.done))
 
 
+def begun(table: str, name: str, texts: Mapping[str, str]) -> Adding:
+    """A new entry of that name, for which the rest is asked next; nothing is answered where it cannot have the name."""
+    new = Adding(table=table)
+    try:
+        return answered(new, name, texts) if name else new
+    except PlanError:
+        return kept(new, name)
+
+
 def answered(adding: Adding, text: str, texts: Mapping[str, str]) -> Adding:
     """The next question; after the last the entry is tried on the shelf files `texts`.
 

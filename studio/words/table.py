@@ -36,6 +36,7 @@ ACTIONS = (
     A("naming", "leave", "escape", "another beginning", "another beginning", "-"),
     A("typing", "take", "enter", "take it and go on to the next field", "take it", "-"),
     A("typing", "fits", "down", "take the first name that fits what is typed of it", "a name that fits", "-", "offers"),
+    A("typing", "new_entry", "ctrl+n", "put something new on the shelf and take it", "new one", "-", "makes"),
     A("typing", "leave", "escape", "leave it as it was", "leave it as it was", "-"),
     # -- home --------------------------------------------------------------------------------------
     A("home", "choose", "enter", "open what is under the bar", "open"),
@@ -73,6 +74,8 @@ ACTIONS = (
     A("plan", "add", "a", "add a colour, in the layout a band", "add", "", "in_list", NO_COLOUR),
     A("plan", "take_out", "x", "take out a colour, in the layout a band", "out", "", "in_list", NO_COLOUR),
     A("plan", "fill", "t", "lay the bands once, or to fill the piece", "fill", "", "in_layout", NO_BAND),
+    A("plan", "new_entry", "ctrl+n", "from a field that names a dye, base or acid: a new one", "", "", "makes",
+      "Type into a field that names a dye, a base or an acid; this makes a new one."),
     A("plan", "save", "s,ctrl+s", "save", "save"),
     A("plan", "begin", "b", "begin the session (saves first, then asks)", "begin"),
     A("plan", "caution", "c", "the next thing that is wrong or to be known, and its field", "caution",

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import msgspec
 import pytest
+from textual.widgets import Input
 
 from studio.plaintext import slug
 from studio.plan.draft.draft import PlanDraft
@@ -21,6 +22,9 @@ from studio.screens.keyed import Page
 from studio.screens.plan import side
 from studio.screens.plan.plan import PlanScreen
 from studio.screens.plan.rows import colour_table, figures_of
+from studio.services.studio import Services, starter_shelf
+from studio.store.folder import StudioFolder
+from studio.store.system_clock import SystemClock
 
 ROOT = Path(__file__).resolve().parents[2]
 TIDE = "tidewrack-stripes.plan.toml"
@@ -57,8 +61,64 @@ async def enter(pilot, text: str) -> None:  # type: ignore[no-untyped-def]
     await pilot.press("enter", "ctrl+u", *text, "enter")
 
 
+MOST_KEYS = 120
+MOST_S = 300.0
+KEY_S = 0.5
+"""A key of who types random letters. **Source:** S. K. Card, T. P. Moran, A. Newell, The keystroke-level model for user
+performance time with interactive systems, Communications of the ACM 23 (1980), 396."""
+THINKS_S = 8.0
+"""Read what is asked, and decide: for each answer. House rule: six times what the same paper gives a practised hand."""
+
+
 @pytest.mark.deep
-async def test_a_newcomers_path_from_home_to_the_bench(studio_services, screen_text, wait_until) -> None:
+async def test_a_newcomer_makes_a_first_plan_of_their_own_in_few_keys(
+    tmp_path, screen_text, wait_until
+) -> None:
+    """From an empty studio: own base, own dye, two colours and their bands, saved and ready to begin."""
+    StudioFolder(tmp_path).make(starter_shelf)
+    services, keys, answers = Services(StudioFolder(tmp_path), SystemClock()), 0, 0
+    app = PotsideApp(lambda: services, bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+
+        async def press(*pressed: str, shows: str) -> None:
+            nonlocal keys, answers
+            keys, answers = keys + len(pressed), answers + 1
+            await pilot.press(*pressed)
+            await wait_until(pilot, lambda: shows in " ".join(screen_text(app).split()), shows)
+
+        await wait_until(pilot, lambda: "N new" in screen_text(app))
+        await press("n", shows="Slipway stripes")
+        await press("enter", shows="What is it called?")
+        await press(*"Brick", "enter", shows="►plan")
+        await press("right", shows="▌ base")
+        await press("enter", *"mill blank", shows="down a new base, mill blank")
+        await press("down", shows="2 of 5: blend")
+        await press(*"wool 100", "enter", shows="3 of 5: form")
+        await press("enter", shows="4 of 5: weight of a piece")
+        await press(*"90 g", "enter", shows="5 of 5: pieces on hand")
+        await press("enter", shows="Base mill blank is used now")
+        await press("right", "right", "right", "enter", *"brick", "enter", shows="▌ dye")
+        await press("enter", *"brick red", shows="down a new dye, brick red")
+        await press("down", shows="2 of 5: a dye of the tables")
+        await press(*"acid red 1", "enter", shows="3 of 5")
+        await press("enter", shows="4 of 5")
+        await press(*"25 g", "enter", shows="5 of 5: looks")
+        await press("enter", shows="▌ depth")
+        await press("right", "enter", *"brick 9, bare 4, net blue 6, repeat", "enter", shows="ready to begin")
+        await press("s", shows="Saved as brick.plan.toml.")
+    services.let_go()
+    plan = plan_of(tmp_path / "shared" / "plans" / "brick.plan.toml")
+    assert plan["fibre"]["base"] == "mill blank" and not {"blend", "dry_weight"} & {*plan["fibre"]}
+    assert [c["name"] for c in plan["colour"]] == ["brick", "net blue"]
+    assert plan["colour"][0]["dye"] == "brick red"
+    assert [b.get("rows", b.get("bare")) for b in plan["layout"]["order"]] == [9, 4, 6]
+    seconds = keys * KEY_S + answers * THINKS_S
+    print(f"{keys} keys, {answers} answers, about {seconds:.0f} s")
+    assert keys < MOST_KEYS and seconds < MOST_S
+
+
+@pytest.mark.deep
+async def test_from_a_new_plan_to_the_bench(studio_services, screen_text, wait_until) -> None:
     app = PotsideApp(lambda: studio_services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "N new" in screen_text(app) and "Lantern" in screen_text(app))
@@ -162,7 +222,7 @@ async def test_in_a_form_enter_goes_on_and_down_in_an_empty_field_takes_nothing(
         await wait_until(pilot, lambda: "▌ depth" in screen_text(app))
         at(app, "colour", "mix", 0)
         await pilot.press("enter")
-        await wait_until(pilot, lambda: "down  studio rust" in screen_text(app))
+        await wait_until(pilot, lambda: "studio rust" in screen_text(app) and "down  " in screen_text(app))
         await pilot.press("down")
         await wait_until(pilot, lambda: "▌ drops" in screen_text(app) and "down  " not in screen_text(app))
         at(app, "kit", "use")
@@ -223,6 +283,35 @@ async def test_names_are_completed_from_the_shelf(opened, screen_text, wait_unti
         await wait_until(pilot, lambda: "Saved as" in screen_text(app))
     assert plan_of(path)["colour"][0]["dye"] == "buoy orange"
     assert plan_of(path)["kit"]["use"][-1] == "squeeze bottles"
+
+
+async def test_a_new_dye_is_put_on_the_shelf_from_its_field_and_nothing_typed_is_lost(
+    opened, screen_text, wait_until
+) -> None:
+    app, path = opened()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
+        at(app, "colour", "dye", 0)
+        await pilot.press("enter", *"rust")
+        await wait_until(pilot, lambda: "Ctrl+N a new dye, rust" in " ".join(screen_text(app).split()))
+        await pilot.press("ctrl+n")
+        await wait_until(pilot, lambda: "2 of 5" in screen_text(app))
+        await pilot.press(*"levelling", "enter", *"pow", "escape")
+        await wait_until(pilot, lambda: "studio rust" in screen_text(app) and "down  " in screen_text(app))
+        assert app.screen.query_one(Input).value == "rust", "what was typed stands in the field again"
+        await pilot.press("ctrl+n")
+        await wait_until(pilot, lambda: "3 of 5" in screen_text(app))
+        await pilot.press("enter", *"lots", "enter")
+        await wait_until(pilot, lambda: "write for example" in screen_text(app))
+        await pilot.press("ctrl+u", *"12 g", "enter", "enter")
+        await wait_until(pilot, lambda: "rust          12 g on the shelf" in screen_text(app))
+        assert "▌ depth" in screen_text(app)
+        at(app, "fibre", "base")
+        await pilot.press("enter", *"Harbour  sock blank", "enter", "s")
+        await wait_until(pilot, lambda: "Saved as" in screen_text(app))
+    assert plan_of(path)["colour"][0]["dye"] == "rust"
+    shelf = tomllib.loads((path.parents[1] / "dyes.toml").read_text())
+    assert [d["class"] for d in shelf["dye"] if d["name"] == "rust"] == ["levelling"]
 
 
 async def test_colours_and_bands_by_keys(opened, screen_text, wait_until) -> None:

@@ -15,6 +15,7 @@ from studio.plan.draft.edits import (
     Editing,
     Place,
     band_of,
+    filled_in,
     in_its_place,
     name_of_row,
     place_of,
@@ -263,7 +264,7 @@ class PlanDraft:
     def _newer_wins(self, text: str, place: Place, value: Any, typed: str) -> str:
         """The text without what says the same thing in another way; the notice says what that was."""
         row = row_at(toml_table(text, file=self.name), place)
-        out = ousted(place.table, place.key, value, row)
+        out = (*ousted(place.table, place.key, value, row), *filled_in(place, value, row, self.shelf.bases))
         if not out:
             return text
         self.notice = in_its_place(place, typed, {key: row[key] for key in out})
@@ -324,7 +325,7 @@ def _field(place: Place) -> Field:
 
 def matches(field: Field, typed: str, names: list[str]) -> list[str]:
     """Names that hold what is typed, those that begin with it first; of a list of names, its last one."""
-    told = _last_name(field, typed).casefold()
+    told = last_name(field, typed).casefold()
     if told in (name.casefold() for name in names):
         return []
     first = [n for n in names if n.casefold().startswith(told)]
@@ -333,15 +334,16 @@ def matches(field: Field, typed: str, names: list[str]) -> list[str]:
 
 def first_offer(field: Field, typed: str, offers: list[str]) -> str:
     """The name that is taken for what was typed of it; none, empty, where nothing was typed of one."""
-    return offers[0] if offers and _last_name(field, typed).strip() else ""
+    return offers[0] if offers and last_name(field, typed).strip() else ""
 
 
 def completed(field: Field, typed: str, name: str) -> str:
     """The text with the name in place of what was typed of it."""
-    return typed[: len(typed) - len(_last_name(field, typed))] + name
+    return typed[: len(typed) - len(last_name(field, typed))] + name
 
 
-def _last_name(field: Field, typed: str) -> str:
+def last_name(field: Field, typed: str) -> str:
+    """What is typed of a name; in a list, of its last one."""
     if field.kind in ("names", "blend", "mix", "layout"):
         return typed.rpartition(",")[2].lstrip()
     return typed

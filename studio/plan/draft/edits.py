@@ -12,7 +12,9 @@ from studio.plan.draft.field_text import show_field
 from studio.plan.errors import KeyPath, PlanError, label_in_sentence, on_screen
 from studio.plan.fields import ACID_KEYS, field_of, section_of
 from studio.plan.layout import order_rows
+from studio.plan.materials import same_name
 from studio.plan.model import LayoutPlan, PlannedBand
+from studio.plan.shelf import ShelfBase
 from studio.plan.text import PlanText, toml_value
 from studio.plan.toml import toml_table
 from studio.plan.ways import method_called, method_names, methods
@@ -243,6 +245,18 @@ def plan_sentence(problem: PlanError, place: Place | None = None) -> str:
 def _label(path: KeyPath) -> str:
     field = field_of(str(path[0]) if len(path) > 1 else "", str(path[-1]))
     return field.label if field is not None else ""
+
+
+def filled_in(
+    place: Place, value: object, row: Mapping[str, object], bases: Sequence[ShelfBase]
+) -> tuple[str, ...]:
+    """The keys of the table that a base says itself, where one is named: the plan is for that base now."""
+    base = next((b for b in bases if isinstance(value, str) and same_name(b.name, value)), None)
+    section = section_of(place.table)
+    if base is None or section is None or (place.table, place.key) != ("fibre", "base"):
+        return ()
+    told = {f.key for f in section.fields if f.empty and f.empty.of == "base" and getattr(base, f.empty.name)}
+    return tuple(key for key in row if key in told)
 
 
 def in_its_place(place: Place, typed: str, out: Mapping[str, object]) -> str:

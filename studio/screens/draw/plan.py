@@ -122,8 +122,13 @@ def _band(row: BandRow, mark: str, style: str, to: Fitted) -> Content:
     )
 
 
-def under_lines(tells: str, trouble: str, echo: str, offers: Sequence[str], width: int) -> list[Content]:
-    """What stands under the chosen field: what is wrong, else what it comes to, names that fit, what it is for."""
+def under_lines(
+    tells: str, trouble: str, echo: str, offers: Sequence[str], new: str, width: int
+) -> list[Content]:
+    """What stands under the chosen field: what is wrong, else what it comes to, names that fit, what it is for.
+
+    `new`: what could be made new of what is typed.
+    """
     blocks: list[Content] = []
     if trouble:
         blocks.append(Content.styled(clean(trouble, limit=500), "bold $danger"))
@@ -133,6 +138,9 @@ def under_lines(tells: str, trouble: str, echo: str, offers: Sequence[str], widt
         blocks.append(
             Content.assemble(("down  ", "$focus"), (clean(", ".join(offers), limit=3 * width), "$text"))
         )
+    if new:
+        key = f"{spoken('{plan.new_entry}')}  " if offers else "down  "
+        blocks.append(Content.assemble((key, "$focus"), (f"{clean(new, limit=2 * width)} …", "$text")))
     if tells:
         blocks.append(Content.styled(clean(tells, limit=300), "$quiet"))
     return [line.pad_left(BAR + 2) for block in blocks for line in block.wrap(max(16, width - 5))]

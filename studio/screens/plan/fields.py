@@ -11,7 +11,7 @@ from textual.content import Content
 from textual.widgets import Input, Static
 
 from studio.plaintext import clean, slug
-from studio.plan.draft.draft import PlanDraft, completed, first_offer, matches, names_for
+from studio.plan.draft.draft import PlanDraft, completed, first_offer, last_name, matches, names_for
 from studio.plan.draft.edits import Place
 from studio.plan.draft.field_text import read_field
 from studio.plan.errors import PlanError
@@ -23,6 +23,7 @@ from studio.screens.draw.keys import Glyphs
 from studio.screens.draw.plan import Fitted
 from studio.screens.keyed import put
 from studio.screens.plan.rows import BandRow, FieldRow, Row, rows_of_section, section_index
+from studio.shelf.adding import ASKED
 
 MOST_OFFERS = 4
 
@@ -221,6 +222,32 @@ class Fields(Vertical):
             return ""
         return first_offer(self.typing.field, self.query_one(Input).value, self._offers)
 
+    def makes(self) -> str:
+        """The table of the shelf that a new entry of the field goes into; empty where it names none."""
+        table = self.typing.field.names if self.typing is not None else ""
+        return table if table in ASKED else ""
+
+    def new_name(self) -> str:
+        """What is typed, where the field could name a new entry of the shelf and there is nothing of that name."""
+        if self.typing is None or not self.makes():
+            return ""
+        typed = last_name(self.typing.field, self.query_one(Input).value).strip()
+        known = {name.casefold() for name in names_for(self.draft, self.typing.field)}
+        return "" if typed.casefold() in known else typed
+
+    def choose(self, name: str) -> None:
+        """The name of a new entry in place of what was typed of it; of a list the next one can follow."""
+        if self.typing is None:
+            return
+        box = self.query_one(Input)
+        box.value = completed(self.typing.field, box.value, name)
+        box.cursor_position = len(box.value)
+        self._followed, self._rows_of = "", None  # The shelf is another one: the same text may be right now.
+        if self.typing.field.kind == "text":
+            self.submit()
+        else:
+            self._changed(self._follow())
+
     def _offered(self, row: FieldRow, typed: str) -> list[str]:
         return matches(row.field, typed, names_for(self.draft, row.field))[:MOST_OFFERS]
 
@@ -293,7 +320,8 @@ class Fields(Vertical):
             if self.typing is not None and not wrong
             else ""
         )
-        return draw.under_lines(tells, wrong, self._echo(row), self._offers, width)
+        new = f"a new {self.makes()}, {self.new_name()}" if self.new_name() else ""
+        return draw.under_lines(tells, wrong, self._echo(row), self._offers, new, width)
 
     def _echo(self, row: FieldRow) -> str:
         if not row.value or row.field.kind == "layout":

@@ -24,6 +24,7 @@ from studio.screens.plan.saving import Saving
 from studio.screens.plan.side import FORETOLD, Above, Below, Side
 from studio.screens.worksheet import ask_to_begin
 from studio.services.plans import WorkedPlan, refusal_text
+from studio.shelf.adding import begun
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
@@ -108,6 +109,10 @@ class PlanScreen(Keyed[None], where="plan"):
         """Whether a name fits what is being typed."""
         return bool(self.fields.first_offer())
 
+    def makes(self) -> bool:
+        """Whether the field that is typed into names what a new entry of the shelf could be."""
+        return bool(self.fields.makes())
+
     def filled(self) -> bool:
         """Whether there is something to leave out where the cursor is."""
         row = self.fields.row()
@@ -124,7 +129,24 @@ class PlanScreen(Keyed[None], where="plan"):
     # -- the cursor and the text -------------------------------------------------------------------
 
     def action_move(self, by: int) -> None:
-        self.fields.move(by)
+        if by > 0 and self.fields.new_name() and not self.offers():
+            self.action_new_entry()
+        else:
+            self.fields.move(by)
+
+    def action_new_entry(self) -> None:
+        """The shelf's own questions for what the field names; back with it chosen, or with what was typed."""
+        from studio.screens.shelf.shelf import ShelfScreen
+
+        table, book = self.fields.makes(), self.services.shelf_book
+        with self.telling():
+            new = book.unfinished(table) or begun(table, self.fields.new_name(), book.look().texts)
+            self.app.push_screen(ShelfScreen(self.services, new), self._entry_made)
+
+    def _entry_made(self, name: str | None) -> None:
+        if name:
+            self.draft.shelf = self.services.plan_files.shelf
+            self.fields.choose(name)
 
     def action_turn(self, by: int) -> None:
         self.fields.turn(by)

@@ -34,13 +34,15 @@ ROOMY = 40
 """Rows of a screen that has room for a blank one before each kind. House rule."""
 
 
-class ShelfScreen(Keyed[None], where="shelf"):
+class ShelfScreen(Keyed[str], where="shelf"):
     """A section for each kind; the bar moves from entry to entry."""
 
     FIELD = "adding"
 
-    def __init__(self, services: Services) -> None:
+    def __init__(self, services: Services, new: Adding | None = None) -> None:
+        """`new` is asked for at once; once it is on the shelf its name is given back, none where it was left."""
         super().__init__()
+        self._new = new
         self.services = services
         self.seen: ShelfSeen | None = None
         self._adding: Adding | None = None
@@ -63,6 +65,9 @@ class ShelfScreen(Keyed[None], where="shelf"):
 
     def on_mount(self) -> None:
         self._say("")
+        if self._new is not None:
+            self.redraw()
+            self.query_one(Entry).ask(self._question(self._new))  # At once: the very next key answers it.
 
     def on_screen_resume(self) -> None:
         self.call_after_refresh(self.redraw)
@@ -246,6 +251,9 @@ class ShelfScreen(Keyed[None], where="shelf"):
             raise ValueError(refusal_on_shelf(problem, adding.table)) from problem
         self._keep(None)
         self._adding = None
+        if self._new is not None:
+            self.dismiss(after.typed["name"])
+            return None
         self._list(self.seen, f"{after.table}:{after.typed['name']}")
         self._say(f"{after.typed['name']} is on the shelf; {spoken('{shelf.choose}')} fills in the rest.")
         return None
@@ -280,6 +288,9 @@ class ShelfScreen(Keyed[None], where="shelf"):
             return
         later = self._keep_for_later()
         self._adding = None
+        if self._new is not None:
+            self.dismiss("")
+            return
         self.redraw()
         self._say(spoken("What was answered is kept; {shelf.add} goes on with it.") if later else "")
 
