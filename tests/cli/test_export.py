@@ -106,7 +106,7 @@ def test_csv_without_a_file_is_refused_in_a_sentence(sample_studio: Path) -> Non
 
 
 @pytest.mark.parametrize("kind", KINDS)
-@pytest.mark.one_in(3)
+@pytest.mark.one_in(5)
 def test_row_27_what_is_there_stays_until_forced(sample_studio: Path, out: Path, kind: str) -> None:
     target = out / "x.csv"
     assert run(sample_studio, SESSION, "--as", kind, "-o", target).exit_code == 0
@@ -126,7 +126,7 @@ def test_row_27_what_is_there_stays_until_forced(sample_studio: Path, out: Path,
 @pytest.mark.parametrize("force", [[], ["--force"]])
 @pytest.mark.parametrize("kind", ["markdown", "html", "json", "labels"])
 @pytest.mark.parametrize("renamed", [False, True])
-@pytest.mark.one_in(3)
+@pytest.mark.one_in(5)
 def test_row_27_a_session_is_never_written_over(
     sample_studio: Path, out: Path, kind: str, force: list[str], renamed: bool
 ) -> None:
@@ -141,7 +141,7 @@ def test_row_27_a_session_is_never_written_over(
 
 @pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("force", [[], ["--force"]])
-@pytest.mark.one_in(3)
+@pytest.mark.one_in(5)
 def test_row_27_a_folder_or_a_missing_folder_is_refused(
     sample_studio: Path, out: Path, kind: str, force: list[str]
 ) -> None:
@@ -154,7 +154,7 @@ def test_row_27_a_folder_or_a_missing_folder_is_refused(
 
 @pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("before", [None, b"mine"])
-@pytest.mark.one_in(3)
+@pytest.mark.one_in(5)
 def test_row_27_a_full_disk_leaves_what_was_there(
     sample_studio: Path, out: Path, kind: str, before: bytes | None, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -173,7 +173,7 @@ def test_row_27_a_full_disk_leaves_what_was_there(
 
 
 @pytest.mark.parametrize("kind", ["markdown", "html", "json", "labels"])
-@pytest.mark.one_in(3)
+@pytest.mark.one_in(5)
 def test_row_27_a_reader_that_left_is_no_trouble(sample_studio: Path, environ, home: Path, kind: str) -> None:
     read, write = os.pipe()
     os.close(read)

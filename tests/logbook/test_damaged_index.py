@@ -42,6 +42,7 @@ def no_words(path: Path) -> None:
         other.execute("DROP TABLE wordlist")
 
 
+@pytest.mark.one_in(3)
 @pytest.mark.parametrize("harm", [garbage, torn, holes, foreign, odd_rows, no_words])
 @pytest.mark.parametrize("first", ["search", "refresh"])
 def test_a_damaged_index_is_thrown_away_and_made_anew(index: Index, harm, first: str) -> None:

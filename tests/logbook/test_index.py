@@ -281,6 +281,7 @@ def test_a_missing_folder_is_said(studio: StudioFolder, index: Index) -> None:
         index.refresh()
 
 
+@pytest.mark.deep
 def test_two_windows_index_at_once(studio: StudioFolder, tmp_path: Path) -> None:
     first = (studio.sessions / TIDEWRACK).read_bytes()
     for n in range(20):

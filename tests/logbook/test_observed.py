@@ -71,6 +71,7 @@ def test_a_session_that_is_gone_or_changed_is_forgotten(studio: StudioFolder, in
     assert [key for key, _ in index.observed(HABITS, 40)["held"]] == [TIDEWRACK]
 
 
+@pytest.mark.one_in(2)
 @pytest.mark.parametrize(
     "harm",
     ["UPDATE observed SET value = 'much'", "DROP TABLE observed", "ALTER TABLE observed DROP COLUMN value"],

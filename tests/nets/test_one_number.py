@@ -31,7 +31,7 @@ AMOUNT = re.compile(r"(\d[\d ]*(?:\.\d+)?) (mL|L|g)\b")
 METRIC = re.compile(r"\d °C")
 
 
-@pytest.mark.one_in(3)
+@pytest.mark.one_in(6)
 def test_where_us_units_are_read_no_celsius_stays(settled: Settled, monkeypatch: pytest.MonkeyPatch) -> None:
     """On paper, but for equations and sources; and dye, stock and paint are as scale and syringe show them."""
     monkeypatch.setattr(reading_in, "_asked", [lambda: "US"])

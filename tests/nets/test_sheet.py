@@ -56,7 +56,7 @@ def test_answering_what_is_asked_moves_no_figure(settled: Settled) -> None:
         assert values_of(sheet) == pytest.approx(values_of(first), rel=1e-9, abs=1e-12), step.id
 
 
-@pytest.mark.one_in(3)
+@pytest.mark.one_in(6)
 def test_a_closed_step_keeps_its_value(settled: Settled) -> None:
     """Whatever is measured later, and even where the dry weight is corrected at the end."""
     measured: Values = {}

@@ -195,6 +195,7 @@ def _to(run: Running, clock: SteppedClock, chance: random.Random, step_id: str) 
     walk(run, clock, chance, lambda _: None, until=there)
 
 
+@pytest.mark.deep
 def test_over_sessions_with_corrections_undos_copies_and_a_rehearsal(
     busy: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -82,6 +82,7 @@ def oddly(state: State, step_id: str, chance: random.Random) -> c.Command:
     ])  # fmt: skip
 
 
+@pytest.mark.deep
 @settings(max_examples=60 if settings.default.max_examples > 100 else 15)
 @given(st.sampled_from(PLANS), st.integers(0, 2**32), st.floats(0.0, 0.5), st.sampled_from([0, 0, 60, 200]))
 def test_no_clock_outlives_its_step(

@@ -394,6 +394,7 @@ async def test_what_is_mixed_follows_the_squeeze(
         await g.sees(f"planned {show((2.8 * dry_g - 210) * 0.4 * 1.2 * there, 'mL')}")
 
 
+@pytest.mark.deep
 async def test_every_live_figure_once_from_begin_to_finish(
     bench_at, sheet_of, choices, screen_text, wait_until, digits_drawn, keeper, monkeypatch
 ) -> None:
