@@ -40,7 +40,9 @@ class DayTask(msgspec.Struct, frozen=True, kw_only=True):
 
     task: Task
     what: str
-    """What to do: `paint and wrap`."""
+    """What to do: `squeeze, paint, wrap`."""
+    word: str
+    """The same in a word."""
     who: str
     """Which piece or plan it is for; empty for all."""
     because: str
@@ -60,6 +62,7 @@ def mix_task(index: int, lot: Worked) -> DayTask:
     return DayTask(
         task=Task(f"mix-{index}", minutes, (Wait("ready"),)),
         what="mix the jars",
+        word="mix",
         who=lot.settled.plan.title,
         because=because,
     )
@@ -82,6 +85,7 @@ def piece_tasks(
             f"{piece}-paint", painting, (Wait(soak, lot.presoak.minutes), Wait(mix.task.id), *alike("paint"))
         ),
         what="squeeze, paint, wrap",
+        word="paint",
         who=name,
         because=f"{num(SQUEEZE_AND_WRAP_MIN)} + {num(painted_g)} g painted x {num(PAINT_MIN_PER_100G)} / 100 g = "
         f"{num(painting)} min; "
@@ -90,6 +94,7 @@ def piece_tasks(
     into = DayTask(
         task=Task(f"{piece}-in", at_the_pot, (Wait(f"{piece}-paint"), *alike("in")), 1),
         what="into the steamer",
+        word="in",
         who=name,
         because=f"{num(at_the_pot)} min: pot water, packet, lid",
     )
@@ -103,12 +108,14 @@ def piece_tasks(
             -1,
         ),
         what="out of the steamer",
+        word="out",
         who=name,
         because=f"{heating_told} + set {num(hold_min)} min = {num(set_min)} min in the steam",
     )
     rinse = DayTask(
         task=Task(f"{piece}-rinse", RINSE_MIN, (Wait(f"{piece}-out", lot.cool.minutes), *alike("rinse"))),
         what="unwrap, rinse, hang",
+        word="rinse",
         who=name,
         because=f"{num(RINSE_MIN)} min; cooled for {num(lot.cool.minutes)} min or longer, by the thermometer",
     )
@@ -187,7 +194,13 @@ def day_work(lots: Sequence[Worked], places: int, pace: Known | None = None) -> 
     ends = tuple(Wait(t.task.id) for t in tasks if t.task.id not in followed)
     closing = f"{num(RECORD_MIN)} min: leftovers labelled, kit washed, records closed"
     tasks.append(
-        DayTask(task=Task("close", RECORD_MIN, ends), what="leftovers, kit, records", who="", because=closing)
+        DayTask(
+            task=Task("close", RECORD_MIN, ends),
+            what="leftovers, kit, records",
+            word="close",
+            who="",
+            because=closing,
+        )
     )
     return DayWork(
         tasks=tuple(_at_pace(task, pace) for task in tasks),
@@ -227,7 +240,9 @@ def _ready(lots: Sequence[Worked]) -> DayTask:
     because = (
         f"{num(READY_MIN)} min + {num(READY_EACH_MIN)} min x {len(lots)} plans: kit, labels, dry weights"
     )
-    return DayTask(task=Task("ready", minutes), what="bench, kit, labels, weights", who="", because=because)
+    return DayTask(
+        task=Task("ready", minutes), what="bench, kit, labels, weights", word="ready", who="", because=because
+    )
 
 
 def _soaks(lots: Sequence[Worked]) -> list[tuple[DayTask, set[int]]]:
@@ -249,6 +264,7 @@ def _soaks(lots: Sequence[Worked]) -> list[tuple[DayTask, set[int]]]:
         task = DayTask(
             task=Task(f"soak-{number}", minutes, (Wait("ready"),)),
             what="fibre into the soak",
+            word="soak",
             who=", ".join(lots[i].settled.plan.title for i in group),
             because=f"{num(SOAK_MIN)} min + {num(SOAK_EACH_MIN)} min x {pieces} pieces; {num(water)} mL{shared}",
         )

@@ -234,6 +234,15 @@ def seen_strip(settled: Settled) -> tuple[StripBand, ...]:
         return ()
 
 
+def main_hue(bands: Sequence[StripBand]) -> str:
+    """The hue that covers most of the goods; empty where none is known."""
+    covered: dict[str, float] = {}
+    for band in bands:
+        if band.name:
+            covered[band.hex] = covered.get(band.hex, 0.0) + band.size
+    return max(covered, key=covered.__getitem__, default="")
+
+
 def looks(names: Sequence[str], seen: Sequence[ColourSeen], undyed: str) -> dict[str, Look]:
     """Each colour and the bare yarn (the empty name) with its hue and its sign."""
     hues = {c.name: c.hex for c in seen}

@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import math
 import textwrap
+from collections.abc import Sequence
+
+import msgspec
 
 from studio.methods.day import WORTH_TELLING_MIN, DayLine, DaySheet
 from studio.plaintext import clean
 from studio.report.printing import Role, Row, Section, document, picked, row
+from studio.report.timeline import CLOCK, Axis
+from studio.report.timeline import HANDS as HAND
 from studio.session.timers import minutes_text
 
 OVERLONG = (
@@ -43,20 +48,147 @@ def span_text(minutes: float) -> str:
     return minutes_text(60.0 * math.floor(minutes + 0.5))
 
 
+# The day as bars on one axis: the hands, the steamer, and each piece with what it waits for.
+
+HANDS, STEAMER = "your hands", "steamer"
+LEAST_CHART = 56
+"""Cells of a line that has room for the bars. House rule."""
+Cell = tuple[str, str]
+"""A sign, and which piece or plan it is of: full or a letter for hands and steam, half for a wait."""
+
+
+class ChartRow(msgspec.Struct, frozen=True):
+    """One row of bars; a cell without a piece is of all of them, a blank one of none."""
+
+    label: str
+    cells: tuple[Cell, ...]
+
+
+class _Block(msgspec.Struct, frozen=True):
+    """A stretch of a row, in minutes of the work."""
+
+    begin: float
+    end: float
+    who: str
+    word: str = ""
+    waits: bool = False
+
+
+def day_axis(sheet: DaySheet, wide: int) -> Axis:
+    """From the beginning to the end of the work, in minutes of the day."""
+    return Axis(sheet.at(0.0), sheet.at(sheet.finish_min), wide)
+
+
+def day_chart(sheet: DaySheet, wide: int) -> tuple[ChartRow, ...]:
+    """Hands with the minutes that are free below, the steamer, then each piece, over `wide` cells."""
+    lines = {line.task.task.id: line for line in sheet.lines}
+    hands = [_Block(x.start_min, x.end_min, x.task.who, x.task.word) for x in sheet.lines]
+    steam: list[_Block] = []
+    pieces: dict[str, list[_Block]] = {}
+    for line in sheet.lines:
+        own = line.task.task
+        if own.places >= 0 and not any(wait.least_min > 0 for wait in own.after):
+            continue
+        blocks = pieces.setdefault(line.task.who, [])
+        blocks.append(_Block(line.start_min, line.end_min, line.task.who, line.task.word))
+        for wait in own.after:
+            before = lines[wait.task]
+            stretch = _Block(before.end_min, line.start_min, line.task.who, waits=own.places >= 0)
+            if wait.least_min > 0:
+                blocks.insert(0, stretch)
+            if own.places < 0:
+                steam.append(
+                    msgspec.structs.replace(stretch, begin=before.start_min, end=line.end_min, word="steam")
+                )
+    axis = day_axis(sheet, wide)
+    free = tuple((sign, "") for sign in _free(sheet, axis))
+    return (
+        ChartRow(HANDS, _cells(sheet, axis, hands, signed=True)),
+        ChartRow("", free),
+        ChartRow(STEAMER, _cells(sheet, axis, steam, signed=True)),
+        *(ChartRow(who, _cells(sheet, axis, blocks)) for who, blocks in pieces.items()),
+    )
+
+
+def _cells(
+    sheet: DaySheet, axis: Axis, blocks: Sequence[_Block], *, signed: bool = False
+) -> tuple[Cell, ...]:
+    """`signed`: with the letter of the piece."""
+    cells: list[Cell] = [(" ", "")] * axis.wide
+    for block in blocks:
+        first = axis.cell(sheet.at(block.begin))
+        last = max(first, axis.cell(sheet.at(block.end) - 1e-6))
+        letter = next((c for c in block.who if c.isalnum()), "") if signed else ""
+        room = last - first - 2
+        word = f"{letter} {block.word}" if letter and len(block.word) + 2 <= room else block.word
+        word = word if len(word) <= room else letter
+        signs = CLOCK * (last - first + 1) if block.waits else f"{HAND}{word}" if len(word) <= room else ""
+        for n in range(first, last + 1):
+            sign = signs[n - first] if n - first < len(signs) else HAND
+            cells[n] = (sign, block.who)
+    return tuple(cells)
+
+
+def _free(sheet: DaySheet, axis: Axis) -> str:
+    """The minutes that the hands are free, each below its gap where there is room."""
+    told = ""
+    for line in sheet.lines:
+        text = f"{span_text(line.pause_min)} free"
+        at = axis.cell(sheet.at(line.start_min - line.pause_min))
+        if (
+            line.pause_min >= WORTH_TELLING_MIN
+            and at >= len(told) + bool(told)
+            and at + len(text) <= axis.wide
+        ):
+            told = f"{told:<{at}}{text}"
+    return f"{told:<{axis.wide}}"
+
+
+def chart_rows(sheet: DaySheet, width: int) -> tuple[Row, ...]:
+    """The axis and the bars in signs."""
+    column = label_room(sheet, width)
+    wide = width - column
+    rows = [row((f"{'':{column}}{day_times(sheet, wide)}", "quiet"))]
+    for line in day_chart(sheet, wide):
+        signs = "".join(sign for sign, _ in line.cells)
+        rows.append(
+            row((f"{clean(line.label, limit=column - 2):<{column}}", "quiet"), (signs.rstrip(), "plain"))
+        )
+    return tuple(rows)
+
+
+def label_room(sheet: DaySheet, width: int) -> int:
+    """Cells for the names of the pieces."""
+    longest = max(len(HANDS), *(len(line.task.who) for line in sheet.lines if line.task.task.places))
+    return min(longest, 24 if width >= 72 else 16) + 2
+
+
+def day_times(sheet: DaySheet, wide: int) -> str:
+    """The times above the bars."""
+    return day_axis(sheet, wide).times(lambda minute: clock(sheet, minute - sheet.at(0.0)))
+
+
 def day_sections(sheet: DaySheet, width: int, *, why: bool = False) -> tuple[Section, ...]:
-    """The order of work, then what it comes to, for lines of `width` cells, at least 40."""
+    """The day as bars, the order of work, then what it comes to, for lines of `width` cells, at least 40."""
     rows: list[Row] = []
     for line in sheet.lines:
         if line.pause_min >= WORTH_TELLING_MIN:
             rows.append(row((f"{'':7}free hands for {span_text(line.pause_min)}", "quiet")))
-        rows.append(_line(sheet, line, width))
+        rows.append(day_line(sheet, line, width))
         if why:
             rows.extend(_told(line.task.because, width - 7, "quiet", indent=7))
     totals = [told for sentence, role in _totals(sheet) for told in _told(sentence, width, role)]
-    return (Section("order of work", tuple(rows)), Section("what it comes to", tuple(totals)))
+    chart = chart_rows(sheet, width) if width >= LEAST_CHART else ()
+    sections = (
+        Section("the day", chart),
+        Section("order of work", tuple(rows)),
+        Section("what it comes to", tuple(totals)),
+    )
+    return tuple(section for section in sections if section.rows)
 
 
-def _line(sheet: DaySheet, line: DayLine, width: int) -> Row:
+def day_line(sheet: DaySheet, line: DayLine, width: int) -> Row:
+    """One task: when, what, for which piece, how long."""
     task = line.task
     room = max(20, width - 14)
     what, who = clean(task.what, limit=room), clean(task.who, limit=60)

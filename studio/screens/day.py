@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 from textual import on, work
@@ -16,10 +16,13 @@ from textual.widgets.option_list import Option
 from studio.methods.day import DaySheet, minute_of_day
 from studio.plaintext import clean
 from studio.plan.model import MOST_PIECES
-from studio.report.day_rows import day_sections, time_of_day
+from studio.plan.preview import main_hue
+from studio.report.day_rows import LEAST_CHART, day_line, day_sections, time_of_day
 from studio.screens.bench.entry import Entry, Question
-from studio.screens.draw.lists import sections_content
-from studio.screens.keyed import Keyed, KeyLine, Rows
+from studio.screens.draw.clocks import day_page
+from studio.screens.draw.keys import wrapped
+from studio.screens.draw.lists import row_content, sections_content, short_strip
+from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.trouble import Trouble
 from studio.words.table import spoken
 
@@ -28,7 +31,7 @@ if TYPE_CHECKING:
     from studio.services.studio import Services
 
 NOTHING_YET = (
-    " Choose how many of each plan with {day.fewer} and {day.more}; the order of work appears below."
+    "  Choose how many of each plan with {day.fewer} and {day.more}; the order of work appears below."
 )
 
 
@@ -45,10 +48,14 @@ class DayScreen(Keyed[None], where="day"):
         self.finish_by: float | None = None
         self.sheet: DaySheet | None = None
         self.with_reasons = False
+        self.walked = 0
+        """Number of the task that is looked at."""
+        self._hues: dict[str, str] = {}
+        """The main colour of each plan, by its title."""
         self._trouble = ""
 
     def compose(self) -> ComposeResult:
-        yield Static(Content.styled(" A day's work", "bold $text"), id="day-title", markup=False)
+        yield Static(Content.styled("  A day's work", "bold $text"), id="day-title", markup=False)
         yield Rows(id="day-plans")
         yield Static(id="day-told", markup=False)
         with VerticalScroll(id="sheet"):
@@ -64,6 +71,7 @@ class DayScreen(Keyed[None], where="day"):
         """The plans that can be worked out, read off the drawing loop."""
         try:
             self.plans = [plan for plan in await asyncio.to_thread(self.services.plans) if plan.readable]
+            self._hues = {plan.title: main_hue(plan.bands) for plan in self.plans}
         except Trouble as problem:
             self._trouble = str(problem)
         self.redraw()
@@ -83,6 +91,7 @@ class DayScreen(Keyed[None], where="day"):
             )
         except Trouble as problem:
             self.sheet, self._trouble = None, str(problem)
+        self.walked = 0
         self.redraw()
 
     def redraw(self) -> None:
@@ -91,21 +100,37 @@ class DayScreen(Keyed[None], where="day"):
         rows.fill([Option(self._plan_row(plan), id=plan.key) for plan in self.plans])
         rows.styles.height = max(1, min(len(self.plans), self.size.height // 4))
         self.show("day-told", self._told())
-        width = max(40, self.size.width - 6)
-        page = Content("")
-        if self.sheet is not None:
-            page = sections_content(day_sections(self.sheet, width, why=self.with_reasons))
-        self.show("day-sheet", page)
+        self.show("day-sheet", self._page() if self.sheet is not None else Content(""))
+
+    def _page(self) -> Content:
+        """The day as bars, the task that is looked at, then the order of work."""
+        sheet, width, glyphs = self.sheet, max(40, self.size.width - 4), app_of(self).glyphs
+        assert sheet is not None
+        if width < LEAST_CHART:
+            return sections_content(day_sections(sheet, width - 2, why=self.with_reasons), glyphs)
+        _, *sections = day_sections(sheet, width - 2, why=self.with_reasons)
+        hues = {who: hue for line in sheet.lines for who, hue in self._of(line.task.who)}
+        lines = [line.pad_left(2) for line in day_page(sheet, width, hues, self.walked, glyphs)]
+        walked = row_content(day_line(sheet, sheet.lines[self.walked], width)).stylize("on $panel")
+        chosen = Content.assemble((f"{glyphs.bar} ", "bold $focus"), walked)
+        because = sheet.lines[self.walked].task.because if self.with_reasons else ""
+        below = wrapped(clean(because, limit=600), "$quiet", width, 2) if because else []
+        more = (Content(""), sections_content(sections, glyphs))
+        return Content("\n").join([*lines, Content(""), chosen, *below, *more])
+
+    def _of(self, who: str) -> Iterator[tuple[str, str]]:
+        """The hue of a piece: that of the plan it is of."""
+        yield from ((who, hue) for title, hue in self._hues.items() if hue and who.startswith(title))
 
     def _plan_row(self, plan: PlanCard) -> Content:
-        count = self.counts.get(plan.key, 0)
-        room = max(20, self.size.width - 12)
-        shown, style = (f"{count} x  ", "bold $due") if count else (" -   ", "$quiet")
-        return Content.assemble((shown, style), (clean(plan.title, limit=room), "$text"))
+        count, room = self.counts.get(plan.key, 0), max(20, self.size.width - 30)
+        shown, style = (f" {count} x  ", "bold $text") if count else ("  -   ", "$quiet")
+        cloth = short_strip(plan.bands, app_of(self).glyphs)
+        return Content.assemble((shown, style), cloth, ("  ", ""), (clean(plan.title, limit=room), "$text"))
 
     def _told(self) -> Content:
         if self._trouble:
-            return Content.styled(f" {clean(self._trouble, limit=300)}", "$danger")
+            return Content.styled(f"  {clean(self._trouble, limit=300)}", "$danger")
         if self.sheet is None and not any(self.counts.values()):
             return Content.styled(spoken(NOTHING_YET), "$quiet")
         when = "no time given"
@@ -114,7 +139,7 @@ class DayScreen(Keyed[None], where="day"):
         elif self.finish_by is not None:
             when = f"finish by {time_of_day(self.finish_by)}"
         places = "1 place" if self.places == 1 else f"{self.places} places"
-        return Content.styled(f" {places} in the steamer, {when}", "$quiet")
+        return Content.styled(f"  {places} in the steamer, {when}", "$quiet")
 
     def action_count(self, by: int) -> None:
         """One piece more or less of the plan that is chosen."""
@@ -124,6 +149,16 @@ class DayScreen(Keyed[None], where="day"):
         self.counts[chosen.id] = max(0, min(MOST_PIECES, self.counts.get(chosen.id, 0) + by))
         self.redraw()
         self.lay_out()
+
+    def action_walk(self, by: int) -> None:
+        """On to the next task of the day, or back to the one before."""
+        if self.sheet is not None:
+            self.walked = max(0, min(len(self.sheet.lines) - 1, self.walked + by))
+            self.redraw()
+
+    def laid_out(self) -> bool:
+        """Whether there is a day to walk."""
+        return self.sheet is not None
 
     def action_places(self) -> None:
         """One place more in the steamer; after eight comes one."""

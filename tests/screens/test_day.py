@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 from pathlib import Path
 
+from studio.report.day_rows import day_chart, day_json
 from studio.screens.app import PotsideApp
 from studio.screens.day import DayScreen
 from studio.services.studio import Services
@@ -23,10 +25,16 @@ async def test_a_day_is_laid_out_by_keys(tmp_path: Path, wait_until, screen_text
         page = app.screen
         assert isinstance(page, DayScreen)
         await wait_until(pilot, lambda: bool(page.plans), "the plans")
-        await pilot.press("right", "right", "down", "right", "p")
+        await pilot.press("plus", "plus", "down", "plus", "p")
         await wait_until(pilot, lambda: page.sheet is not None and page.sheet.pieces == 3, "an order of work")
         await wait_until(pilot, lambda: page.sheet is not None and page.sheet.places == 2, "two places")
-        assert "order of work" in screen_text(app) and "2 x" in screen_text(app)
+        await wait_until(pilot, lambda: "your hands" in screen_text(app) and "2 x" in screen_text(app))
+        assert "bench, kit, labels, weights" in screen_text(app)
+        await pilot.press("right", "right")
+        second = page.sheet.lines[2].task.what
+        await wait_until(
+            pilot, lambda: any("▌ +0:" in row and second in row for row in screen_text(app).splitlines())
+        )
         await pilot.press("f", *"nine", "enter")
         assert screen_text(app).splitlines()[-1].lstrip().startswith("A time;")
         await wait_until(
@@ -38,5 +46,41 @@ async def test_a_day_is_laid_out_by_keys(tmp_path: Path, wait_until, screen_text
         )
         assert page.sheet is not None
         assert page.sheet.at(page.sheet.finish_min) == 17 * 60
-        await pilot.press("w")
+        jars = next(n for n, line in enumerate(page.sheet.lines) if line.task.word == "mix")
+        await pilot.press(*["right"] * jars, "w")
         await wait_until(pilot, lambda: "powders x" in screen_text(app), "the reasons")
+
+
+def test_the_bars_lie_where_the_tasks_do(tmp_path: Path) -> None:
+    """By the day's own JSON: hands are busy in every task and free in every pause, the steamer from in to out."""
+    shutil.copytree(ROOT / "shared", tmp_path / "shared")
+    (tmp_path / "sessions").mkdir()
+    plans = [
+        str(tmp_path / "shared/plans" / f"{name}.plan.toml") for name in ("kelp-forest", "tidewrack-stripes")
+    ]
+    sheet = Services(StudioFolder(tmp_path), SystemClock()).day([(key, 1) for key in plans], 1, start=540.0)
+    told = json.loads(day_json(sheet))
+    wide = 271
+    hands, free, steamer, *pieces = day_chart(sheet, wide)
+
+    def cell(minute: float) -> int:
+        return int(minute / told["finish_min"] * wide)
+
+    assert [row.label for row in pieces] == ["Tidewrack stripes", "Kelp forest"]
+    for task in told["tasks"]:
+        begin, end = task["start_min"], task["start_min"] + task["hands_min"]
+        assert all(sign != " " or who for sign, who in hands.cells[cell(begin) : cell(end)]), task
+        assert {who for _, who in hands.cells[cell(begin + 1) : cell(end - 1)]} <= {task["for"]}
+        pause = hands.cells[cell(begin - task["free_before_min"]) + 1 : cell(begin)]
+        assert all(sign == " " for sign, _ in pause), task
+    at = {(task["what"], task["for"]): task for task in told["tasks"]}
+    for piece in pieces:
+        (into, out) = (
+            at[what, piece.label]["start_min"] for what in ("into the steamer", "out of the steamer")
+        )
+        own = [n for n, (_, who) in enumerate(steamer.cells) if who == piece.label]
+        assert abs(own[0] - cell(into)) <= 1 and abs(own[-1] - cell(out + 2)) <= 2
+        assert piece.cells[cell(out) + 10] == ("▄", piece.label), "it cools"
+    assert f"{at['out of the steamer', 'Tidewrack stripes']['free_before_min']:.0f} min free" in "".join(
+        sign for sign, _ in free.cells
+    )

@@ -1,10 +1,20 @@
-"""The bath on its ramp as a plot in half blocks."""
+"""Time as a picture: the bath on its ramp, a day of several pieces."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from itertools import groupby
+from typing import TYPE_CHECKING
+
 from textual.content import Content
 
-from studio.session.live.bath import Ramp
+from studio.plaintext import clean
+from studio.screens.draw.cloth import ink_on
+from studio.screens.draw.keys import Glyphs
+
+if TYPE_CHECKING:
+    from studio.methods.day import DaySheet
+    from studio.session.live.bath import Ramp
 
 # The bath on its ramp: the planned line, and the readings on it.
 
@@ -85,3 +95,45 @@ def _minutes(across: int, end: float) -> Content:
     gap = across // 2 - 1 - len(middle) // 2
     rest = across - 1 - gap - len(middle) - len(last)
     return Content.styled(f"{' ' * AXIS}0{' ' * gap}{middle}{' ' * max(1, rest)}{last}", "$quiet")
+
+
+# A day: bars of the hands, the steamer and each piece in its colour, the task that is looked at below a mark.
+
+
+def day_page(sheet: DaySheet, width: int, hues: Mapping[str, str], at: int, glyphs: Glyphs) -> list[Content]:
+    """The times, the mark, a row for each; `hues` by piece, `at` the number of the task."""
+    from studio.report.day_rows import day_axis, day_chart, day_times, label_room
+
+    column = label_room(sheet, width)
+    axis = day_axis(sheet, width - column)
+    mark = " " * (column + axis.cell(sheet.at(sheet.lines[at].start_min))) + glyphs.down
+    lines = [
+        Content.styled(" " * column + day_times(sheet, axis.wide), "$quiet"),
+        Content.styled(mark, "bold $focus"),
+    ]
+    for row in day_chart(sheet, axis.wide):
+        parts = [(f"{clean(row.label, limit=column - 2):<{column}}", "$quiet")]
+        for (who, kind), run in groupby(row.cells, key=lambda cell: (cell[1], _kind(*cell))):
+            signs = "".join(sign for sign, _ in run)
+            parts.append(_stretch(signs, kind, hues.get(who, ""), bool(row.label), glyphs))
+        lines.append(Content.assemble(*parts))
+    return lines
+
+
+def _kind(sign: str, who: str) -> str:
+    return sign if sign in HALVES and not (sign == " " and who) else "letter"
+
+
+def _stretch(signs: str, kind: str, hue: str, bars: bool, glyphs: Glyphs) -> tuple[str, str]:
+    """Signs of one kind: a bar in the colour of its piece, a wait in the colour of lines, letters on the bar."""
+    if kind == " ":
+        return signs, ""
+    if not bars:
+        return signs, "$quiet"
+    if kind == "letter":
+        ground = f" on {hue}" if hue else ""
+        ink = ink_on(hue) if hue else "$text"
+        return signs, f"bold {ink}{ground}" if glyphs.coloured else "bold $text"
+    if kind == "\N{LOWER HALF BLOCK}":
+        return glyphs.gone * len(signs), "$line"
+    return glyphs.block * len(signs), (hue if glyphs.coloured else "") or "$text"
