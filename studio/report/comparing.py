@@ -27,8 +27,10 @@ from studio.session.clock import utc_text
 # What differs between sessions.
 
 LETTERS = "ABCD"
-VALUE, OFF = 8, 8
-"""Cells for a number, and for its difference."""
+VALUE, OFF, OFF_IN_WORDS = 8, 8, 16
+"""Cells for a number, for its difference, and for that with its word where only two are held side by side."""
+MORE_OR_LESS = {"min": ("longer", "shorter"), "degC": ("warmer", "cooler"), "of 5": ("better", "worse")}
+"""By the unit; else more and less."""
 
 NAMES: dict[Part, str] = {
     "plan": "the plan",
@@ -75,13 +77,17 @@ def _heads(sessions: Sequence[ReadSession], width: int) -> Section:
 
 
 def _letters(count: int, width: int) -> Row:
-    label = _label_room(count, width)
-    heads = "".join(f"{letter:>{VALUE}}{'':{OFF}}" for letter in LETTERS[1:count])
+    label, off = _label_room(count, width), _off_room(count, width)
+    heads = "".join(f"{letter:>{VALUE}}{'':{off}}" for letter in LETTERS[1:count])
     return row((f"{'':{label}}{'A':>{VALUE}}{heads}".rstrip(), "quiet"))
 
 
 def _label_room(count: int, width: int) -> int:
-    return max(14, min(48, width - 2 - VALUE - (count - 1) * (VALUE + OFF)))
+    return max(14, min(48, width - 2 - VALUE - (count - 1) * (VALUE + _off_room(count, width))))
+
+
+def _off_room(count: int, width: int) -> int:
+    return OFF_IN_WORDS if count == 2 and width >= 60 else OFF
 
 
 def _rows(difference: Difference, width: int) -> list[Row]:
@@ -101,10 +107,14 @@ def _rows(difference: Difference, width: int) -> list[Row]:
     for value in difference.values[1:]:
         with in_metric():
             off = off_by(value, difference.values[0], difference.unit)
+        room = _off_room(len(difference.values), width)
+        more, less = MORE_OR_LESS.get(difference.unit, ("more", "less"))
+        word = "" if not off or room == OFF else f" {more if off.startswith('+') else less}"
         spans.append((f"{number(value):>{VALUE}}", "strong"))
-        spans.append((f"{off:>{OFF}}", "quiet"))
+        spans.append((f" {off:>{OFF - 1}}{word:<{room - OFF}}", "quiet"))
     while not spans[-1][0].strip():
         spans.pop()
+    spans[-1] = (spans[-1][0].rstrip(), spans[-1][1])
     return [*above, row(*spans)]
 
 

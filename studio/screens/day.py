@@ -151,9 +151,9 @@ class DayScreen(Keyed[None], where="day"):
         self.lay_out()
 
     def action_walk(self, by: int) -> None:
-        """On to the next task of the day, or back to the one before."""
+        """On to the next task of the day, or back to the one before; round at the ends."""
         if self.sheet is not None:
-            self.walked = max(0, min(len(self.sheet.lines) - 1, self.walked + by))
+            self.walked = (self.walked + by) % len(self.sheet.lines)
             self.redraw()
 
     def laid_out(self) -> bool:

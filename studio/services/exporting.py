@@ -7,7 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from studio.plaintext import clean
+from studio.plaintext import clean, without_home
 from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
 from studio.quantity.reading_in import told
@@ -87,6 +87,35 @@ def yarn_facts(services: Services, read: ReadSession) -> YarnFacts:
         length = f"{told(base.yarn_length_m, 'm')}{on}, undyed"
     borrowed = base is not None and not (fibre.blend and fibre.yarn_length is not None)
     return YarnFacts(blend, length, borrowed)
+
+
+EXPORTS = "exports"
+"""Folder of a studio that what is handed over is written into, where nothing else is said."""
+ENDINGS: dict[Kind, str] = {
+    "markdown": ".md",
+    "html": ".html",
+    "csv": "",
+    "json": ".json",
+    "labels": "-labels.html",
+}
+
+
+def hand_over(services: Services, read: ReadSession, kind: Kind) -> str:
+    """Write a session's documents into the studio folder, over older ones of it; where they are, in a sentence."""
+    folder = services.folder.root / EXPORTS
+    try:
+        folder.mkdir(exist_ok=True)
+    except OSError as problem:
+        raise Trouble(
+            f"Cannot make {clean(without_home(str(folder)))}: {problem.strerror}.", CANNOT_SAVE
+        ) from problem
+    made, target = (
+        documents(services, read, kind),
+        folder / f"{read.name.removesuffix('.jsonl')}{ENDINGS[kind]}",
+    )
+    save(made, target, overwrite=True, told=lambda told: None)
+    names = " and ".join(clean(_named(target, added).name) for added in made)
+    return f"Written: {names}, in {clean(without_home(str(folder)), limit=200)}."
 
 
 def save(made: dict[str, str], target: Path, *, overwrite: bool, told: Callable[[str], None]) -> None:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import os
+import shutil
 from functools import partial
+from pathlib import Path
 
 import msgspec
 import pytest
@@ -11,9 +14,16 @@ from rich.cells import cell_len
 from studio.logbook.entry import LogbookRow
 from studio.plan.shapes import Caution
 from studio.screens.app import PotsideApp
+from studio.screens.logbook.logbook import CompareScreen
+from studio.screens.logbook.session import SessionScreen
+from studio.services.studio import Services
 from studio.session import commands as c
 from studio.session.kinds.fastness import WaitingTest
 from studio.session.step_rules import gate_digit
+from studio.store.folder import StudioFolder
+from studio.store.system_clock import SystemClock
+
+ROOT = Path(__file__).resolve().parents[2]
 
 EVIL = [
     "rust\x1b]0;owned\x07",
@@ -240,3 +250,47 @@ async def test_row_20_and_21_foreign_text_is_shown_and_never_obeyed(
         assert all(cell_len(line) <= 80 for line in shown.splitlines())
     if "[" in evil and "\x1b" not in evil:
         assert evil[:10] in seen[0]
+
+
+async def test_labels_are_written_from_the_page_which_says_where(tmp_path, screen_text, wait_until) -> None:
+    for part in ("shared", "sessions"):
+        shutil.copytree(ROOT / part, tmp_path / part)
+    services = Services(StudioFolder(tmp_path), SystemClock())
+    key = next(name for name in os.listdir(tmp_path / "sessions") if name.startswith("20260912"))
+    app = PotsideApp(lambda: services, lambda: SessionScreen(services, key, services.read(key)), bounce_s=0.0)
+    labels = tmp_path / "exports" / key.replace(".jsonl", "-labels.html")
+    async with app.run_test(size=(80, 24)) as pilot:
+        (tmp_path / "exports").write_text("in the way")
+        await wait_until(pilot, lambda: "file whole" in screen_text(app))
+        await pilot.press("x", "l")
+        await wait_until(pilot, lambda: "Cannot make" in screen_text(app))
+        (tmp_path / "exports").unlink()
+        await pilot.press("x", "l")
+        await wait_until(pilot, lambda: f"Written: {labels.name}, in" in " ".join(screen_text(app).split()))
+        assert "Tidewrack stripes" in labels.read_text()
+        labels.write_text("an older one")
+        await pilot.press("x", "l")
+        await wait_until(pilot, lambda: "Tidewrack stripes" in labels.read_text())
+
+
+async def test_two_sessions_are_compared_strip_over_strip_by_sign_and_word(screen_text, wait_until) -> None:
+    services = Services(StudioFolder(ROOT), SystemClock())
+    keys = [
+        next(name for name in os.listdir(ROOT / "sessions") if name.startswith(day))
+        for day in ("20260912", "20261031")
+    ]
+    app = PotsideApp(
+        lambda: services, lambda: CompareScreen([services.read(key) for key in keys]), bounce_s=0.0
+    )
+    async with app.run_test(size=(80, 40)) as pilot:
+        await wait_until(pilot, lambda: "Fibre squeezed" in screen_text(app))
+        rows = screen_text(app).splitlines()
+        strips = [n for n, row in enumerate(rows) if row.strip().startswith("█r██")]
+        assert len(strips) == 2 and rows[strips[0]] == rows[strips[1]], "one plan, one width"
+        values = [
+            row
+            for row in rows
+            if row.startswith("    Fibre squeezed") or row.startswith("    Paint for rust")
+        ]
+        assert [row.split()[-1] for row in values] == ["less", "more"]
+        assert all(row.split()[-3][0] == sign for row, sign in zip(values, "-+", strict=True))

@@ -16,10 +16,12 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
+from studio.plan.preview import seen_strip
 from studio.report.comparing import compare_sections
 from studio.report.logbook import chosen_rows, result_row, when_row
 from studio.report.printing import Section, local, row
 from studio.screens.bench.entry import Entry, Question
+from studio.screens.draw.bench import TALL
 from studio.screens.draw.cloth import strip
 from studio.screens.draw.follow_up import waiting_line
 from studio.screens.draw.lists import MARK, marked, row_content, sections_content, short_strip
@@ -264,7 +266,7 @@ class LogbookScreen(Keyed[None], where="logbook"):
 
 
 class CompareScreen(Keyed[None], where="compare"):
-    """Two to four sessions side by side, only what differs."""
+    """Two to four sessions: their strips one above the other, then only what differs."""
 
     AUTO_FOCUS = "#sheet"
 
@@ -273,6 +275,7 @@ class CompareScreen(Keyed[None], where="compare"):
         self.sessions = sessions
         self.wrong = tuple(row((sentence, "danger")) for one in sessions for sentence in one.told)
         self.differences = compare([session.state for session in sessions])
+        self._bands = [seen_strip(session.state.choices) for session in sessions]
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(id="sheet"):
@@ -281,7 +284,15 @@ class CompareScreen(Keyed[None], where="compare"):
 
     def redraw(self) -> None:
         """The comparison at the present width."""
-        width = max(40, self.size.width - 6)
-        sections = compare_sections(self.sessions, self.differences, width)
+        width, glyphs = max(40, self.size.width - 6), app_of(self).glyphs
+        heads, *sections = compare_sections(self.sessions, self.differences, width)
+        lines: list[Content] = []
+        high = 2 if self.size.height >= TALL else 1
+        for line, bands in zip(heads.rows, (*self._bands, ()), strict=True):
+            lines.append(row_content(line, glyphs))
+            lines.extend(
+                cloth.pad_left(3) for cloth in (strip(bands, width - 1, high, glyphs) if bands else ())
+            )
         mend = (Section("to mend", self.wrong),) if self.wrong else ()
-        self.show("page", sections_content((*mend, *sections)))
+        page = Content("\n").join(line.pad_left(2) for line in (*lines, Content("")))
+        self.show("page", Content("\n").join((page, sections_content((*mend, *sections), glyphs))))

@@ -19,9 +19,10 @@ from studio.screens.bench.questions import BESIDE, WORDS
 from studio.screens.draw.bench import TALL
 from studio.screens.draw.cloth import strip
 from studio.screens.draw.lists import rows_content, sections_content
-from studio.screens.keyed import Keyed, KeyLine, app_of
+from studio.screens.keyed import Keyed, KeyLine, app_of, question
 
 if TYPE_CHECKING:
+    from studio.services.exporting import Kind
     from studio.services.studio import Services
     from studio.session import commands as c
     from studio.session.after.review import ReadSession
@@ -120,6 +121,17 @@ class SessionScreen(Keyed[None], where="session"):
         from studio.screens.bench.correct import why_page
 
         self.app.push_screen(why_page(self.read.state.worksheet.figures, self.read.state.worksheet.cautions))
+
+    def action_hand_over(self) -> None:
+        """Ask what to make of it, write that, and say where it is."""
+        self.app.push_screen(question("hand_over", "Write what of this session?"), self._write)
+
+    def _write(self, kind: str | None) -> None:
+        from studio.services.exporting import hand_over
+
+        if kind:
+            with self.telling():
+                app_of(self).say(hand_over(self.services, self.read, cast("Kind", kind)))
 
     def action_repeat(self) -> None:
         from studio.screens.logbook.repeat import RepeatScreen
