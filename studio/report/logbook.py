@@ -50,7 +50,7 @@ def when_row(card: LogbookRow, width: int, year: int | None) -> Row:
     day = local(card.opened_ns, card.utc_offset_min)
     same = day.year == year
     when = f"{day.day:>2} {day:%b}" if same else f"{day.day:>2} {day:%b %Y}"
-    room = NAME if width < 96 else 34
+    room = NAME if width < 96 else 26
     name = clean(card.title, limit=room - 1)
     return row((f"{when:<{6 if same else 11}}  ", "quiet"), (f"{name:<{room}}", "plain"))
 

@@ -148,6 +148,7 @@ class LogbookScreen(Keyed[None], where="logbook"):
         if card is not None:
             width = max(40, self.size.width - 4)
             bands, high = self._strips.get(card.key, ()), 3 if self.size.height >= ROOMY else 2
+            lines.extend([Content("")] if self.size.height >= TALL else [])
             lines.extend(strip(bands, width, high, glyphs) if bands else [Content("")] * high)
             told = [row_content(line, glyphs) for line in chosen_rows(card, width)]
             lines.extend((*told, *[Content("")] * (FACTS - len(told))))
