@@ -294,6 +294,6 @@ class CompareScreen(Keyed[None], where="compare"):
             lines.extend(
                 cloth.pad_left(3) for cloth in (strip(bands, width - 1, high, glyphs) if bands else ())
             )
-        mend = (Section("to mend", self.wrong),) if self.wrong else ()
         page = Content("\n").join(line.pad_left(2) for line in (*lines, Content("")))
-        self.show("page", Content("\n").join((page, sections_content((*mend, *sections), glyphs))))
+        mend = [sections_content([Section("to mend", self.wrong)], glyphs)] if self.wrong else []
+        self.show("page", Content("\n").join([*mend, page, sections_content(sections, glyphs)]))
