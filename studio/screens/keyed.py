@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 
 from rich.cells import cell_len
 from rich.segment import Segment
+from rich.style import Style
 from textual import events
 from textual.actions import parse
 from textual.app import ComposeResult
@@ -23,6 +24,7 @@ from textual.widgets.option_list import Option
 from studio.plaintext import clean
 from studio.screens.bench.entry import Entry
 from studio.screens.draw.keys import explained, key_at, key_line, key_rows
+from studio.screens.theme import PALETTES
 from studio.trouble import Trouble
 from studio.words.actions import ASK_FOR_KEYS, BY_FOCUS, Action
 from studio.words.table import declared, rows_of, spoken
@@ -393,7 +395,9 @@ class Rows(OptionList, inherit_bindings=False):
     def render_line(self, y: int) -> Strip:
         """A line of a row, after the sign where it is the chosen one's."""
         strip = super().render_line(y)
-        style = next((segment.style for segment in strip), None)
+        style = next((segment.style for segment in strip if segment.style), Style())
         line = self.scroll_offset.y + y
         chosen = line < len(self._lines) and self._lines[line][0] == self.highlighted
+        if chosen:
+            style += Style(color=PALETTES[self.app.theme]["focus"])
         return Strip.join([Strip([Segment(CHOSEN if chosen else " " * len(CHOSEN), style)]), strip])

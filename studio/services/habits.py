@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from datetime import datetime
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -56,9 +57,13 @@ class HabitServices:
 
         return Index(self.folder)
 
+    def here(self) -> datetime:
+        """The day and time it is here."""
+        return on_the_wall(self.clock.now().wall_ns)
+
     def today(self) -> str:
         """The day it is here, by which jars are old or not: `2026-11-25`."""
-        return on_the_wall(self.clock.now().wall_ns).date().isoformat()
+        return self.here().date().isoformat()
 
     @property
     def shelf(self) -> Shelf:

@@ -38,7 +38,21 @@ class PlanCard(msgspec.Struct, frozen=True):
     about: str
     """One line: form, weight, colours; or the sentence that says what is wrong with the file."""
     readable: bool = True
+    ready: bool = True
+    """Whether nothing keeps it from beginning."""
+    goods: str = ""
+    """`100 g blank`."""
+    colours: str = ""
+    """Their names, parted by commas."""
     bands: tuple[StripBand, ...] = ()
+
+
+class ShelfMatter(msgspec.Struct, frozen=True):
+    """Something of the shelf that is to be seen to."""
+
+    what: str
+    why: str
+    """As short as a column."""
 
 
 class WorkedPlan(msgspec.Struct, frozen=True):
@@ -55,17 +69,18 @@ def summarise(choices: Settled, sheet: Worksheet) -> str:
     """`100 g blank, rust, kelp; 2 warnings`; what would keep it from beginning comes first."""
     if sheet.stops:
         return f"cannot begin yet: {sheet.stops[0].text}"
-    noun = choices.form if choices.form in ("blank", "skein") else "fibre"
-    plural = "s" if choices.pieces > 1 and noun != "fibre" else ""
-    parts = [
-        f"{told(choices.dry_g, 'g', kitchen=True)} {noun}{plural}",
-        *(c.plan.name for c in choices.colours),
-    ]
-    line = ", ".join(parts)
+    line = ", ".join((goods_of(choices), *(c.plan.name for c in choices.colours)))
     warnings = sum(c.level == "warn" for c in sheet.cautions)
     if warnings:
         line += f"; {warnings} warning" + ("s" if warnings > 1 else "")
     return line
+
+
+def goods_of(choices: Settled) -> str:
+    """`100 g blank`."""
+    noun = choices.form if choices.form in ("blank", "skein") else "fibre"
+    plural = "s" if choices.pieces > 1 and noun != "fibre" else ""
+    return f"{told(choices.dry_g, 'g', kitchen=True)} {noun}{plural}"
 
 
 def refusal_text(problem: Exception) -> str:
@@ -99,7 +114,13 @@ class PlanServices(HabitServices):
             return PlanCard(str(path), path.name, refusal_text(problem), readable=False)
         choices = worked.choices
         return PlanCard(
-            str(path), worked.worksheet.title, summarise(choices, worked.worksheet), bands=seen_strip(choices)
+            str(path),
+            worked.worksheet.title,
+            summarise(choices, worked.worksheet),
+            ready=not worked.worksheet.stops,
+            goods=goods_of(choices),
+            colours=", ".join(colour.plan.name for colour in choices.colours),
+            bands=seen_strip(choices),
         )
 
     def work_out(self, key: str) -> WorkedPlan:
@@ -159,6 +180,23 @@ class PlanServices(HabitServices):
 
         listed = self.shop([card.key for card in self.plans() if card.readable])
         return {(need.kind, need.name): short_told(need) for need in listed.to_buy if need.on_shelf}
+
+    def shelf_matters(self, plans: Sequence[str]) -> list[ShelfMatter]:
+        """Jars that are too old or soon will be, then what those plan files together need more of than there is."""
+        from studio.plan.shelf import jars_to_use
+
+        found = [
+            ShelfMatter(
+                f"{jar.name}: {told(jar.volume_ml, 'mL')}",
+                f"{'too old since' if days < 0 else 'good to'} {last.day} {last:%b}",
+            )
+            for jar, last, days in jars_to_use(self.shelf.jars, self.here().date())
+        ]
+        for need in self.shop(plans).to_buy if plans else ():
+            on_hand = told(need.on_hand, need.unit) if need.on_hand else "none"
+            needed = told(need.needed, need.unit)
+            found.append(ShelfMatter(f"{need.name}: {on_hand} left", f"the plans need {needed}"))
+        return found
 
     def day(
         self,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import os
 import platform
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,7 +16,7 @@ from studio.services.logbook import LogbookServices
 from studio.services.plans import WorkedPlan
 from studio.session.asked import Refused
 from studio.session.clock import Clock, FastClock, Reading
-from studio.session.events import data_of
+from studio.session.events import Recorded, data_of
 from studio.session.folding import NotASession, replay
 from studio.session.kinds.course import opening, rehearsal_origin
 from studio.session.run import Running
@@ -163,9 +164,7 @@ class Services(LogbookServices):
         try:
             path = self.folder.newest_of(self.folder.session_path(key))
             reading = read_session(path)
-            first = reading.first
-            origin = rehearsal_origin(first.told) if first and reading.can_open else None
-            clock: Clock = FastClock(self.clock, *origin) if origin else self.clock
+            clock = self.clock_of(reading.records if reading.can_open else ())
             go_on = continue_in_new_file if anew and reading.state == "damaged" else prepare_to_resume
             journal = go_on(path, clock.now())
         except ReadOnlySession as problem:
@@ -183,6 +182,11 @@ class Services(LogbookServices):
             journal.close()
             raise Trouble(str(problem), getattr(problem, "exit_code", UNREADABLE)) from problem
         return running
+
+    def clock_of(self, events: Sequence[Recorded]) -> Clock:
+        """What the times of a session are told by; a rehearsal's runs fast."""
+        origin = rehearsal_origin(events[0].told) if events else None
+        return FastClock(self.clock, *origin) if origin else self.clock
 
     def let_go(self) -> str:
         """Release the session file, if one is held; what must be said of entries that are not in it."""

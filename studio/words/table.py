@@ -41,6 +41,8 @@ ACTIONS = (
     # -- home --------------------------------------------------------------------------------------
     A("home", "choose", "enter", "open what is under the bar", "open"),
     A("home", "begin", "b", "begin the plan under the bar; asks first", "begin", "", "on_plan", NO_PLAN),
+    A("home", "first_plan", "f", "the plan that came with the studio", "first skein", "", "first_plan",
+      "That is offered in a studio where nothing was done yet."),
     A("home", "new_plan", "n", "a new plan", "new plan"),
     A("home", "edit_plan", "e", "change the plan under the bar", "edit", "", "on_plan", NO_PLAN),
     A("home", "logbook", "l", "the logbook", "logbook"),

@@ -178,9 +178,9 @@ def _answer(running: Running) -> c.Command:
 
 
 def at_the_liquor_ratio(env: dict[str, str]) -> Any:
-    """The plan screen with the liquor ratio open and emptied: home, the last plan, presoak."""
-    child = opened(["-m", "studio"], b"Tidewrack", env)
-    for key in ("\x1b[A", "e", "\x1b[C", "\x1b[C", "\x1b[C", "\x1b[B", "\r", "\x15"):
+    """The plan screen with the liquor ratio open and emptied: the first start, its plan, presoak."""
+    child = opened(["-m", "studio"], b"A studio of your own", env)
+    for key in ("f", "e", "\x1b[C", "\x1b[C", "\x1b[C", "\x1b[B", "\r", "\x15"):
         settle(child, 0.7)
         child.send(key)
     settle(child, 1.0)

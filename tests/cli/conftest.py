@@ -396,7 +396,7 @@ class Keys:
         """The bench, and the program."""
         self.press("q", "Leave the bench?")
         self.press("y")
-        self.screen.until("Rehearse")
+        self.screen.until("  plans")
         self.press("q")
         assert self.screen.end() == 0
 

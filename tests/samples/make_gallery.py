@@ -18,7 +18,7 @@ import msgspec
 from studio.screens.app import PotsideApp
 from studio.screens.bench.bench import BenchScreen
 from studio.screens.theme import PALETTES
-from studio.services.studio import Services
+from studio.services.studio import Services, starter_shelf
 from studio.session.run import Running
 from studio.store.folder import StudioFolder
 from tests.samples import make_sessions
@@ -41,8 +41,11 @@ class Shot(msgspec.Struct, frozen=True):
 
 SHOTS = (
     Shot("home"),
-    Shot("worksheet", ("down", "down", "enter")),
-    Shot("plan", ("down", "down", "e", "right", "right", "right", "right")),
+    Shot("home-running", ("q", "y"), RUST, "steam.hold", 9),
+    Shot("home-alarm", ("q", "y"), RUST, "steam.hold", 17),
+    Shot("first-start"),
+    Shot("worksheet", ("enter",)),
+    Shot("plan", ("e", "right", "right", "right", "right")),
     Shot("logbook", ("l",)),
     Shot("session", ("l", "enter")),
     Shot("shelf", ("s",)),
@@ -79,15 +82,18 @@ def at_step(shot: Shot) -> Running:
 
 async def take(shot: Shot, theme: str, folder: Path, studio: Path) -> None:
     """One screen at every size."""
-    services = Services(StudioFolder(studio), make_sessions.at("2026-11-26T15:20:00"))
     running = at_step(shot) if shot.plan else None
+    clock = running.clock if running is not None else make_sessions.at("2026-11-26T15:20:00")
+    services = Services(StudioFolder(studio), clock)
     first = (lambda: BenchScreen(running)) if running is not None else None
     app = PotsideApp(lambda: services, first, theme=theme, bounce_s=0.0)
     async with app.run_test(size=(160, 48)) as pilot:
         await pilot.pause(1.2)
         for key in shot.keys:
+            await app.workers.wait_for_complete()
             await pilot.press(key)
             await pilot.pause(0.3)
+        await app.workers.wait_for_complete()
         for width, height in SIZES:
             await pilot.resize_terminal(width, height)
             await pilot.pause(0.5)
@@ -116,8 +122,11 @@ def main(folder: Path, names: Sequence[str]) -> None:
         for theme in PALETTES:
             with tempfile.TemporaryDirectory() as place:
                 studio = Path(place) / "studio"
-                for part in ("shared", "sessions"):
-                    shutil.copytree(SAMPLES / part, studio / part)
+                if shot.name == "first-start":
+                    StudioFolder(studio).make(starter_shelf)
+                else:
+                    for part in ("shared", "sessions"):
+                        shutil.copytree(SAMPLES / part, studio / part)
                 make_sessions.ROOT = studio
                 asyncio.run(take(shot, theme, folder, studio))
         print(shot.name)

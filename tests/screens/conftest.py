@@ -6,8 +6,9 @@ import asyncio
 import re
 import shutil
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -25,9 +26,11 @@ from studio.screens.app import PotsideApp
 from studio.screens.bench.bench import BenchScreen
 from studio.screens.draw.digits import LEAST, big
 from studio.screens.plan.plan import PlanScreen
-from studio.services.plans import PlanCard, WorkedPlan
+from studio.services.plans import PlanCard, ShelfMatter, WorkedPlan
 from studio.services.studio import Services
 from studio.session.after.review import ReadSession
+from studio.session.clock import Clock
+from studio.session.events import Recorded
 from studio.session.kinds.fastness import WaitingTest
 from studio.session.run import Running
 from studio.store.folder import StudioFolder
@@ -102,10 +105,12 @@ class MemoryServices:
     """A finished session, to which something is added."""
     tests: list[WaitingTest] = field(default_factory=list)
     opened: list[str] = field(default_factory=list)
+    matters: list[ShelfMatter] = field(default_factory=list)
+    clock: Clock = field(default_factory=SystemClock)
 
     def plans(self) -> list[PlanCard]:
         return [
-            PlanCard("tide", "Tidewrack stripes", "100 g, rust, kelp"),
+            PlanCard("tide", "Tidewrack stripes", "100 g, rust, kelp", goods="100 g blank"),
             PlanCard("bad", "bad.plan.toml", "bad.plan.toml: dry_weight has no unit", readable=False),
         ]
 
@@ -145,7 +150,16 @@ class MemoryServices:
         return self.begun
 
     def read(self, key: str) -> ReadSession:
-        return ReadSession(f"{key}.jsonl", self.state, ())
+        return ReadSession(f"{key}.jsonl", self.state or self.begin_with(self.sheet).state, ())
+
+    def clock_of(self, events: Sequence[Recorded]) -> Clock:
+        return self.clock
+
+    def here(self) -> datetime:
+        return datetime(2026, 10, 1, 9, 5)
+
+    def shelf_matters(self, plans: Sequence[str]) -> list[ShelfMatter]:
+        return self.matters
 
     def remark(self, key: str, text: str) -> None:
         self.remarks.append(text)

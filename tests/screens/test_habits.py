@@ -126,7 +126,7 @@ async def test_home_leads_there(services, book, screen_text, wait_until) -> None
     services.habits, services.measurements = book.habits, book.measurements
     app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "what the sessions taught" in screen_text(app))
+        await wait_until(pilot, lambda: "  plans" in screen_text(app))
         await pilot.press("h")
         await wait_until(pilot, lambda: "94 %" in screen_text(app))
         await pilot.press("escape")

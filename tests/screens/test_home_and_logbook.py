@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 from functools import partial
 from pathlib import Path
@@ -14,9 +15,13 @@ from rich.cells import cell_len
 from studio.logbook.entry import LogbookRow
 from studio.plan.shapes import Caution
 from studio.screens.app import PotsideApp
+from studio.screens.bench.view import look
+from studio.screens.draw.bench import left_text
 from studio.screens.logbook.logbook import CompareScreen
 from studio.screens.logbook.session import SessionScreen
-from studio.services.studio import Services
+from studio.screens.plan.opening import NewPlanScreen
+from studio.services.plans import ShelfMatter
+from studio.services.studio import Services, starter_shelf
 from studio.session import commands as c
 from studio.session.kinds.fastness import WaitingTest
 from studio.session.step_rules import gate_digit
@@ -52,20 +57,70 @@ def card(**changes) -> LogbookRow:  # type: ignore[no-untyped-def]
     return LogbookRow(**{**base, **changes})
 
 
-async def test_first_run_is_a_page_that_offers_the_rehearsal(services, screen_text, wait_until) -> None:
+async def test_a_new_studio_offers_three_ways_in(tmp_path, screen_text, wait_until) -> None:
+    folder = StudioFolder(tmp_path / "studio")
+    folder.make(starter_shelf)
+    services = Services(folder, SystemClock())
+    app = PotsideApp(lambda: services, bounce_s=0.0)
+    async with app.run_test(size=(60, 20)) as pilot:
+        await wait_until(pilot, lambda: "A studio of your own" in screen_text(app))
+        shown = screen_text(app)
+        ways = [line for line in shown.splitlines() if re.match(r"[▌ ] [RFN]  ", line)]
+        assert [way[2] for way in ways] == ["R", "F", "N"] and ways[0].startswith("▌")
+        assert "come before anything this program says." in " ".join(shown.split())
+        await pilot.press("F")
+        await wait_until(
+            pilot, lambda: "First skein" in screen_text(app) and "ready to begin" in screen_text(app)
+        )
+        await pilot.press("escape", "n")
+        await wait_until(pilot, lambda: isinstance(app.screen, NewPlanScreen))
+        await pilot.press("escape", "enter")
+        await wait_until(pilot, lambda: "Sound the bell" in screen_text(app))
+    services.let_go()
+
+
+@pytest.mark.parametrize(("size", "high"), [((60, 20), 3), ((80, 24), 5), ((120, 40), 7)])
+async def test_the_session_that_runs_comes_first_with_its_clock(
+    services, begin, walk_to, screen_text, wait_until, digits_drawn, size, high
+) -> None:
+    session = begin(to="steam.hold")
+    services.state, services.clock, services.cards = session.state, session.clock, [card()]
+    app = PotsideApp(lambda: services, bounce_s=0.0)
+    async with app.run_test(size=size) as pilot:
+        await wait_until(pilot, lambda: "►steam" in screen_text(app))
+        timer = look(session).timer
+        assert timer is not None and digits_drawn(screen_text(app), left_text(timer)) == high
+        assert screen_text(app).splitlines()[2].startswith("▌ Tidewrack stripes")
+        session.clock.advance(60 * 60)
+        await wait_until(pilot, lambda: "●" in screen_text(app) and "is over" in screen_text(app))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "You were at 1 of" in screen_text(app))
+
+
+async def test_what_is_to_be_seen_to_is_at_most_four_lines(services, screen_text, wait_until) -> None:
+    services.matters = [ShelfMatter(f"jar {n}: 12 mL", "good to 3 Oct") for n in range(6)]
+    services.tests = [WaitingTest(key="k1", title="Lantern floats", test="wash", due="2026-10-01")]
     app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "New here?" in screen_text(app) and "come before" in screen_text(app))
+        await wait_until(pilot, lambda: "4 more to see to" in screen_text(app))
         lines = screen_text(app).splitlines()
-        foot = lines[next(n for n, line in enumerate(lines) if "Hot steam" in line) :]
-        assert all(line.startswith(" ") for line in foot if line), "its lines stand below each other"
-        shown = " ".join(screen_text(app).split())
-        assert "Skerry Lane studio" in shown and "safety data sheet" in shown
-        await wait_until(pilot, lambda: "Mend" in screen_text(app))
-        await pilot.press("down", "down", "down")
+        first = lines.index("  to see to") + 1
+        assert [line[2] for line in lines[first : first + 4]] == [*"●▲▲▲"] and not lines[first + 4]
+        assert "due today" in lines[first] and "Lantern floats" in lines[first]
+
+
+async def test_a_plan_stands_with_its_last_session_and_what_is_wrong_in_full(
+    services, screen_text, wait_until
+) -> None:
+    rated = {"even": 5, "sharp edges": 3}
+    services.cards = [card(standing="finished", ratings=rated), card(key="k0", standing="abandoned")]
+    app = PotsideApp(lambda: services, bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "has to be mended" in screen_text(app))
+        (line,) = (line for line in screen_text(app).splitlines() if "Tidewrack" in line)
+        assert "100 g blank" in line and "last 21 Sep" in line and line.endswith("■■■■□")
+        await pilot.press("down")
         await wait_until(pilot, lambda: "bad.plan.toml: dry_weight has no unit" in screen_text(app))
-        await pilot.press("up", "up", "up", "enter")
-        await wait_until(pilot, lambda: "Sound the bell" in screen_text(app))
 
 
 async def test_a_copy_left_by_a_file_sync_is_a_row_that_says_what_to_do(
@@ -91,18 +146,9 @@ async def test_the_chosen_row_has_a_sign_besides_its_ground(services, screen_tex
 
     app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: signed() == ["Rehearse"])
+        await wait_until(pilot, lambda: signed() == ["Tidewrack"])
         await pilot.press("down")
-        await wait_until(pilot, lambda: signed() == ["Logbook"])
-
-
-async def test_a_session_left_open_comes_first(services, screen_text, wait_until) -> None:
-    services.cards = [card()]
-    app = PotsideApp(lambda: services, bounce_s=0.0)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "Resume" in screen_text(app))
-        await pilot.press("enter")
-        await wait_until(pilot, lambda: "You were at 1 of" in screen_text(app))
+        await wait_until(pilot, lambda: signed() == ["▲"])
 
 
 async def test_a_click_on_the_foot_is_its_key_and_a_second_one_on_a_row_opens_it(
@@ -120,8 +166,9 @@ async def test_a_click_on_the_foot_is_its_key_and_a_second_one_on_a_row_opens_it
         await wait_until(pilot, lambda: "open what is under" in screen_text(app))
         await pilot.click(offset=at("back"))
         await wait_until(pilot, lambda: "Tidewrack stripes" in screen_text(app))
-        await pilot.click(offset=at("Tidewrack stripes"))
-        await wait_until(pilot, lambda: "▌" in screen_text(app).splitlines()[at("Tidewrack stripes")[1]])
+        for row in ("bad.plan.toml", "Tidewrack stripes"):
+            await pilot.click(offset=at(row))
+            await wait_until(pilot, lambda row=row: "▌" in screen_text(app).splitlines()[at(row)[1]])
         await pilot.click(offset=at("Tidewrack stripes"))
         await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
 
@@ -142,8 +189,8 @@ async def test_every_action_plan_and_session_is_found_by_its_name(services, scre
 async def test_a_plan_is_read_before_it_begins(services, screen_text, wait_until) -> None:
     app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "Plan" in screen_text(app))
-        await pilot.press("down", "down", "enter")
+        await wait_until(pilot, lambda: "  plans" in screen_text(app))
+        await pilot.press("enter")
         await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
         await pilot.press("w")
         await wait_until(pilot, lambda: "100 g x liquor ratio 20 = 2000 mL" in screen_text(app))
@@ -155,8 +202,8 @@ async def test_a_stop_says_what_to_change(services, sheet_of, screen_text, wait_
     services.sheet = sheet_of(Caution(id="s", level="stop", text="Nothing here takes acid dye.", source="x"))
     app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await wait_until(pilot, lambda: "Plan" in screen_text(app))
-        await pilot.press("down", "down", "enter")
+        await wait_until(pilot, lambda: "  plans" in screen_text(app))
+        await pilot.press("enter")
         await wait_until(pilot, lambda: "STOP" in screen_text(app))
         await pilot.press("b", "b")
         await pilot.pause(0.2)
@@ -204,7 +251,7 @@ async def test_logbook_and_page_and_remark(services, begin, screen_text, wait_un
     services.cards = [card(standing="finished", about="rinsed clear 4")]
     app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "Logbook" in screen_text(app))
+        await wait_until(pilot, lambda: "  plans" in screen_text(app))
         await pilot.press("l")
         await wait_until(pilot, lambda: "▌" in screen_text(app) and "F fastness tests" in screen_text(app))
         await pilot.press("enter")
@@ -229,7 +276,7 @@ async def test_row_20_and_21_foreign_text_is_shown_and_never_obeyed(
     app = PotsideApp(lambda: services, bounce_s=0.0)
     seen = []
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "Rehearse" in screen_text(app))
+        await wait_until(pilot, lambda: "  plans" in screen_text(app))
         seen.append(screen_text(app))
         await pilot.press("l")
         await wait_until(pilot, lambda: "▌ " in screen_text(app) and "Logbook" in screen_text(app))
@@ -237,8 +284,8 @@ async def test_row_20_and_21_foreign_text_is_shown_and_never_obeyed(
         await wait_until(pilot, lambda: "notes" in screen_text(app))
         seen.append(screen_text(app))
         await pilot.press("escape", "escape")
-        await wait_until(pilot, lambda: "Plan" in screen_text(app))
-        await pilot.press("down", "down", "down", "enter")
+        await wait_until(pilot, lambda: "  plans" in screen_text(app))
+        await pilot.press("down", "enter")
         await wait_until(pilot, lambda: "begin" in screen_text(app))
         seen.append(screen_text(app))
         await pilot.press("b", "b")

@@ -218,7 +218,7 @@ async def test_unsaved_edits_are_offered_again(opened, screen_text, wait_until) 
         await pilot.press("y", "escape")
         await wait_until(pilot, lambda: "edits that are not saved" in screen_text(again))
         await pilot.press("s")
-        await wait_until(pilot, lambda: "Rehearse" in screen_text(again))
+        await wait_until(pilot, lambda: "  plans" in screen_text(again))
     assert tomllib.loads(path.read_text())["fibre"]["dry_weight"] == "120 g" and not list(
         path.parent.glob(".*unsaved")
     )

@@ -287,12 +287,12 @@ async def test_the_key_on_the_home_page(studio, screen_text, wait_until) -> None
     again = Services(StudioFolder(studio), SteppedClock(NOVEMBER))
     home = PotsideApp(lambda: again, bounce_s=0.0)
     async with home.run_test(size=(60, 20)) as pilot:
-        await wait_until(pilot, lambda: "Rehearse" in screen_text(home))
+        await wait_until(pilot, lambda: "  plans" in screen_text(home))
         await wait_until(pilot, lambda: "S shelf" in screen_text(home) and "Q quit" in screen_text(home))
         await pilot.press("s")
         await wait_until(pilot, lambda: "jars of stock" in screen_text(home))
         await pilot.press("escape")
-        await wait_until(pilot, lambda: "Rehearse" in screen_text(home))
+        await wait_until(pilot, lambda: "  plans" in screen_text(home))
 
 
 async def test_a_file_changed_by_hand_meanwhile_wins_and_the_next_enter_counts(

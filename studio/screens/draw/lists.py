@@ -16,11 +16,9 @@ from studio.screens.draw.keys import UNICODE, Glyphs, hanging
 from studio.words.table import spoken
 
 if TYPE_CHECKING:
-    from studio.logbook.entry import LogbookRow
     from studio.plan.preview import StripBand
     from studio.report.printing import Role, Row, Section
     from studio.screens.bench.view import AlarmLine
-    from studio.services.plans import PlanCard
     from studio.session.after.drawing_down import Taking
     from studio.shelf.telling import Told
 
@@ -39,27 +37,6 @@ def marked(told: Content, mark: bool) -> Content:
 def heading(title: str, more: str = "", style: str = "$quiet") -> Content:
     """The name of a screen, and what there is to say beside it."""
     return Content.assemble((f" {title}", "bold $text"), (f"   {more}" if more else "", style))
-
-
-def house(studio_name: str) -> Content:
-    """The name of the house and of the studio."""
-    slogan = Content.styled("\n From presoak to rinse, and next month the same again.", "$quiet")
-    return Content.assemble(heading("Potside", clean(studio_name, limit=50)), slogan)
-
-
-def welcome(known: bool) -> Content:
-    """A hint for the first time, a caution always."""
-    first = "" if known else spoken("New here? {home.choose} begins a rehearsal, the whole job dry.\n")
-    care = (
-        "Hot steam, dye powder and acid can hurt. The maker's safety data sheet, local rules and "
-        "trained advice come before anything this program says."
-    )
-    return Content.assemble((first, "$focus"), (care, "$quiet"))
-
-
-def mend_note(sentence: str) -> Content:
-    """What is wrong with a plan file, in full."""
-    return Content.styled(clean(sentence, limit=400), "$danger")
 
 
 def home_row(
@@ -83,15 +60,6 @@ def home_row(
     )
 
 
-def open_row(card: LogbookRow, width: int) -> Content:
-    """A session that was left open."""
-    from studio.report.printing import day_and_time
-
-    rehearsal = "rehearsal, " if card.rehearsal else ""
-    tail = f"{rehearsal}{card.about}, begun {day_and_time(card.opened_ns, card.utc_offset_min)}"
-    return home_row("Resume", card.title, tail, width, style="$due", bold=True)
-
-
 IN_A_LIST = 16
 """Cells of a strip in a row of a list."""
 
@@ -99,13 +67,6 @@ IN_A_LIST = 16
 def short_strip(bands: Sequence[StripBand], glyphs: Glyphs) -> Content:
     """One repeat in one row; blanks where nothing is laid out."""
     return strip(bands, IN_A_LIST, 1, glyphs)[0] if bands else Content(" " * IN_A_LIST)
-
-
-def plan_row(plan: PlanCard, width: int, glyphs: Glyphs) -> Content:
-    """A plan that can be begun, or what is wrong with it."""
-    word, style = ("Plan", "$focus") if plan.readable else ("Mend", "$danger")
-    cloth = short_strip(plan.bands, glyphs) if width >= 72 and plan.readable else None
-    return home_row(word, plan.title, plan.about, width, style=style, cloth=cloth)
 
 
 # Sections of text as content.

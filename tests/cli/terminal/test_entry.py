@@ -133,7 +133,7 @@ def test_a_gate_takes_its_digit_a_value_its_first_digit_and_each_entry_is_kept_a
     screen.type("q")
     screen.until("Leave the bench?")
     screen.type("y")
-    screen.until("Rehearse")
+    screen.until("  plans")
     screen.type("q")
     assert screen.end() == 0
     assert next(d["digit"] for d in data(studio, "gate.passed")) == int(second)

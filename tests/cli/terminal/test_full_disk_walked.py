@@ -115,7 +115,7 @@ def test_a_disk_that_is_full_twice_keeps_every_entry_in_order_and_every_clock_ri
     screen.type("q")
     screen.until("Leave the bench?")
     screen.type("y")
-    assert "kept in" in screen.until("Resume")
+    assert "kept in" in screen.until("  plans")
     screen.type("q")
     assert screen.end() == 0
     after = screen.raw[screen.raw.rfind(b"\x1b[?1049l") :].decode()

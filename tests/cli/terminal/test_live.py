@@ -333,7 +333,7 @@ def test_every_live_figure_once_in_a_real_terminal(hand, studio, potside):
     h.key("q")
     h.sees("Leave the bench?")
     h.key("y")
-    h.sees("Rehearse")
+    h.sees("plans")
     h.key("q")
     assert h.screen.end() == 0
     assert verify(session_file(studio)).state == "clean"

@@ -95,7 +95,7 @@ def plans_with_it(hand: Newcomer) -> None:
     hand.key("s")
     hand.sees("Saved as holly-hedge")
     hand.key("\x1b")
-    hand.sees("Holly hedge", "Rehearse")
+    hand.sees("Holly hedge", "plans")
     screen.type("q")
     assert screen.end() == 0
 

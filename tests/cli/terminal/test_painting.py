@@ -59,7 +59,7 @@ def test_bands_painted_in_any_order_and_from_any_jar_are_kept_as_they_were(
     assert painted[3]["coat"] == 2 and all(coat["colour"] == coat["jar"] for coat in painted[2:])
     k.press("q", "Leave the bench?")
     k.press("y")
-    k.screen.until("Rehearse")
+    k.screen.until("  plans")
     k.press("q")
     assert k.screen.end() == 0
     told = potside("show", at_the_paint.name)
@@ -87,6 +87,6 @@ def test_one_stray_u_stops_no_clock_and_a_second_one_does(walked_to, terminal, k
     assert [undone["undone"] for undone in events(soaking, "undone")] == ["noted", "step.done"]
     k.press("q", "Leave the bench?", "No clock is running")
     k.press("y")
-    k.screen.until("Rehearse")
+    k.screen.until("  plans")
     k.press("q")
     assert k.screen.end() == 0

@@ -102,7 +102,7 @@ def test_a_first_plan_with_a_kill_on_the_way(terminal, studio):
     again.type("q")
     again.until("Leave the bench?")
     again.type("y")
-    again.until("Rehearse")
+    again.until("  plans")
     again.type("q")
     assert again.end() == 0
     plan = tomllib.loads(path.read_text())

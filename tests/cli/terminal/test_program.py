@@ -96,7 +96,7 @@ def test_begin_a_few_steps_kill_and_resume(terminal, plan, studio, potside):
     again.type("q")
     again.until("Leave the bench?")
     again.type("y")
-    again.until("Rehearse")
+    again.until("  plans")
     again.type("q")
     assert again.end() == 0
     assert kinds(path)[-2:] == ["session.resumed", "session.left"]
@@ -178,7 +178,7 @@ def test_row_17_a_fault_of_the_program_restores_the_terminal(terminal, plan, stu
 def test_home_opens_and_leaves(terminal, studio):
     screen = terminal()
     text = screen.until("Tidewrack stripes")  # plans are read after the first paint
-    assert "Skerry Lane studio" in text and "Rehearse" in text
+    assert "Skerry Lane studio" in text and "  plans" in text
     screen.type("q")
     assert screen.end() == 0
     restored(screen.raw)
@@ -255,7 +255,7 @@ def test_an_evil_title_and_note_steer_nothing(terminal, plan, studio):
         screen.look(0.5)
     screen.until("Leave the bench?")
     screen.type("y")
-    screen.until("Rehearse")
+    screen.until("  plans")
     screen.type("l")
     screen.look(0.5)
     screen.type("\r")

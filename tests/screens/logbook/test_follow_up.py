@@ -53,10 +53,10 @@ async def test_what_is_due_stands_first_and_enter_grades_it(services, ended, scr
     ]
     app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "wash test, 3 days overdue" in screen_text(app))
+        await wait_until(pilot, lambda: "wash test 3 days overdue" in screen_text(app))
         shown = screen_text(app)
-        assert "Coming" in shown and "light test, due in 4 days" in shown and "Kelp" not in shown
-        await pilot.press("enter")
+        assert "□ light test due in 4 days" in shown and "Kelp" not in shown
+        await pilot.press("home", "enter")
         await wait_until(
             pilot, lambda: CHANGE_WORDS["4"] in screen_text(app), "the words of the change scale"
         )
@@ -71,7 +71,7 @@ async def test_what_is_due_stands_first_and_enter_grades_it(services, ended, scr
         (test,) = ended.state.follow_ups
         assert (test.grade.change, test.grade.staining, test.grade.note) == ("4-5", "4", "by the door")
         await pilot.press("escape")
-        await wait_until(pilot, lambda: "Rehearse" in screen_text(app))
+        await wait_until(pilot, lambda: "  plans" in screen_text(app))
 
 
 async def test_a_grade_is_corrected_with_a_reason(services, ended, screen_text, wait_until) -> None:
@@ -149,12 +149,12 @@ async def test_many_are_counted_and_listed(services, ended, screen_text, wait_un
     ]
     app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "3 more fastness tests" in screen_text(app))
+        await wait_until(pilot, lambda: "4 more to see to" in screen_text(app))
         assert "[red]x\\x1b" in screen_text(app)
-        await pilot.press("down", "down", "down", "down", "enter")
+        await pilot.press("home", "down", "down", "down", "enter")
         await wait_until(pilot, lambda: screen_text(app).count("light test") == 7)
         await pilot.press("escape")
-        await wait_until(pilot, lambda: "Rehearse" in screen_text(app))
+        await wait_until(pilot, lambda: "  plans" in screen_text(app))
 
 
 async def test_pictures_are_opened_by_number(services, ended, screen_text, wait_until) -> None:

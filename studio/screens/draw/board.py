@@ -1,0 +1,217 @@
+"""Home as content: the session that runs with its clock, what is to be seen to, the plans, and the first start."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from studio.plaintext import clean
+from studio.quantity.reading_in import as_read
+from studio.screens.draw.cloth import stage_words, strip
+from studio.screens.draw.digits import big
+from studio.screens.draw.keys import Glyphs, beside
+from studio.words.table import spoken
+
+if TYPE_CHECKING:
+    from studio.logbook.entry import LogbookRow
+    from studio.plan.preview import StripBand
+    from studio.screens.bench.view import Glance
+    from studio.services.plans import PlanCard
+
+MARGIN, SENTENCE = 2, 76
+ROOMY, ROOMIEST = 100, 150
+"""Cells from which the columns are wider."""
+TALL, TALLEST = 36, 44
+"""Rows from which there is a blank one between two plans; from which their strips are two rows high."""
+SAFETY = (
+    "Hot steam, dye powder and acid can hurt. The maker's safety data sheet, local rules and "
+    "trained advice come before anything this program says."
+)
+
+
+def heading(title: str, more: str, time: str, width: int) -> Content:
+    """The house and the studio at the left, the time of day at the right."""
+    room = max(4, width - 2 * MARGIN - len(title) - len(time) - 5)
+    left = Content.assemble((title, "bold $text"), (f"   {clean(more, limit=room)}", "$quiet"))
+    gap = " " * max(2, width - 2 * MARGIN - left.cell_length - len(time))
+    return Content.assemble(" " * MARGIN, left, gap, (time, "$quiet"))
+
+
+def safety(width: int) -> Content:
+    """What comes before anything this program says."""
+    lines = Content.styled(SAFETY, "$quiet").wrap(min(SENTENCE, width - 2 * MARGIN))
+    return Content("\n").join(line.pad_left(MARGIN) for line in lines)
+
+
+# The rows of the list; its first cell is kept for the sign of the chosen one.
+
+
+def group(name: str) -> Content:
+    """What the rows below it are."""
+    return Content.styled(f" {name}", "$quiet")
+
+
+def running_row(title: str, seen: Glance, size: tuple[int, int], glyphs: Glyphs) -> Content:
+    """The session that runs: its strip as far as it is, its clock, what it waits for."""
+    from studio.screens.draw.bench import left_text
+
+    width, height = size
+    wide = width - 2 * MARGIN
+    rows = 7 if width >= ROOMY and height >= TALL else 5 if width >= 76 and height >= 24 else 3
+    right = list[Content]()
+    if seen.timer is not None:
+        style = "bold $due" if seen.timer.due and seen.timer.sure else "bold $text"
+        drawn = big(left_text(seen.timer), rows, ascii_only=glyphs.ascii_only)
+        room = max(map(len, drawn))
+        right = [Content.styled(row, style) for row in drawn]
+        right.extend(Content.styled(seen.clock_words, "$quiet").wrap(max(room, 20)))
+    column = wide - max((line.cell_length for line in right), default=-3)
+    part = column - 3
+    left = [
+        *strip(seen.bands, part, 2 if rows == 3 else 4, glyphs, done=seen.gone),
+        *([Content("")] if rows == 7 else []),
+        stage_words(seen.stages, part, glyphs),
+    ]
+    name = Content.styled(clean(title, limit=wide - 4), "bold $text")
+    told = Content.styled(as_read(seen.waits_for, limit=400), "$text")
+    if name.cell_length + 3 + told.cell_length <= wide:
+        head = [Content.assemble(name, "   ", told)]
+    else:
+        head = [name, *told.wrap(min(SENTENCE, wide))]
+    blank = [Content("")] if rows > 3 else []
+    return _set_in([*head, *blank, *(beside(left, right, column) if right else left)])
+
+
+def _set_in(lines: Sequence[Content]) -> Content:
+    return Content("\n").join(line.pad_left(MARGIN - 1) if line.plain else line for line in lines)
+
+
+def see_row(sign: str, what: str, why: str, width: int, style: str = "$due") -> Content:
+    """One thing to be seen to: its sign, what it is, and why at the right where there is room for it."""
+    room = width - 2 * MARGIN - 2
+    told = Content.styled(clean(what, limit=300), "$text")
+    reason = Content.styled(clean(why, limit=max(10, room - 14)), "$quiet")
+    column = 36 if width < ROOMY else 28 + strip_wide(width)
+    if told.cell_length + 2 + reason.cell_length <= room:
+        gap = max(2, min(column, room - reason.cell_length) - told.cell_length)
+        return Content.assemble(" ", (f"{sign} ", style), told, " " * gap, reason)
+    lines = [*told.wrap(room), *([reason] if reason.plain else [])]
+    return Content("\n").join(
+        Content.assemble(" ", (f"{sign} " if n == 0 else "  ", style), line) for n, line in enumerate(lines)
+    )
+
+
+def rating_marks(ratings: Mapping[str, int]) -> Content:
+    """The mean of what was rated, of five; blanks where nothing was.
+
+    >>> rating_marks({"even": 4, "edges": 3}).plain, rating_marks({}).plain
+    ('■■■■□', '     ')
+    """
+    if not ratings:
+        return Content(" " * 5)
+    full = int(sum(ratings.values()) / len(ratings) + 0.5)
+    return Content.assemble(("■" * full, "$text"), ("□" * (5 - full), "$quiet"))
+
+
+def strip_wide(width: int) -> int:
+    """Cells of one repeat on a page so wide."""
+    return 36 if width >= ROOMIEST else 24 if width >= ROOMY else 16
+
+
+def board_row(
+    title: str,
+    bands: Sequence[StripBand],
+    facts: Sequence[str],
+    marks: Content,
+    width: int,
+    glyphs: Glyphs,
+    rows: int = 1,
+) -> Content:
+    """A plan or a session: name, one repeat of its strip, facts in columns as far as there is room, its rating."""
+    wide, room = strip_wide(width), 28 if width >= ROOMY else 20
+    name = Content.styled(clean(title, limit=room - 1), "$text")
+    drawn = strip(bands, wide, rows, glyphs) if bands else (Content(" " * wide),) * rows
+    parts: list[Content | tuple[str, str]] = [name, (" " * (room - name.cell_length), ""), drawn[0]]
+    left = width - 2 * MARGIN - room - wide - marks.cell_length - 1
+    for number, fact in enumerate(facts):
+        last = number == len(facts) - 1
+        told = whole_parts(fact, left - 2) if last else fact
+        cells = max(13, len(told) + 2)
+        if cells <= left:
+            parts.append((f"  {told:<{cells - 2}}", "$quiet"))
+            left -= cells
+    parts.extend([(" " * (left + 1), ""), marks])
+    under = [Content.assemble(" " * (room + 1), line) for line in drawn[1:]]
+    return Content("\n").join([Content.assemble(" ", *parts), *under])
+
+
+def whole_parts(text: str, room: int) -> str:
+    """As many of its parts as there is room for, from the first on.
+
+    >>> whole_parts("rinsed clear 5, colour went through 3, even 4", 40), whole_parts("The gas ran out", 10)
+    ('rinsed clear 5, colour went through 3', 'The gas r…')
+    """
+    told, *more = clean(text, limit=400).split(", ")
+    for part in more:
+        if len(told) + 2 + len(part) > room:
+            break
+        told = f"{told}, {part}"
+    return clean(told, limit=max(1, room))
+
+
+def _day(one: LogbookRow) -> str:
+    from studio.report.printing import short_day
+
+    return short_day(one.opened_ns, one.utc_offset_min)
+
+
+def plan_row(plan: PlanCard, last: LogbookRow | None, width: int, glyphs: Glyphs, rows: int = 1) -> Content:
+    """A plan that can be begun, with its last session; or a file that has to be mended."""
+    if not plan.readable:
+        return see_row("▲", plan.title, "has to be mended", width, "$danger")
+    done = f"last {_day(last)}" if last is not None else ""
+    facts = [plan.goods, done if plan.ready else "cannot begin yet"]
+    if width >= ROOMY:
+        facts.append(plan.colours)
+    marks = rating_marks(last.ratings if last else {})
+    return board_row(plan.title, plan.bands, facts, marks, width, glyphs, rows)
+
+
+def session_row(one: LogbookRow, bands: Sequence[StripBand], width: int, glyphs: Glyphs) -> Content:
+    """A session that is over, with what there is to say of it."""
+    told = one.about if one.standing == "finished" else f"{one.standing}: {one.about}"
+    return board_row(one.title, bands, [_day(one), told], rating_marks(one.ratings), width, glyphs)
+
+
+def open_row(one: LogbookRow, width: int) -> Content:
+    """A further session that was left open."""
+    day = _day(one)
+    rehearsal = ", a rehearsal" if one.rehearsal else ""
+    return see_row("►", one.title, f"{one.about}, left open on {day}{rehearsal}", width, "$focus")
+
+
+# The first start.
+
+WAYS = (
+    ("rehearse", "rehearse", "Rehearse a whole session", "The clocks run fast; no water, no dye."),
+    ("plan", "first_plan", "The first skein", "A plan that is ready: read it, change it, begin."),
+    ("new", "new_plan", "A plan of my own", "Fibre, colours and layout, one after the other."),
+)
+"""What is chosen, the name of its key in the table, and what it is."""
+
+
+def first_strip(bands: Sequence[StripBand], size: tuple[int, int], glyphs: Glyphs) -> Content:
+    """The cloth there could be, and whose studio it is."""
+    width, height = size
+    lines = strip(bands, width - 2 * MARGIN, 3 if height >= 24 else 2, glyphs) if bands else ()
+    name = Content.styled("A studio of your own", "bold $text")
+    return _set_in([*lines, *([Content("")] if lines else []), name])
+
+
+def way_row(key: str, name: str, more: str) -> Content:
+    """One way in, in two lines."""
+    return Content.assemble(
+        (f" {spoken(f'{{home.{key}}}')}", "bold $focus"), f"  {name}\n", (f"    {more}", "$quiet")
+    )
