@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from datetime import date, timedelta
 from typing import Literal
 
@@ -368,23 +368,6 @@ def use_by_of(jar: Jar) -> tuple[date, Origin, str] | None:
     except OverflowError:
         last = date.max
     return last, "published" if limit.standing == "published" else "house rule", limit.source
-
-
-JAR_SOON_DAYS = 14
-"""A jar that keeps no more days than this is to be used up. House rule."""
-
-
-def jars_to_use(jars: Iterable[Jar], today: date) -> list[tuple[Jar, date, int]]:
-    """Jars with something in them that are too old, or soon will be: each with its last day and the days to it.
-
-    **Source:** as `use_by_of`.
-    """
-    found = []
-    for jar in jars:
-        use_by = use_by_of(jar)
-        if use_by is not None and jar.volume_ml > 0 and (use_by[0] - today).days <= JAR_SOON_DAYS:
-            found.append((jar, use_by[0], (use_by[0] - today).days))
-    return sorted(found, key=lambda one: one[2])
 
 
 def limit_of(jar: Jar) -> AgeLimit:

@@ -287,6 +287,13 @@ class PotsideApp(App[int]):
         """Hand the wish to leave to the screen that is shown; a page over another one goes back to it."""
         getattr(self.screen, "action_leave", self.exit)()
 
+    async def action_find_by_name(self) -> None:
+        """What can be done on the screen that is shown, every plan and every session."""
+        from studio.screens.palette import open_palette
+
+        if isinstance(self.screen, Keyed):
+            await open_palette(self.screen, self.screen.keys_now())
+
     def action_press(self, key: str) -> None:
         """As if the key were pressed: for a click at the foot, and for what is found by its name."""
         self.post_message(events.Key(key, key if len(key) == 1 else None))

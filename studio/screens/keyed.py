@@ -193,12 +193,6 @@ class Keyed(Screen[Answer]):
         """Show the keys that hold here now."""
         self.app.push_screen(Page("card", lambda width: (), self.keys_now()))
 
-    async def action_palette(self) -> None:
-        """What can be done here, every plan and every session, by name."""
-        from studio.screens.palette import open_palette
-
-        await open_palette(self, self.keys_now())
-
     def action_choose(self) -> Awaitable[None] | None:
         """Take what is under the bar."""
         self.query_one(OptionList).action_select()

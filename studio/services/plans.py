@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -183,7 +184,7 @@ class PlanServices(HabitServices):
 
     def shelf_matters(self, plans: Sequence[str]) -> list[ShelfMatter]:
         """Jars that are too old or soon will be, then what those plan files together need more of than there is."""
-        from studio.plan.shelf import jars_to_use
+        from studio.shelf.shopping import jars_to_use
 
         found = [
             ShelfMatter(
@@ -192,10 +193,15 @@ class PlanServices(HabitServices):
             )
             for jar, last, days in jars_to_use(self.shelf.jars, self.here().date())
         ]
-        for need in self.shop(plans).to_buy if plans else ():
-            on_hand = told(need.on_hand, need.unit) if need.on_hand else "none"
-            needed = told(need.needed, need.unit)
-            found.append(ShelfMatter(f"{need.name}: {on_hand} left", f"the plans need {needed}"))
+        with suppress(Trouble):  # A plan that cannot be counted says so where it is opened.
+            wanted = self.shop(plans).to_buy if plans else ()
+            found.extend(
+                ShelfMatter(
+                    f"{need.name}: {told(need.on_hand, need.unit) if need.on_hand else 'none'} left",
+                    f"the plans need {told(need.needed, need.unit)}",
+                )
+                for need in wanted
+            )
         return found
 
     def day(

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from datetime import date
 from typing import Any, Literal
 
 import msgspec
@@ -11,7 +12,17 @@ import msgspec
 from studio.plan.materials import AcidAtHand, DyeAtHand, ThickenerAtHand
 from studio.plan.settled import Settled
 from studio.plan.shapes import Added, brief
-from studio.plan.shelf import Price, Shelf, ShelfAcid, ShelfDye, ShelfThickener, age_of, day_of
+from studio.plan.shelf import (
+    Jar,
+    Price,
+    Shelf,
+    ShelfAcid,
+    ShelfDye,
+    ShelfThickener,
+    age_of,
+    day_of,
+    use_by_of,
+)
 from studio.plan.ways import MORE, method_of
 from studio.plan.work.costs import Packs
 from studio.plan.work.stocks import colours_of
@@ -301,6 +312,23 @@ _NEEDED: dict[Kind, Callable[[Use, float, Settled, dict[str, float]], list[Need]
     "thickener": _added,
     "base": _base,
 }
+
+
+JAR_SOON_DAYS = 14
+"""A jar that keeps no more days than this is to be used up. House rule."""
+
+
+def jars_to_use(jars: Iterable[Jar], today: date) -> list[tuple[Jar, date, int]]:
+    """Jars with something in them that are too old, or soon will be: each with its last day and the days to it.
+
+    **Source:** as `plan.shelf.use_by_of`.
+    """
+    found = []
+    for jar in jars:
+        use_by = use_by_of(jar)
+        if use_by is not None and jar.volume_ml > 0 and (use_by[0] - today).days <= JAR_SOON_DAYS:
+            found.append((jar, use_by[0], (use_by[0] - today).days))
+    return sorted(found, key=lambda one: one[2])
 
 
 PIECE_SLACK = 0.1

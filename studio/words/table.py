@@ -22,7 +22,8 @@ ACTIONS = (
     A("any", "read_on", "pagedown", "read on", "read on", "read(1)", "more_below", first=True),
     A("any", "read_back", "pageup", "read back", "", "read(-1)", "more_above", first=True),
     A("any", "theme", "f2", "dark or light", does="app.change_theme"),
-    A("any", "palette", "ctrl+p", "find an action, a plan or a session by its name"),
+    A("any", "palette", "ctrl+p", "find an action, a plan or a session by its name",
+      does="app.find_by_name"),
     A("any", "keys", "question_mark,f1", "this page", "keys"),
     # -- while something is typed ------------------------------------------------------------------
     A("field", "take", "enter", "take it", "takes it", "-"),

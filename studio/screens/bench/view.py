@@ -129,7 +129,7 @@ def look(session: Running) -> BenchView:
     stage = stage_of(state, step.id) if step is not None else None
     unsaved = session.unsaved_steps
     stages = progress(state, now, unsaved)
-    lines = tuple(_alarm(a, state, now) for a in ringing.standing(session.state))
+    lines = tuple(alarm_line(a, state, now) for a in ringing.standing(session.state))
     shown = _shown(session, step, now, unsaved) if step else None
     return BenchView(
         title=state.title,
@@ -160,51 +160,6 @@ def look(session: Running) -> BenchView:
         cups=_cups(state, step) if step is not None else None,
         ramp=ramp_of(state, now) if stage is not None and stage.kind == "heat" else None,
     )
-
-
-class Glance(msgspec.Struct, frozen=True):
-    """A session that nobody is at, as home shows it."""
-
-    stages: tuple[StageProgress, ...]
-    gone: float
-    bands: tuple[StripBand, ...]
-    timer: TimerView | None
-    clock_words: str
-    """What the clock is of, and when it ends."""
-    alarms: tuple[AlarmLine, ...]
-    waits_for: str
-
-
-def glance(state: State, now: Reading, bands: tuple[StripBand, ...]) -> Glance:
-    """Of the state in its file; a clock that ran out since stands among the alarms."""
-    step = current_step(state, now)
-    timers = running(state, now)
-    timer = main_timer(state, step, timers, now)
-    stages = progress(state, now)
-    over = (
-        AlarmLine(f"{t.label} is over", clock_text(-t.left_s), 0.0, False, t.priority)
-        for t in timers
-        if t.due and t.sure
-    )
-    alarms = tuple(_alarm(a, state, now) for a in ringing.standing(state))
-    words = "" if timer is None else f"{timer.label}, {_end_of(timer, state.utc_offset_min)}"
-    return Glance(
-        stages=stages,
-        gone=sum(s.closed / s.total for s in stages) / len(stages),
-        bands=bands,
-        timer=timer,
-        clock_words=as_read(words, limit=80),
-        alarms=alarms or tuple(over),
-        waits_for="All steps are closed." if step is None else text_now(state, effective(state, step), now),
-    )
-
-
-def _end_of(clock: TimerView, utc_offset_min: int) -> str:
-    if not clock.sure:
-        return "the computer lost count"
-    if clock.paused:
-        return "stands still: no steam"
-    return f"{'was due' if clock.due else 'ends'} {time_of_day(clock.ends_wall_ns, utc_offset_min)}"
 
 
 def painted(session: Running, chosen: int) -> Painted:
@@ -305,7 +260,7 @@ def _about(state: State) -> str:
     return what
 
 
-def _alarm(alarm: AlarmRecord, state: State, now: Reading) -> AlarmLine:
+def alarm_line(alarm: AlarmRecord, state: State, now: Reading) -> AlarmLine:
     late = clock_text(over_s(alarm, state, now))
     return AlarmLine(alarm.text, late, quiet_for_s(alarm, now), escalated(alarm, now), alarm.priority)
 

@@ -1,4 +1,4 @@
-"""Home as content: the session that runs with its clock, what is to be seen to, the plans, and the first start."""
+"""The rows of home as content: what is to be seen to, plans, sessions, and the ways in of the first start."""
 
 from __future__ import annotations
 
@@ -8,16 +8,13 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from studio.plaintext import clean
-from studio.quantity.reading_in import as_read
-from studio.screens.draw.cloth import stage_words, strip
-from studio.screens.draw.digits import big
-from studio.screens.draw.keys import Glyphs, beside
+from studio.screens.draw.cloth import strip
+from studio.screens.draw.keys import Glyphs
 from studio.words.table import spoken
 
 if TYPE_CHECKING:
     from studio.logbook.entry import LogbookRow
     from studio.plan.preview import StripBand
-    from studio.screens.bench.view import Glance
     from studio.services.plans import PlanCard
 
 MARGIN, SENTENCE = 2, 76
@@ -53,38 +50,8 @@ def group(name: str) -> Content:
     return Content.styled(f" {name}", "$quiet")
 
 
-def running_row(title: str, seen: Glance, size: tuple[int, int], glyphs: Glyphs) -> Content:
-    """The session that runs: its strip as far as it is, its clock, what it waits for."""
-    from studio.screens.draw.bench import left_text
-
-    width, height = size
-    wide = width - 2 * MARGIN
-    rows = 7 if width >= ROOMY and height >= TALL else 5 if width >= 76 and height >= 24 else 3
-    right = list[Content]()
-    if seen.timer is not None:
-        style = "bold $due" if seen.timer.due and seen.timer.sure else "bold $text"
-        drawn = big(left_text(seen.timer), rows, ascii_only=glyphs.ascii_only)
-        room = max(map(len, drawn))
-        right = [Content.styled(row, style) for row in drawn]
-        right.extend(Content.styled(seen.clock_words, "$quiet").wrap(max(room, 20)))
-    column = wide - max((line.cell_length for line in right), default=-3)
-    part = column - 3
-    left = [
-        *strip(seen.bands, part, 2 if rows == 3 else 4, glyphs, done=seen.gone),
-        *([Content("")] if rows == 7 else []),
-        stage_words(seen.stages, part, glyphs),
-    ]
-    name = Content.styled(clean(title, limit=wide - 4), "bold $text")
-    told = Content.styled(as_read(seen.waits_for, limit=400), "$text")
-    if name.cell_length + 3 + told.cell_length <= wide:
-        head = [Content.assemble(name, "   ", told)]
-    else:
-        head = [name, *told.wrap(min(SENTENCE, wide))]
-    blank = [Content("")] if rows > 3 else []
-    return _set_in([*head, *blank, *(beside(left, right, column) if right else left)])
-
-
-def _set_in(lines: Sequence[Content]) -> Content:
+def set_in(lines: Sequence[Content]) -> Content:
+    """Lines of a row, in from the sign."""
     return Content("\n").join(line.pad_left(MARGIN - 1) if line.plain else line for line in lines)
 
 
@@ -207,7 +174,7 @@ def first_strip(bands: Sequence[StripBand], size: tuple[int, int], glyphs: Glyph
     width, height = size
     lines = strip(bands, width - 2 * MARGIN, 3 if height >= 24 else 2, glyphs) if bands else ()
     name = Content.styled("A studio of your own", "bold $text")
-    return _set_in([*lines, *([Content("")] if lines else []), name])
+    return set_in([*lines, *([Content("")] if lines else []), name])
 
 
 def way_row(key: str, name: str, more: str) -> Content:
