@@ -164,7 +164,6 @@ class Board(msgspec.Struct):
             return []
         from studio.screens.draw.running import running_row
 
-        self.told[f"resume:{under.row.key}"] = under.row.about
         seen, due = under.seen(), self.glyphs.due
         row = running_row(under.row.title, seen, self.size, self.glyphs)
         return [
@@ -186,16 +185,14 @@ class Board(msgspec.Struct):
 
     def _to_see_to(self, alarms: list[Option]) -> list[Option]:
         """Alarms, tests that are due, the shelf, tests that come within the week."""
-        from studio.session.kinds.fastness import days_until, when_words
+        from studio.screens.draw.follow_up import waiting_row
+        from studio.session.kinds.fastness import days_until
 
         width = self.size[0]
         tests: list[list[Option]] = [[], []]
         for one in self.tests:
-            comes = days_until(one.due, self.today) > 0
-            what = f"{one.test} test {when_words(one.due, self.today)}"
-            sign, style = ("□", "$text") if comes else (self.glyphs.due, "$due")
-            row = see_row(sign, what, one.title, width, style)
-            tests[comes].append(Option(row, id=f"follow:{one.test}:{one.key}"))
+            row = Option(waiting_row(one, self.today, width), id=f"follow:{one.test}:{one.key}")
+            tests[days_until(one.due, self.today) > 0].append(row)
         matters = [
             Option(see_row("▲", matter.what, matter.why, width), id=f"shelf:{number}")
             for number, matter in enumerate(self.matters)
@@ -233,9 +230,11 @@ class Board(msgspec.Struct):
         return options
 
     def _session_rows(self, room: int) -> list[Option]:
+        from studio.report.logbook import remark_told
+
         options, glyphs = [], self.glyphs
         for one in self.over()[: min(room, MOST_SESSIONS)]:
-            self.told[f"session:{one.key}"] = one.about
+            self.told[f"session:{one.key}"] = remark_told(one)[0]
             row = session_row(one, self.strips.get(one.key, ()), self.size[0], glyphs)
             options.append(Option(row, id=f"session:{one.key}"))
         return options

@@ -175,11 +175,15 @@ class PlanServices(HabitServices):
             raise Trouble(str(problem), USAGE) from problem
         return shopping(worked, self.shelf)
 
-    def short_of(self) -> dict[tuple[str, str], str]:
-        """What the plans that can be read need more of, together, than the shelf has: by kind and name, in words."""
+    def short_of(self, plans: Sequence[str] | None = None) -> dict[tuple[str, str], str]:
+        """What plan files need more of, together, than the shelf has: by kind and name, in words.
+
+        plans: those that can be read where none are named.
+        """
         from studio.report.shelf_rows import short_told
 
-        listed = self.shop([card.key for card in self.plans() if card.readable])
+        keys = plans if plans is not None else [card.key for card in self.plans() if card.readable]
+        listed = self.shop(keys)
         return {(need.kind, need.name): short_told(need) for need in listed.to_buy if need.on_shelf}
 
     def shelf_matters(self, plans: Sequence[str]) -> list[ShelfMatter]:
@@ -194,14 +198,7 @@ class PlanServices(HabitServices):
             for jar, last, days in jars_to_use(self.shelf.jars, self.here().date())
         ]
         with suppress(Trouble):  # A plan that cannot be counted says so where it is opened.
-            wanted = self.shop(plans).to_buy if plans else ()
-            found.extend(
-                ShelfMatter(
-                    f"{need.name}: {told(need.on_hand, need.unit) if need.on_hand else 'none'} left",
-                    f"the plans need {told(need.needed, need.unit)}",
-                )
-                for need in wanted
-            )
+            found.extend(ShelfMatter(name, told) for (_, name), told in self.short_of(plans).items())
         return found
 
     def day(

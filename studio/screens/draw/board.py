@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from textual.content import Content
@@ -70,16 +70,11 @@ def see_row(sign: str, what: str, why: str, width: int, style: str = "$due") -> 
     )
 
 
-def rating_marks(ratings: Mapping[str, int]) -> Content:
-    """The mean of what was rated, of five; blanks where nothing was.
+def marks_of(one: LogbookRow | None) -> Content:
+    """How it was rated, of five; as many blanks where there is none."""
+    from studio.report.logbook import rating_marks
 
-    >>> rating_marks({"even": 4, "edges": 3}).plain, rating_marks({}).plain
-    ('■■■■□', '     ')
-    """
-    if not ratings:
-        return Content(" " * 5)
-    full = int(sum(ratings.values()) / len(ratings) + 0.5)
-    return Content.assemble(("■" * full, "$text"), ("□" * (5 - full), "$quiet"))
+    return Content(f"{rating_marks(one):>5}") if one is not None else Content(" " * 5)
 
 
 def strip_wide(width: int) -> int:
@@ -104,7 +99,7 @@ def board_row(
     left = width - 2 * MARGIN - room - wide - marks.cell_length - 1
     for number, fact in enumerate(facts):
         last = number == len(facts) - 1
-        told = whole_parts(fact, left - 2) if last else fact
+        told = clean(fact, limit=max(1, left - 2)) if last else fact
         cells = max(13, len(told) + 2)
         if cells <= left:
             parts.append((f"  {told:<{cells - 2}}", "$quiet"))
@@ -112,20 +107,6 @@ def board_row(
     parts.extend([(" " * (left + 1), ""), marks])
     under = [Content.assemble(" " * (room + 1), line) for line in drawn[1:]]
     return Content("\n").join([Content.assemble(" ", *parts), *under])
-
-
-def whole_parts(text: str, room: int) -> str:
-    """As many of its parts as there is room for, from the first on.
-
-    >>> whole_parts("rinsed clear 5, colour went through 3, even 4", 40), whole_parts("The gas ran out", 10)
-    ('rinsed clear 5, colour went through 3', 'The gas r…')
-    """
-    told, *more = clean(text, limit=400).split(", ")
-    for part in more:
-        if len(told) + 2 + len(part) > room:
-            break
-        told = f"{told}, {part}"
-    return clean(told, limit=max(1, room))
 
 
 def _day(one: LogbookRow) -> str:
@@ -142,14 +123,15 @@ def plan_row(plan: PlanCard, last: LogbookRow | None, width: int, glyphs: Glyphs
     facts = [plan.goods, done if plan.ready else "cannot begin yet"]
     if width >= ROOMY:
         facts.append(plan.colours)
-    marks = rating_marks(last.ratings if last else {})
+    marks = marks_of(last)
     return board_row(plan.title, plan.bands, facts, marks, width, glyphs, rows)
 
 
 def session_row(one: LogbookRow, bands: Sequence[StripBand], width: int, glyphs: Glyphs) -> Content:
-    """A session that is over, with what there is to say of it."""
-    told = one.about if one.standing == "finished" else f"{one.standing}: {one.about}"
-    return board_row(one.title, bands, [_day(one), told], rating_marks(one.ratings), width, glyphs)
+    """A session that is over, with its remark, or why it was stopped."""
+    from studio.report.logbook import remark_told
+
+    return board_row(one.title, bands, [_day(one), remark_told(one)[0]], marks_of(one), width, glyphs)
 
 
 def open_row(one: LogbookRow, width: int) -> Content:

@@ -9,8 +9,9 @@ from textual.content import Content
 from studio.craft.fastness import CHANGE_STEPS, NOT_THE_STANDARD, STAINING_STEPS, HomeTest, Scale
 from studio.plaintext import clean
 from studio.report.logbook import due_role, grade_words
+from studio.screens.draw.board import see_row
 from studio.screens.draw.keys import Glyphs, hanging, wrapped
-from studio.screens.draw.lists import STYLES, home_row
+from studio.screens.draw.lists import STYLES
 from studio.session.kinds.fastness import FollowUp, WaitingTest, when_words
 from studio.session.state import State
 
@@ -69,11 +70,9 @@ def scale_sheet(scale: Scale, width: int) -> Content:
 
 def waiting_row(waiting: WaitingTest, today: date, width: int) -> Content:
     """A test that waits, on the home page and in the list of them all."""
-    role = due_role(waiting.due, today)
-    due = role == "due"
-    word, style = ("Due", "$due") if due else ("Coming", "$focus")
-    tail = f"{clean(waiting.test, limit=12)} test, {when_words(waiting.due, today)}"
-    return home_row(word, waiting.title, tail, width, style=style, bold=due, told=STYLES[role])
+    sign, style = ("●", "$due") if due_role(waiting.due, today) == "due" else ("□", "$text")
+    what = f"{clean(waiting.test, limit=12)} test {when_words(waiting.due, today)}"
+    return see_row(sign, what, waiting.title, width, style)
 
 
 def waiting_line(waiting: WaitingTest, today: date, glyphs: Glyphs) -> Content:

@@ -1,4 +1,4 @@
-"""The rows of home and of the shelf, sections of text, and the alarm banner, as content."""
+"""The rows of the shelf, sections of text, and the alarm banner, as content."""
 
 from __future__ import annotations
 
@@ -31,33 +31,9 @@ def marked(told: Content, mark: bool) -> Content:
     return Content.assemble((MARK if mark else " " * len(MARK), "bold $focus"), told)
 
 
-# The home page's rows.
-
-
 def heading(title: str, more: str = "", style: str = "$quiet") -> Content:
     """The name of a screen, and what there is to say beside it."""
     return Content.assemble((f" {title}", "bold $text"), (f"   {more}" if more else "", style))
-
-
-def home_row(
-    word: str,
-    title: str,
-    tail: str,
-    width: int,
-    *,
-    style: str = "$focus",
-    bold: bool = False,
-    told: str = "$quiet",
-    cloth: Content | None = None,
-) -> Content:
-    """One thing that can be done: what, with which plan or session, and more about it."""
-    name = Content.styled(clean(title, limit=22), "bold $text" if bold else "$text")
-    return Content.assemble(
-        (f"{word:<11}", f"bold {style}"),
-        name.pad_right(max(1, 24 - name.cell_length)),
-        *((cloth, "  ") if cloth is not None else ()),
-        (clean(tail, limit=max(10, width - 36 - (cloth.cell_length + 2 if cloth is not None else 0))), told),
-    )
 
 
 IN_A_LIST = 16
