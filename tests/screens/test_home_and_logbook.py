@@ -231,7 +231,7 @@ async def test_the_logbook_shows_the_chosen_one_in_full_what_was_stopped_and_wha
     for width, height, listed in ((80, 24, 3), (60, 20, 1)):
         async with PotsideApp(lambda: services, bounce_s=0.0).run_test(size=(width, height)) as pilot:
             seen = partial(screen_text, pilot.app)
-            await wait_until(pilot, lambda seen=seen: "Logbook" in seen())
+            await wait_until(pilot, lambda seen=seen: "  plans" in seen())
             await pilot.press("l")
             await wait_until(pilot, lambda seen=seen: "even 4, sharp edges 3" in seen())
             rows = seen().splitlines()
