@@ -141,7 +141,8 @@ REHEATING_MIN = 5.0
 def earliest_centre(heating: Heating, rolling: Sequence[Stretch]) -> Heating:
     """Clock minutes at which the middle of a packet can be hot, through interruptions of the steam.
 
-    the minute at which the steam has rolled for heating.fast_min, and for heating.slow_min, in all
+    the minute at which the steam has rolled for heating.fast_min, and for heating.slow_min and `REHEATING_MIN` after
+    each loss longer than `LOSS_WITHOUT_REHEATING_MIN`, in all
 
     `heating`: minutes of rolling steam it takes, from `steam.heat_through` for this packet. `rolling`: (from,
     to) minutes of rolling steam, in order; let the last end at infinity to ask when, if the steam goes on.
@@ -153,20 +154,23 @@ def earliest_centre(heating: Heating, rolling: Sequence[Stretch]) -> Heating:
 
     **Source:** estimate: heating is taken to pause while the steam is off (house rule).
     Breaks both ways. In a short stop the middle goes on warming from the layers around it, so it is hot a
-    little sooner; in a long one the outside cools and the middle is hot later, which
-    `REHEATING_MIN` more of the hold answer.
+    little sooner; a long one costs it more than it lasted, which the slow end counts as the hold does.
     """
     in_order("steam", rolling)
     within("time to heat through", heating.fast_min, 0, math.inf, "min")
     within("time to heat through", heating.slow_min, heating.fast_min, math.inf, "min")
     return Heating(
-        _minute_when_rolled(rolling, heating.fast_min), _minute_when_rolled(rolling, heating.slow_min)
+        _minute_when_rolled(rolling, heating.fast_min),
+        _minute_when_rolled(rolling, heating.slow_min, REHEATING_MIN),
     )
 
 
-def _minute_when_rolled(rolling: Sequence[Stretch], wanted_min: float) -> float:
-    rolled_min = 0.0
+def _minute_when_rolled(rolling: Sequence[Stretch], wanted_min: float, reheating_min: float = 0.0) -> float:
+    rolled_min, since_min = 0.0, -math.inf
     for start_min, stop_min in rolling:
+        if math.isfinite(since_min) and start_min - since_min > LOSS_WITHOUT_REHEATING_MIN:
+            wanted_min += reheating_min
+        since_min = stop_min
         if rolled_min + (stop_min - start_min) >= wanted_min:
             return start_min + (wanted_min - rolled_min)
         rolled_min += stop_min - start_min

@@ -318,8 +318,9 @@ def _liquid(
         source = f"the capacity shared out by weight; reserve: {reserve_source(settled)}"
     if abs(asked - zone * keep) > 1e-6 * max(1.0, asked):
         origin = weakest(origin, of)
-        why = "rounded to whole drops" if plan.drops is not None else "as much as its stocks are"
-        because += f"; {why} = {num(asked)} mL" if asked > zone * keep or plan.drops else f"; {num(asked)} mL"
+        short = "less of the reserve, for its dye is short"
+        why = "as much as its stocks are" if asked > zone * keep else short
+        because += f"; {'rounded to whole drops' if plan.drops is not None else why} = {num(asked)} mL"
     figure = fig(
         f"paint.{plan.slug}.liquid", asked, "mL", f"liquid to mix for {plan.name}", because, origin, source
     )

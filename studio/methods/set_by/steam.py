@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from studio.craft.pot import REFILL_LEFT_MIN
 from studio.methods.put_on.paint_work import PaintWork
 from studio.methods.set_by.steam_packet import (
     MOST_THICK_CM,
@@ -172,11 +173,16 @@ class Steam(SetBy[PaintWork, SetWork]):
 
 def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:
     if work.lasts_min < work.hold_min:
+        # A pot is filled up at its last ten minutes: one that never holds more cannot be kept up.
+        low = work.lasts_min <= REFILL_LEFT_MIN
+        told = (
+            ", too soon for a look: pour" if low else f" and the set takes {brief(work.hold_min)} min: pour"
+        )
         yield Caution(
             id="set.pot-dry",
             level="warn",
-            text=f"{brief(work.pot_ml)} mL of pot water may last {brief(work.lasts_min)} min and the set takes "
-            f"{brief(work.hold_min)} min: pour {brief(work.needed_ml)} mL, or top up with boiling water.",
+            text=f"{brief(work.pot_ml)} mL of pot water may last {brief(work.lasts_min)} min{told} "
+            f"{brief(work.needed_ml)} mL{'.' if low else ', or top up with boiling water.'}",
             source=hazards()["boil-dry"].source,
             stage="heat",
             where=("set", "pot_water"),

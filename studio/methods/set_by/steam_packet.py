@@ -50,11 +50,18 @@ def sides_needed(shape: str) -> tuple[str, ...]:
 def steamed_packet(settled: Settled, pick_up: float) -> Packet:
     """The packet of [set], as thick as written, or as its weight makes it at the usual bulk density."""
     made = packet_of(settled)
+    if made.thickness:
+        thick, thin, thickest = made.thickness.value, None, None
+    else:
+        thick, thin, thickest = (
+            _thick_cm(settled, pick_up, g_ml)
+            for g_ml in (wrapped.USUAL_G_ML, wrapped.TIGHT_G_ML, wrapped.LOOSE_G_ML)
+        )
     return Packet(
         shape=made.shape,
-        thickness_cm=made.thickness.value
-        if made.thickness
-        else _thick_cm(settled, pick_up, wrapped.USUAL_G_ML),
+        thickness_cm=thick,
+        thin_cm=thin,
+        thick_cm=thickest,
         length_cm=made.length.value if made.length else None,
         width_cm=made.width.value if made.width else None,
         layers=made.layers or 1,
@@ -77,7 +84,7 @@ def thickness_figure(settled: Settled, packet: Packet, pick_up: float) -> tuple[
     """set.thickness, where it is worked out; nothing where it is written."""
     if packet_of(settled).thickness is not None:
         return ()
-    low, high = (_thick_cm(settled, pick_up, g_ml) for g_ml in (wrapped.TIGHT_G_ML, wrapped.LOOSE_G_ML))
+    low, high = packet.thin_cm or packet.thickness_cm, packet.thick_cm or packet.thickness_cm
     wet_g, usual = settled.piece_g * (1.0 + pick_up), wrapped.USUAL_G_ML
     because = (
         f"{num(settled.piece_g)} g x (1 + {num(pick_up)}) = {num(wet_g)} g wet, / {usual:g} g/mL = "

@@ -21,7 +21,7 @@ from studio.methods.set_by.steam_practice import (
 )
 from studio.plan.habits import in_use
 from studio.plan.settled import Settled, node
-from studio.plan.shapes import HOUSE, Figure, Origin, fig, num, weakest
+from studio.plan.shapes import HOUSE, Figure, Origin, brief, fig, num, weakest
 from studio.plan.work.energy import (
     IF97,
     POT_G,
@@ -126,9 +126,13 @@ def work_set(settled: Settled, pick_up: float) -> SetWork:
     plan, steam_c = packet_of(settled), settled.boil_c
     packet = steamed_packet(settled, pick_up)
     length_m = (packet.length_cm or math.inf) / 100.0
-    heating = steam.heat_through(
-        packet.shape, packet.thickness_cm / 100.0, length_m, settled.room.value, steam_c, target_c=TARGET_C
-    )
+    heats = [
+        steam.heat_through(
+            packet.shape, each.thickness_cm / 100.0, length_m, settled.room.value, steam_c, target_c=TARGET_C
+        )
+        for each in packet.ends
+    ]
+    heating = steam.Heating(heats[0].fast_min, heats[-1].slow_min)
     least, least_said, least_source = _least(settled)
     earliest, advised = (_whole_hold(least, end) for end in (heating.fast_min, heating.slow_min))
     practice = hold_chosen(settled.plan.file, plan.practice)
@@ -199,6 +203,8 @@ def _boiling(settled: Settled, work: SetWork) -> Figure:
 
 def _heat(settled: Settled, work: SetWork) -> Figure:
     body = work.packet.words()
+    if work.packet.thick_cm:
+        body += f" ({brief(work.packet.thin_cm or 0.0)} to {brief(work.packet.thick_cm)} cm)"
     theta = (TARGET_C - work.steam_c) / (settled.room.value - work.steam_c)
     return fig(
         "set.heat_through",

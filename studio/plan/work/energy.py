@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from operator import itemgetter
 
 import msgspec
 
@@ -37,6 +39,19 @@ class Packet(msgspec.Struct, frozen=True, kw_only=True):
     width_cm: float | None = None
     layers: int = 1
     """Of a sheet; length and width are then the sheet's, laid open."""
+    thin_cm: float | None = None
+    thick_cm: float | None = None
+    """The ends of a thickness that was worked out; None where it is written."""
+
+    @property
+    def ends(self) -> tuple[Packet, ...]:
+        """As thin and as thick as it may be; itself where that is known."""
+        if self.thin_cm is None or self.thick_cm is None:
+            return (self,)
+        return tuple(
+            msgspec.structs.replace(self, thickness_cm=each, thin_cm=None, thick_cm=None)
+            for each in (self.thin_cm, self.thick_cm)
+        )
 
     def volume_ml(self) -> float | None:
         """Room it takes up; None where a side of it is not known."""
@@ -91,11 +106,15 @@ def work_cool(settled: Settled, packet: Packet, hot_c: float, target_percent: fl
     dense = wrapped.densest_g_ml(pick_up)
     known = bulk is not None and believable(bulk, pick_up)
     full, loose = (bulk, bulk) if known and bulk is not None else (dense, min(dense, wrapped.USUAL_G_ML))
-    body, quick, slow = (
-        _body(packet, wrapped.heat_j_m3k(pick_up, g_ml), film)
-        for g_ml, film in ((full, wrapped.USUAL), (loose, wrapped.FAST), (full, wrapped.SLOW))
+    ends = [(packet, full), (packet, loose)]
+    if packet.thin_cm is not None:
+        ends = [(each, bulk_g_ml(settled, each, pick_up) or full) for each in packet.ends]
+    body = _body(packet, wrapped.heat_j_m3k(pick_up, full), wrapped.USUAL)
+    lead = wrapped.centre_cool_min(body, hot_c, room, UNWRAP_C)
+    (low, quick), (high, slow) = (
+        end(_cools(ends, pick_up, film, hot_c, room), key=itemgetter(0))
+        for end, film in ((min, wrapped.FAST), (max, wrapped.SLOW))
     )
-    lead, low, high = (wrapped.centre_cool_min(b, hot_c, room, UNWRAP_C) for b in (body, quick, slow))
     because = (
         f"probe in the middle of a {packet.words()}, {brief(hot_c)} to {UNWRAP_C:g} °C in {brief(room)} °C: "
         f"{_told(body)}, rho c {brief(body.heat_j_m3k / 1e6)}: {brief(lead)} min; {_told(slow)}: {brief(high)} min; "
@@ -124,6 +143,14 @@ def work_cool(settled: Settled, packet: Packet, hot_c: float, target_percent: fl
             rinse_figure("packet"),
         ),
     )
+
+
+def _cools(
+    ends: Sequence[tuple[Packet, float]], pick_up: float, film: wrapped.Film, hot_c: float, room_c: float
+) -> list[tuple[float, wrapped.HotBody]]:
+    """Minutes of each packet of so many g/mL in that air, and the body that takes them."""
+    bodies = [_body(packet, wrapped.heat_j_m3k(pick_up, g_ml), film) for packet, g_ml in ends]
+    return [(wrapped.centre_cool_min(body, hot_c, room_c, UNWRAP_C), body) for body in bodies]
 
 
 def _body(packet: Packet, heat_j_m3k: float, film: wrapped.Film) -> wrapped.HotBody:
