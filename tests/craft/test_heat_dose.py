@@ -80,6 +80,6 @@ def test_the_steam_until_then_is_the_steam_it_takes(
     found = earliest_centre(Heating(fast, fast + more), rolling)
     assert minutes_within(rolling, 0.0, found.fast_min) == pytest.approx(fast)
     ends = [0.0, *(stop for _, stop in rolling)]
-    losses = [start - ends[n] for n, (start, _) in enumerate(rolling) if 0 < n and start < found.slow_min]
+    losses = [start - ends[n] for n, (start, _) in enumerate(rolling) if n > 0 and start < found.slow_min]
     again = 5.0 * sum(lost > 5.0 for lost in losses)
     assert minutes_within(rolling, 0.0, found.slow_min) == pytest.approx(fast + more + again)
