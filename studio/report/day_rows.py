@@ -50,7 +50,7 @@ def span_text(minutes: float) -> str:
 
 # The day as bars on one axis: the hands, the steamer, and each piece with what it waits for.
 
-HANDS, STEAMER = "your hands", "steamer"
+CHART, HANDS, STEAMER = "the day", "your hands", "steamer"
 LEAST_CHART = 56
 """Cells of a line that has room for the bars. House rule."""
 Cell = tuple[str, str]
@@ -180,7 +180,7 @@ def day_sections(sheet: DaySheet, width: int, *, why: bool = False) -> tuple[Sec
     totals = [told for sentence, role in _totals(sheet) for told in _told(sentence, width, role)]
     chart = chart_rows(sheet, width) if width >= LEAST_CHART else ()
     sections = (
-        Section("the day", chart),
+        Section(CHART, chart),
         Section("order of work", tuple(rows)),
         Section("what it comes to", tuple(totals)),
     )

@@ -94,7 +94,7 @@ def print_sections(sections: Sequence[Section], out: Console) -> None:
 
 
 WIDEST = 110
-"""Cells of a line that is printed, however wide the terminal. House rule."""
+"""Cells of a line that is printed, or of a row of columns on a screen, however wide the terminal. House rule."""
 
 
 def print_wide(made: Callable[[int], Sequence[Section]], margin: int = 0) -> None:

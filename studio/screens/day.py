@@ -17,7 +17,8 @@ from studio.methods.day import DaySheet, minute_of_day
 from studio.plaintext import clean
 from studio.plan.model import MOST_PIECES
 from studio.plan.preview import main_hue
-from studio.report.day_rows import LEAST_CHART, day_line, day_sections, time_of_day
+from studio.report.day_rows import CHART, LEAST_CHART, day_line, day_sections, time_of_day
+from studio.report.printing import WIDEST
 from studio.screens.bench.entry import Entry, Question
 from studio.screens.draw.clocks import day_page
 from studio.screens.draw.keys import wrapped
@@ -106,12 +107,15 @@ class DayScreen(Keyed[None], where="day"):
         """The day as bars, the task that is looked at, then the order of work."""
         sheet, width, glyphs = self.sheet, max(40, self.size.width - 4), app_of(self).glyphs
         assert sheet is not None
+        told = day_sections(sheet, min(width, WIDEST) - 2, why=self.with_reasons)
         if width < LEAST_CHART:
-            return sections_content(day_sections(sheet, width - 2, why=self.with_reasons), glyphs)
-        _, *sections = day_sections(sheet, width - 2, why=self.with_reasons)
+            return sections_content(told, glyphs)
+        sections = [section for section in told if section.name != CHART]
         hues = {who: hue for line in sheet.lines for who, hue in self._of(line.task.who)}
         lines = [line.pad_left(2) for line in day_page(sheet, width, hues, self.walked, glyphs)]
-        walked = row_content(day_line(sheet, sheet.lines[self.walked], width)).stylize("on $panel")
+        walked = row_content(day_line(sheet, sheet.lines[self.walked], min(width, WIDEST))).stylize(
+            "on $panel"
+        )
         chosen = Content.assemble((f"{glyphs.bar} ", "bold $focus"), walked)
         because = sheet.lines[self.walked].task.because if self.with_reasons else ""
         below = wrapped(clean(because, limit=600), "$quiet", width, 2) if because else []

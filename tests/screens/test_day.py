@@ -6,6 +6,8 @@ import json
 import shutil
 from pathlib import Path
 
+from textual.widgets import Static
+
 from studio.report.day_rows import day_chart, day_json
 from studio.screens.app import PotsideApp
 from studio.screens.day import DayScreen
@@ -35,6 +37,11 @@ async def test_a_day_is_laid_out_by_keys(tmp_path: Path, wait_until, screen_text
         await wait_until(
             pilot, lambda: any("▌ +0:" in row and second in row for row in screen_text(app).splitlines())
         )
+        await pilot.resize_terminal(60, 20)
+        await wait_until(pilot, lambda: page.size.width == 60)
+        told = str(page.query_one("#day-sheet", Static).content)
+        assert "your hands" in told and "order of work" in told
+        await pilot.resize_terminal(80, 24)
         await pilot.press("f", *"nine", "enter")
         assert screen_text(app).splitlines()[-1].lstrip().startswith("A time;")
         await wait_until(

@@ -14,6 +14,7 @@ from textual.widgets.option_list import Option
 from studio.plaintext import clean
 from studio.plan.errors import PlanError
 from studio.plan.preview import dye_hues
+from studio.report.printing import WIDEST
 from studio.report.shelf_rows import shelf_row
 from studio.screens.bench.entry import Entry, Question
 from studio.screens.draw.cloth import patch
@@ -81,7 +82,7 @@ class ShelfScreen(Keyed[str], where="shelf"):
             self._list(self.seen)
 
     def _list(self, seen: ShelfSeen, at: str = "") -> None:
-        width = max(40, self.size.width - 4)
+        width = min(WIDEST, max(40, self.size.width - 4))
         options: list[Option] = []
         for table in SHELF_TABLES:
             lines = [line for line in seen.lines if line.table == table]
