@@ -36,7 +36,7 @@ def test_line_mode_offers_it_in_one_sentence_and_goes_on(potside, damaged) -> No
     (fresh,) = set(damaged.parent.iterdir()) - {damaged}
     assert [r.data["text"] for r in read_session(fresh).records if r.kind == "noted"] == ["first", "third"]
     listed = potside("logbook").stdout.splitlines()
-    assert len(listed) == 1 and " open " in listed[0]
+    assert len(listed) == 1 and " open: " in listed[0]
     again = potside("resume", "--plain")
     assert f"Session file: {fresh.name}" in again.stdout and again.exit_code == 0
 
