@@ -19,7 +19,8 @@ WOOL_BINDING = 1.991e4
 """(L/mol)^2; puts half the uptake without salt at pH 2.30, as read of hydrochloric acid (Sen-i Gakkaishi 15(4), 292,
 abstract). Computed."""
 LEAST_WOOL_BINDING = 5e3
-"""(L/mol)^2; the same of pH 2.0, the other end of what was read. Computed."""
+"""(L/mol)^2; the same of pH 2.0, the other end of what was read. Computed. With the water of the fibre above the first
+has its own midpoint inside the fibre at pH 4.69, the second at 4.09: Peters and Speakman read 4.15 to 4.35, between."""
 
 
 class BindingFibre(NamedTuple):

@@ -13,7 +13,15 @@ from studio.plan.errors import KeyPath, PlanError, Term, quoted, refuse
 from studio.plan.model import Plan
 from studio.plan.shelf import Jar, Looks, Price, Shelf, ShelfAcid, ShelfBase, ShelfDye
 from studio.quantity.kinds import Quantity
-from studio.tables.finding import find_acid, find_dye, find_fibre, find_thickener, nearest
+from studio.tables.finding import (
+    REACTIVE,
+    find_acid,
+    find_dye,
+    find_fibre,
+    find_thickener,
+    is_reactive,
+    nearest,
+)
 from studio.tables.loading import acids, dye_classes, dyes, fibres, thickeners
 from studio.tables.rows import AcidRow, DyeClass, DyeRow, Fibre, ThickenerRow
 
@@ -101,6 +109,8 @@ def _hidden(plan: Plan, shelf: Shelf, key: KeyPath, name: str, *tables: str) -> 
 
 def _unknown(plan: Plan, key: KeyPath, name: str, what: str, names: Iterable[str], example: str) -> PlanError:
     """The refusal of a name nobody knows, with the nearest one."""
+    if what == "dye" and is_reactive(name):
+        return refuse(plan.file, key, f"names {quoted(name)}: {REACTIVE}")
     near = nearest(name, names)
     hint = f'did you mean "{near}"?' if near else f'write for example "{example}".'
     return refuse(

@@ -29,7 +29,16 @@ from studio.plan.shelf import (
 )
 from studio.plan.toml import line_of, lines_of, read_text, toml_table
 from studio.shelf.keys import SHELF_TABLES, on_shelf_screen
-from studio.tables.finding import find_acid, find_class, find_dye, find_fibre, find_thickener, nearest
+from studio.tables.finding import (
+    REACTIVE,
+    find_acid,
+    find_class,
+    find_dye,
+    find_fibre,
+    find_thickener,
+    is_reactive,
+    nearest,
+)
 from studio.tables.loading import acids, dye_classes, thickeners
 
 Drawn = Mapping[str, tuple[str, ...]]
@@ -212,6 +221,8 @@ def _class(keys: Keys, field: Field) -> str:
     written = READERS["text"](keys, field)
     found = find_class(written)
     if found is None:
+        if is_reactive(written):
+            raise keys.wrong("class", f"cannot be {quoted(written)}: {REACTIVE}")
         near = nearest(written, (*dye_classes(), *(row.name for row in dye_classes().values())))
         meant = f' (did you mean "{near}"?)' if near else ""
         raise keys.wrong(

@@ -107,6 +107,18 @@ def find_class(name: str) -> DyeClass | None:
     return _class_index().get(normalised(name))
 
 
+REACTIVE = (
+    "a reactive dye is fixed near the boil at pH 4.5 to 5.5 and then in ammonia, which no way of dyeing here does; "
+    'write an acid or a metal-complex dye, for example "acid red 138".'
+)
+"""Bromoacrylamides and the like; from memory."""
+
+
+def is_reactive(name: str) -> bool:
+    """Whether a dye or a class calls itself reactive."""
+    return "reactive" in name.casefold()
+
+
 def find_acid(name: str) -> AcidRow | None:
     """The acid of that name or other name, or None."""
     return _acid_index().get(normalised(name))

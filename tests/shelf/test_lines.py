@@ -154,6 +154,16 @@ def test_a_shelf_file_that_cannot_be_read_is_blamed_and_not_the_plan(text: str, 
     assert "no dye of the shelf" not in str(caught.value) and caught.value.path == ("colour", "rust", "dye")
 
 
+def test_a_reactive_dye_is_refused_with_what_to_do() -> None:
+    """By its name in a plan, and by its class on a shelf."""
+    with pytest.raises(PlanError, match=r"a reactive dye is fixed .* write an acid or a metal-complex dye"):
+        settle(
+            read_plan(PLAN.replace("sea holly", "C.I. Reactive Red 84"), name="t.plan.toml"), read_shelf({})
+        )
+    left_out = read_shelf({"dyes.toml": HOLLY + 'class = "reactive"\n'}).left_out
+    assert [each for each in left_out if "a reactive dye is fixed" in each.sentence]
+
+
 def test_a_shelf_file_that_cannot_be_opened_is_blamed_too(tmp_path: Path) -> None:
     (tmp_path / "dyes.toml").mkdir()
     with pytest.raises(PlanError, match=r"^dyes\.toml: this is a folder.*sea holly"):

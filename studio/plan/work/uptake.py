@@ -20,7 +20,8 @@ FIBRE_SOURCES: dict[Family, str] = {
 }
 DONNAN = (
     "nothing appreciable above pH 5 without salt (Steinhardt & Harris 1940, abstract), half of it at pH 2.3 (Sen-i "
-    "Gakkaishi 15(4), 292, abstract); Gibbs-Donnan through these, an estimate never tested against a table"
+    "Gakkaishi 15(4), 292, abstract), or at 2.0 (4.15 to 4.35 inside the fibre: R. H. Peters & J. B. Speakman, J. "
+    "Soc. Dyers Colour. 65 (1949), abstract); Gibbs-Donnan through these, an estimate never tested against a table"
 )
 DYE_MEQ_G = 3.0
 """Acid that goes onto the fibre with a gram of dye of unknown formula: of those that are known 1.2 to 5.6. Estimate."""
