@@ -64,7 +64,8 @@ class Dose(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def _origin(dose: PracticeDose) -> Origin:
-    return "common practice" if dose.standing == "common practice" else "published"
+    """What is told of a publication by another is no better than what everybody does."""
+    return "common practice" if dose.standing in ("common practice", "second hand") else "published"
 
 
 def ends_of(dose: PracticeDose, acid: AcidAtHand) -> tuple[float, float] | None:

@@ -21,6 +21,7 @@ WEAKEST_FIRST = (
     "estimate", "house rule", "from memory", "common practice", "published", "yours", "plan", "measured",
 )  # fmt: skip
 ADMITTED = {word: WEAKEST_FIRST.index(word) for word in WEAKEST_FIRST[:4]}
+ADMITTED |= {word: WEAKEST_FIRST.index("common practice") for word in ("second-hand", "second hand")}
 LOOKED_UP = ("scale_g", "alkalinity", "water_ph", "altitude", "hob_w", "room")
 
 

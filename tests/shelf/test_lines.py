@@ -160,7 +160,7 @@ def test_a_reactive_dye_is_refused_with_what_to_do() -> None:
         settle(
             read_plan(PLAN.replace("sea holly", "C.I. Reactive Red 84"), name="t.plan.toml"), read_shelf({})
         )
-    left_out = read_shelf({"dyes.toml": HOLLY + 'class = "reactive"\n'}).left_out
+    left_out = read_shelf({"dyes.toml": HOLLY.replace("milling", "reactive")}).left_out
     assert [each for each in left_out if "a reactive dye is fixed" in each.sentence]
 
 

@@ -13,7 +13,7 @@ from studio.tables.rows import HoldRow
 
 ORIGINS: dict[str, Origin] = {
     "published": "published",
-    "second hand": "published",
+    "second hand": "common practice",
     "hobby page": "common practice",
     "house rule": "house rule",
 }
