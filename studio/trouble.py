@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import NamedTuple
 
@@ -31,3 +32,5 @@ class Options(NamedTuple):
     studio_dir: Path | None
     ascii_only: bool
     theme: str
+    may_make: Callable[[Path], bool] = lambda root: False
+    """Asked where the studio that was named is not there yet."""

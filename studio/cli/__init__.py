@@ -12,7 +12,7 @@ import click
 
 from studio import __version__
 from studio.cli import logbook, plans, sessions, shelf, studio
-from studio.cli.guard import NearestCommand
+from studio.cli.guard import NearestCommand, offer_to_make
 from studio.trouble import USAGE, Options, Trouble
 
 EPILOG = """\b
@@ -53,7 +53,8 @@ def main(ctx: click.Context, studio_dir: Path | None, ascii_only: bool, light: b
     from studio.plaintext import never_stop
 
     never_stop(sys.stdout, sys.stderr, ascii_only=ascii_only)
-    ctx.obj = Options(studio_dir=studio_dir, ascii_only=ascii_only, theme="fleece" if light else "vat")
+    theme = "fleece" if light else "vat"
+    ctx.obj = Options(studio_dir, ascii_only, theme, offer_to_make)
     if ctx.invoked_subcommand is None:
         from studio.cli.opening_screens import open_studio
 

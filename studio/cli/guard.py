@@ -156,6 +156,17 @@ def _plain_errors() -> Iterator[None]:
 # What commands share.
 
 
+def offer_to_make(root: Path) -> bool:
+    """Ask, where there is somebody to ask, whether a studio is to be made there."""
+    if not (sys.stdin.isatty() and sys.stderr.isatty()):
+        return False
+    from studio.plaintext import clean, without_home
+
+    place = without_home(clean(str(root), limit=300))
+    asked = f"There is no studio at {place} yet. Make one there, with a starter shelf and a first plan?"
+    return click.confirm(asked, default=True, err=True)
+
+
 def services() -> Services:
     """What may be asked of the studio that was named."""
     from studio.services.studio import open_services

@@ -144,7 +144,7 @@ def _folder(options: Options) -> StudioFolder:
         return starter_shelf()
 
     try:
-        return StudioFolder.find(options.studio_dir, starter=starter)
+        return StudioFolder.find(options.studio_dir, starter=starter, may_make=options.may_make)
     except StoreError as problem:
         raise Trouble(str(problem), problem.exit_code) from problem
 

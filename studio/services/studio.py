@@ -37,7 +37,7 @@ REHEARSED_PLAN = "tidewrack-stripes.plan.toml"
 def open_services(options: Options) -> Services:
     """Services on the studio folder that was asked for; Trouble where it cannot be used."""
     try:
-        folder = StudioFolder.find(options.studio_dir, starter=starter_shelf)
+        folder = StudioFolder.find(options.studio_dir, starter=starter_shelf, may_make=options.may_make)
         return Services(folder, SystemClock())
     except StoreError as problem:
         raise Trouble(str(problem), problem.exit_code) from problem

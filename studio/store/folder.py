@@ -22,6 +22,7 @@ _HINT = "name another with --studio DIR"
 MOST_ALIKE = 20
 """Sessions a beginning may fit and still be looked at for parts of one another. House rule."""
 
+MayMake = Callable[[Path], bool]
 Starter = Callable[[], Mapping[str, bytes]]
 """Gives the files of a first shelf, by their path below the studio folder, as `shared/dyes.toml`."""
 
@@ -38,6 +39,7 @@ class StudioFolder:
         named: Path | str | None = None,
         *,
         starter: Starter = dict,
+        may_make: MayMake = lambda root: False,
         environment: Mapping[str, str] | None = None,
         here: Path | None = None,
         own: Path | None = None,
@@ -46,12 +48,15 @@ class StudioFolder:
 
         The one named, else the one in POTSIDE_STUDIO, else the current folder where it has both
         `shared/` and `sessions/`, else `own` (the user's data folder), which is made on first use with
-        the files of `starter`. CannotSave with the path and what to do where it cannot be used.
+        the files of `starter`; so is one that was named and is not there, where `may_make` allows it.
+        CannotSave with the path and what to do where it cannot be used.
         """
         environment = os.environ if environment is None else environment
         chosen = str(named) if named else environment.get(ENVIRONMENT, "")
         if chosen:
             folder = cls(Path(chosen).expanduser())
+            if folder.is_nothing() and may_make(folder.root):
+                folder.make(starter)
             folder.check()
             return folder
         here = here or Path.cwd()
@@ -93,9 +98,20 @@ class StudioFolder:
         """Every folder that may hold a session of this studio, its own first."""
         return self.sessions, *self.spares
 
+    def is_nothing(self) -> bool:
+        """Whether there is no file and no folder of that name, or an empty one."""
+        if not os.path.lexists(self.root):
+            return True
+        with suppress(OSError):
+            return not os.listdir(self.root)
+        return False
+
     def check(self) -> None:
         """CannotSave where the folder is missing, is a file or lacks one of its two parts."""
         try:
+            if not self.root.exists():
+                told = f"There is no studio at {self.root} yet: potside in a terminal offers to make it"
+                raise CannotSave(f"{told}; or {_HINT}.")
             for folder in (self.root, self.shared, self.sessions):
                 if folder.is_dir():
                     continue

@@ -11,6 +11,10 @@ from pathlib import Path
 
 import pytest
 
+from studio.services.studio import starter_shelf
+from studio.store.disk import CannotSave
+from studio.store.folder import StudioFolder
+
 ROOT = Path(__file__).resolve().parents[2]
 
 
@@ -63,6 +67,20 @@ def test_the_folder_one_stands_in_and_the_option(environ, studio, home, finished
     )
     assert here.returncode == named.returncode == 0
     assert "Tidewrack stripes" in here.stdout and here.stdout == named.stdout
+
+
+@pytest.mark.parametrize("exists", [False, True])
+def test_a_named_studio_that_is_not_there_is_made_where_that_is_wanted(tmp_path, exists):
+    root, asked = tmp_path / "new" / "studio", []
+    if exists:
+        root.mkdir(parents=True)
+    with pytest.raises(CannotSave):
+        StudioFolder.find(root, starter=starter_shelf)
+    made = StudioFolder.find(root, starter=starter_shelf, may_make=lambda path: not asked.append(path))
+    assert asked == [root] and made.sessions.is_dir()
+    assert [path.name for path in (made.shared / "plans").iterdir()] == ["first-skein.plan.toml"]
+    StudioFolder.find(root, may_make=lambda path: not asked.append(path))
+    assert asked == [root], "what is there is not offered"
 
 
 @pytest.mark.parametrize("fault", ["missing", "a file", "no sessions", "sessions is a file", "long name"])

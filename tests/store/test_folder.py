@@ -51,7 +51,7 @@ def test_folders_that_cannot_be_used(tmp_path):
     (tmp_path / "file").write_text("x")
     (tmp_path / "half" / "shared").mkdir(parents=True)
     for named, told in (
-        ("missing", "it is not there; make the folder or name another with --studio DIR"),
+        ("missing", "yet: potside in a terminal offers to make it; or name another with --studio DIR"),
         ("file", "there is a file in its place"),
         ("half", "sessions: it is not there, and a studio folder has both"),
         ("a\0b", "a\\x00b: it is not there"),
