@@ -163,7 +163,7 @@ def offer_to_make(root: Path) -> bool:
     from studio.plaintext import clean, without_home
 
     place = without_home(clean(str(root), limit=300))
-    asked = f"There is no studio at {place} yet. Make one there, with a starter shelf and a first plan?"
+    asked = f"No studio at {place} yet. Make one, with a starter shelf?"
     return click.confirm(asked, default=True, err=True)
 
 

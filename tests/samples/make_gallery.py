@@ -44,6 +44,7 @@ SHOTS = (
     Shot("home-running", ("q", "y"), RUST, "steam.hold", 9),
     Shot("home-alarm", ("q", "y"), RUST, "steam.hold", 17),
     Shot("first-start"),
+    Shot("palette", ("ctrl+p", "t", "i", "d", "e", "down", "down")),
     Shot("worksheet", ("enter",)),
     Shot("plan", ("e", "right", "right", "right", "right")),
     Shot("logbook", ("l",)),

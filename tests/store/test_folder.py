@@ -54,7 +54,7 @@ def test_folders_that_cannot_be_used(tmp_path):
         ("missing", "yet: potside in a terminal offers to make it; or name another with --studio DIR"),
         ("file", "there is a file in its place"),
         ("half", "sessions: it is not there, and a studio folder has both"),
-        ("a\0b", "a\\x00b: it is not there"),
+        ("a\0b", "a\\x00b yet"),
     ):
         with pytest.raises(CannotSave) as caught:
             StudioFolder.find(str(tmp_path / named))
