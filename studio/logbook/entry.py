@@ -54,7 +54,7 @@ class LogbookRow(msgspec.Struct, frozen=True, kw_only=True):
     dry_g: float = 0.0
     """What the dry fibre weighed, else was planned to weigh, in g; 0 where that is not known."""
     remark: str = ""
-    """The newest note."""
+    """The newest note from the bench."""
     waiting: tuple[tuple[str, str], ...] = ()
     """Fastness tests that are planned and not yet graded: name and due day, 2026-10-10."""
 
@@ -181,7 +181,7 @@ def _entry(key: str, state: State, standing: str, about: str) -> LogbookEntry:
         method=plan.method,
         ratings=ratings(state),
         dry_g=value_now(state, "fibre.weight") or state.choices.dry_g,
-        remark=state.notes[-1].text[:LONGEST_NAME] if state.notes else "",
+        remark=next((n.text[:LONGEST_NAME] for n in reversed(state.notes) if not n.addendum), ""),
         waiting=waiting_in(state),
     )
     return LogbookEntry(row=row, words=_different(_told(state, row)), observed=observe(state))

@@ -41,6 +41,7 @@ RUNS = {
     "shopping": ["PLAN"],
     "show": ["SESSION"],
     "verify": ["SESSION FILE"],
+    "words": [],
     "worksheet": ["PLAN", "--json"],
 }
 """Every command with words that make it print; `begin` comes before `resume`, which takes up what it left."""

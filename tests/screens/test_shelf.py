@@ -228,6 +228,8 @@ async def test_what_a_session_used_is_taken_off_after_a_word(app, studio, screen
         await pilot.press("escape")
         await wait_until(pilot, lambda: "rust of 2026-09-12" in screen_text(app))
         await wait_until(pilot, lambda: ": U" not in screen_text(app))
+        (drawn,) = (row for row in app.screen.services.sessions() if row.key.startswith("20260912"))
+        assert drawn.remark.startswith("Ring went out"), "what came off the shelf is no remark on the piece"
     assert dyes.read_text().count('on_hand = "20.61 g"') == 1
 
 
