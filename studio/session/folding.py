@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import re
 from collections.abc import Iterable, Iterator
+from threading import Lock
 from typing import Any
 
 import msgspec
@@ -35,6 +36,8 @@ KINDS: dict[str, type[Event]] = {kind_of(kind): kind for kind in _kinds(Event)}
 AFTER_THE_END = frozenset(name for name, kind in KINDS.items() if kind.after_the_end)
 """What may follow the closing line, whose SHA-256 covers every byte before it and stays true."""
 
+_ONE_AT_A_TIME = Lock()
+"""A shape is looked into when it is first read into: msgspec ends the whole program where two threads do so at once."""
 _PLACE = re.compile(r"(.*?)(?: - at `([^`]*)`)?\Z", re.DOTALL)
 _WAY = re.compile(r"\.(\w+)|\[(\d+)\]")
 _MISSING = re.compile(r"Object missing required field `([^`]+)`")
@@ -76,7 +79,8 @@ def fitted(kind: str, data: dict[str, Any], *, newer: bool = False) -> Event:
         data = {**data, "format": FORMAT}
     while True:
         try:
-            return msgspec.convert(data, shape)
+            with _ONE_AT_A_TIME:
+                return msgspec.convert(data, shape)
         except (msgspec.ValidationError, RecursionError) as problem:
             data = copy.deepcopy(data) if newer else data
             if not newer or not _dropped(data, str(problem)):

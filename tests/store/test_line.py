@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import json
+import subprocess
+import sys
 import zlib
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -177,3 +180,28 @@ def test_deep_data_is_refused():
 def test_tuples_become_lists():
     line = encode(Record(n=1, kind="noted", at=AT, boot_ns=1, boot="b", data={"x": (1, (2, 3))}), FIRST_PREV)
     assert decode(line[:-1]).data == {"x": [1, [2, 3]]}
+
+
+AT_ONCE = """
+import sys, threading
+from pathlib import Path
+from studio.store.reading import read_session
+from studio.tables import loading
+sys.setswitchinterval(1e-6)
+together = threading.Barrier(4)
+def read():
+    together.wait()
+    read_session(Path(sys.argv[1]))
+    for table in (loading.dyes, loading.acids, loading.fibres, loading.dye_classes, loading.practice, loading.holds):
+        table()
+threads = [threading.Thread(target=read) for _ in range(4)]
+for one in threads: one.start()
+for one in threads: one.join()
+"""
+
+
+def test_four_threads_may_read_the_first_session_and_the_tables_at_once():
+    """msgspec ended the program where two threads were the first to read into one shape."""
+    sample = min((Path(__file__).resolve().parents[2] / "sessions").glob("*.jsonl"))
+    ended = subprocess.run([sys.executable, "-c", AT_ONCE, str(sample)], capture_output=True, text=True)
+    assert (ended.returncode, ended.stderr) == (0, "")
