@@ -28,6 +28,8 @@ class ColourLine(msgspec.Struct, frozen=True):
     """Whether it is a dye of the mix above."""
     share: float | None = None
     """Of the piece, 0 to 1."""
+    shared: bool = False
+    """Whether a line above has its jar."""
     depth: str = ""
     """As it was typed, where it was."""
     cells: dict[str, Figure] = {}
@@ -51,13 +53,18 @@ def colour_lines(settled: Settled, sheet: Worksheet, names: Sequence[str]) -> li
         if colour is None:
             lines.append(ColourLine(number, name))
             continue
-        own = [(stock, {} if stock.slug in jars else _jar(stock.slug, figures)) for stock in colour.stocks]
-        jars.update(stock.slug for stock, _ in own)
-        cells = _put_on(settled, colour, figures) | (own[0][1] if len(own) == 1 else {})
+        parts = [ColourLine(number, stock.dye.name, part=True, shared=True) for stock in colour.stocks]
+        for n, stock in enumerate(colour.stocks):
+            if stock.slug not in jars:
+                jar = _jar(stock.slug, figures)
+                parts[n] = msgspec.structs.replace(parts[n], shared=False, cells=jar)
+                jars.add(stock.slug)
+        single = parts[0] if len(parts) == 1 else None
         depth = colour.plan.depth.typed if colour.plan.depth else ""
-        lines.append(ColourLine(number, name, share=colour.share, depth=depth, cells=cells))
-        if len(own) > 1:
-            lines.extend(ColourLine(number, stock.dye.name, part=True, cells=jar) for stock, jar in own)
+        cells = _put_on(settled, colour, figures) | (single.cells if single else {})
+        shared = single is not None and single.shared
+        lines.append(ColourLine(number, name, share=colour.share, shared=shared, depth=depth, cells=cells))
+        lines.extend(() if single else parts)
     return lines
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 
 import msgspec
@@ -32,6 +33,8 @@ VALUE = 14
 ORIGIN = 15
 WIDE_FIGURES = 56
 """Cells from which the origin of a figure stands beside it."""
+SENTENCE = re.compile(r"(?<=[a-z0-9)])[.] ")
+"""Where the first sentence ends: not after C.I."""
 NARROW_TABLE = 72
 """Cells of a table whose patches are four wide."""
 LONGEST_NAME, MOST_NAME = 16, 24
@@ -90,7 +93,8 @@ def row_line(row: Row, to: Fitted, note: Content, *, chosen: bool) -> list[Conte
             if beside
             else Content.styled(clean(value.plain, limit=room), style if row.value else "$quiet")
         )
-        lines = hanging(label, (value.wrap(room) if chosen else [short]) or [Content("")])
+        whole = value.wrap(room) if chosen and value.cell_length > room else [short]
+        lines = hanging(label, whole or [Content("")])
         if chosen and note.plain and not beside:
             lines.extend(line.pad_left(label.cell_length) for line in note.wrap(room))
     if chosen:
@@ -187,13 +191,14 @@ def figures(found: Sequence[Figure], width: int) -> list[Content]:
 
 def legend(bands: Sequence[StripBand], width: int, glyphs: Glyphs) -> list[Content]:
     """Each colour with its share of the piece; with its bands too where that goes into one line."""
-    whole = _entries(bands, glyphs, counted=True)
-    if sum(entry.cell_length + 3 for entry in whole) - 3 > width:
-        whole = _entries(bands, glyphs, counted=False)
-    lines: list[Content] = []
-    for entry in whole:
-        if lines and lines[-1].cell_length + 3 + entry.cell_length <= width:
-            lines[-1] = Content.assemble(lines[-1], "   ", entry)
+    lines, entries, gap = list[Content](), list[Content](), "   "
+    for gap, counted in (("   ", True), ("   ", False), ("  ", False)):
+        entries = _entries(bands, glyphs, counted=counted)
+        if sum(entry.cell_length + len(gap) for entry in entries) - len(gap) <= width:
+            break
+    for entry in entries:
+        if lines and lines[-1].cell_length + len(gap) + entry.cell_length <= width:
+            lines[-1] = Content.assemble(lines[-1], gap, entry)
         else:
             lines.append(entry)
     return lines
@@ -240,7 +245,9 @@ def colour_table(
     gap = 3 if room - sum(wide[head] + 3 for head in heads) >= wanted else 1
     name = room - sum(wide[head] + gap for head in heads)
     name = min(name, MOST_NAME)
-    told = [Content.styled(" " * (BAR + mark + 2 + name) + _cells(heads, wide, gap, {}), "$quiet")]
+    part = f"{start + 1} to {start + most} of {len(lines)}" if len(lines) > most else ""
+    top = f"{'':{BAR + mark + 2}}{part:<{name}}" + _cells(heads, wide, gap, {head: head for head in heads})
+    told = [Content.styled(top, "$quiet")]
     for line in shown:
         here = line.number == chosen
         look = looks.get(line.name) if not line.part else None
@@ -261,7 +268,7 @@ def colour_table(
 
 
 def _cells(heads: Sequence[str], wide: Mapping[str, int], gap: int, cells: Mapping[str, str]) -> str:
-    return "".join(f"{'':{gap}}{cells.get(head, '') if cells else head:>{wide[head]}}" for head in heads)
+    return "".join(f"{'':{gap}}{cells.get(head, ''):>{wide[head]}}" for head in heads)
 
 
 def ladder(steps: Sequence[tuple[float, str]], glyphs: Glyphs, width: int) -> Content:
@@ -284,7 +291,7 @@ def job_lines(lines: Sequence[tuple[str, str, str]], width: int) -> list[Content
     told = []
     label = max((len(name) for name, _, _ in lines), default=0) + 2 if width < NARROW_TABLE else BAR + LABEL
     for name, comes_to, origin in lines:
-        said = Content.styled(as_read(comes_to, limit=400), "$text").wrap(width - label)
+        said = _lines(as_read(comes_to, limit=400), "$text", width - label)
         rows = hanging(Content.styled(f"{name:<{label}}", "$quiet"), said)
         room = width - rows[-1].cell_length - len(origin)
         if room >= 2 and len(said) == 1:
@@ -302,27 +309,38 @@ def caution_line(
         told = f"{clean(trouble.sentence, limit=500)} {spoken('{plan.caution} goes there.') if trouble.place else ''}"
         return _signed(told, "bold $danger", "$danger", width, glyphs)
     if trouble is not None:
-        return _signed("The figures are those of before.", "$due", "$quiet", width, glyphs)
+        return _signed("Figures as they were before.", "$due", "$quiet", width, glyphs)
     if not cautions:
         return []
     if at is not None:
         return _signed(as_read(spoken(at.text), limit=900), LEVEL_STYLE[at.level], "$text", width, glyphs)
     worst = next(level for level in ("stop", "warn", "note") if any(c.level == level for c in cautions))
-    count = len(cautions)
-    head = f"{count} caution{'s' if count > 1 else ''}{', one to change' if worst == 'stop' else ''}"
-    for caution in (c for c in cautions if c.level == worst):
+    pressing = [caution for caution in cautions if caution.level == worst]
+    count, most = len(cautions), most + (worst != "note")
+    change = f", {len(pressing)} to change" if worst == "stop" else ""
+    head = f"{count} caution{'s' if count > 1 else ''}{change}"
+    for caution in pressing:
         said = as_read(spoken(caution.text), limit=900)
-        for part in (said, said.partition(". ")[0] + "."):
-            lines = _signed(f"{head}: {part}", LEVEL_STYLE[worst], "$text", width, glyphs)
-            if len(lines) <= most + (worst != "note"):
-                return lines
+        for part in (said, SENTENCE.split(said)[0] + "."):
+            if len(head) + 2 + len(part) <= most * (width - 2):
+                lines = _signed(
+                    f"{head}. {part[:1].upper()}{part[1:]}", LEVEL_STYLE[worst], "$text", width, glyphs
+                )
+                if len(lines) <= most:
+                    return lines
     return _signed(
         f"{head}; {spoken('{plan.caution} shows them.')}", LEVEL_STYLE[worst], "$text", width, glyphs
     )
 
 
 def _signed(said: str, style: str, words: str, width: int, glyphs: Glyphs) -> list[Content]:
-    return hanging(Content.styled(f"{glyphs.caution} ", style), Content.styled(said, words).wrap(width - 2))
+    return hanging(Content.styled(f"{glyphs.caution} ", style), _lines(said, words, width - 2))
+
+
+def _lines(said: str, style: str, width: int) -> list[Content]:
+    """Wrapped where it is longer than a line: that takes long, and most are not."""
+    whole = Content.styled(said, style)
+    return [whole] if whole.cell_length <= width else whole.wrap(width)
 
 
 def standing(draft: PlanDraft, *, saved: bool) -> tuple[str, str]:

@@ -33,6 +33,10 @@ if TYPE_CHECKING:
 
 WIDE = 76
 """Columns from which figures stand beside the fields. House rule."""
+ROOMY = (110, 32)
+"""Columns and rows that have room for the forecast beside the colours. House rule."""
+MAIN = 78
+"""Cells of the fields where the side has the rest."""
 LEAST_FIELDS = 3
 NO_BANDS = "There are no bands that keys could change; {plan.edit} types them."
 FIRST_BAND = 1
@@ -361,27 +365,37 @@ class PlanScreen(Keyed[None], where="plan"):
         if not width or not self.query("#keys"):
             return
         self.draw_foot()
-        self.side.follow(self.fields.here.table)
+        foretell = self._foretells()
+        self.side.follow(foretell)
         title = self.draft.data.get("title", "")
         said = draw.standing(self.draft, saved=self.saving.is_saved)
         inner = width - 2 * draw.MARGIN
         self.show("plan-title", draw.title_line(title if isinstance(title, str) else "", said, inner))
         above = self.above.draw(self.fields, self.side.looks, inner, height)
         below = self.below.draw(self.fields, self._gone_to(), inner, height)
-        self._beside(width, max(LEAST_FIELDS, height - 1 - above - below - self.query_one(KeyLine).rows))
+        room = height - 1 - above - below - self.query_one(KeyLine).rows
+        self._beside(width, max(LEAST_FIELDS, room), foretell)
         self.refresh_bindings()
 
-    def _beside(self, width: int, height: int) -> None:
+    def _foretells(self) -> bool:
+        """Whether the forecast is shown: where bands are, and beside the colours where there is much room."""
+        table, settled = self.fields.here.table, self.draft.settled
+        roomy = self.size.width >= ROOMY[0] and self.size.height >= ROOMY[1]
+        knits = settled is not None and settled.form == "blank"
+        return table in FORETOLD or (table == "colour" and roomy and knits)
+
+    def _beside(self, width: int, height: int, foretell: bool) -> None:
         """The fields, and beside them what their section comes to; of the colours that stands in their table."""
         fields, sheet = self.fields, self.draft.worksheet
         table = fields.here.table
         shown = figures_of(fields.here, sheet, "") if sheet is not None and table != "colour" else []
         shown = [figure for figure in shown if not figure.of]
-        self.side.display = width >= WIDE and (bool(shown) or table in FORETOLD)
-        left = width * 52 // 100 if self.side.display else width
+        self.side.display = width >= WIDE and (bool(shown) or foretell)
+        left = MAIN if width >= ROOMY[0] else width * 52 // 100
+        left = left if self.side.display else width
         cells = 0 if left < 40 else left - draw.BAR - 30
         steps = self.side.ladders.get(fields.colour_name(), ())
         glyphs = app_of(self).glyphs
         fields.draw(left, height, self.side.looks, draw.ladder(steps, glyphs, cells), glyphs)
         if self.side.display:
-            self.side.draw(table, shown, width - left - draw.MARGIN - 1)
+            self.side.draw(shown, width - left - draw.MARGIN - 1, height, foretell=foretell)

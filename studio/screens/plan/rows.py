@@ -135,6 +135,8 @@ def _cells(line: summary.ColourLine) -> dict[str, str]:
     cells = {head: _counted(figure) for head, figure in line.cells.items()}
     if line.depth:
         cells[summary.DEPTH] = line.depth
+    if line.shared:
+        cells[summary.MAKE_UP] = "shared"
     if line.share is not None:
         cells[summary.COVERS] = percent(line.share)
     return cells

@@ -21,9 +21,10 @@ from studio.plan.model import Plan
 from studio.plan.preview import UNDYED, Look, looks, strip_bands
 from studio.plan.shapes import Caution, Figure
 from studio.plan.shelf import Shelf
+from studio.report.forecast import grid
 from studio.screens.draw import plan as draw
 from studio.screens.draw.bench import TALL
-from studio.screens.draw.cloth import strip
+from studio.screens.draw.cloth import cloth, strip
 from studio.screens.draw.keys import wrapped
 from studio.screens.keyed import app_of, put
 from studio.screens.plan.fields import Fields
@@ -34,10 +35,14 @@ from studio.trouble import Trouble
 from studio.words.table import spoken
 
 if TYPE_CHECKING:
+    from studio.craft.stripe.picture import Picture
     from studio.services.studio import Services
 
 FORETOLD = ("layout", "knit")
-"""The tables beside which the forecast stands."""
+"""The tables beside which the forecast stands; where there is much room it stands beside the colours too."""
+CLOTH_ROWS, CLOTH_CELLS = 8, 48
+SURE = 0.995
+"""Chance of a solid round that is told as certain. House rule."""
 Hues = tuple[dict[str, Look], dict[str, tuple[tuple[float, str], ...]]]
 """How each colour looks, and from pale to deep."""
 
@@ -58,6 +63,8 @@ class Side(VerticalScroll, can_focus=False):
         """Each colour at the depths of a ladder."""
         self._bands: tuple[BandForecast, ...] = ()
         """What each kind of band becomes when it is knitted."""
+        self._picture: tuple[Picture, dict[str, Look]] | None = None
+        """The knitted piece, with the hues of its colours."""
         self._no_forecast = ""
         """Why there is none."""
         self._ahead_of: tuple[str, bool] | None = None
@@ -65,20 +72,30 @@ class Side(VerticalScroll, can_focus=False):
     def compose(self) -> ComposeResult:
         yield Static(id="plan-figures", markup=False)
 
-    def draw(self, table: str, figures: Sequence[Figure], width: int) -> None:
-        """What belongs beside a section."""
+    def draw(self, figures: Sequence[Figure], width: int, height: int, *, foretell: bool) -> None:
+        """What belongs beside a section; the knitted piece too, where there is room for it."""
         lines = draw.figures(figures, width)
-        if table in FORETOLD:
+        if foretell:
             lines = [*self._foretold(width), *lines]
+            if len(lines) + CLOTH_ROWS + 2 <= height:
+                lines = [*self._cloth(min(width, CLOTH_CELLS)), *lines]
         put(self.query_one(Static), Content("\n").join(lines))
 
-    def follow(self, table: str) -> None:
-        """Bring hues, and beside some tables the forecast, up to the plan as it stands, if it can be read."""
+    def _cloth(self, cells: int) -> list[Content]:
+        if self._picture is None:
+            return []
+        picture, palette = self._picture
+        dots = grid(picture, picture.fabric, palette, cells, 2 * CLOTH_ROWS, lying=True)
+        drawn = cloth(dots, coloured=app_of(self.screen).glyphs.coloured, margin="")
+        return [Content.styled("knitted, first round at the left", "$quiet"), drawn, Content("")]
+
+    def follow(self, foretell: bool) -> None:
+        """Bring hues, and where it is shown the forecast, up to the plan as it stands, if it can be read."""
         draft = self.draft
         names = draft.colour_names()
         if any(name not in self.looks for name in ("", *names)):
             self.looks = {**looks(names, (), UNDYED), **self.looks}
-        wanted = (draft.text, table in FORETOLD)
+        wanted = (draft.text, foretell)
         if wanted == self._ahead_of or draft.trouble is not None or draft.plan is None:
             return
         self._ahead_of = wanted
@@ -88,13 +105,13 @@ class Side(VerticalScroll, can_focus=False):
     async def _work_out(self, plan: Plan, text: str, foretell: bool) -> None:
         await asyncio.sleep(RESTS_S)
         found, ladders = await asyncio.to_thread(hues, plan, self.draft.shelf)
-        bands: tuple[BandForecast, ...] = ()
-        trouble = ""
+        bands, picture, trouble = tuple[BandForecast, ...](), None, ""
         if foretell:
             try:
                 foreseen = await asyncio.to_thread(self.services.foresee_text, text)
                 forecast = await asyncio.to_thread(foreseen.forecast, PREVIEW_PAINTINGS)
                 bands = tuple(forecast.kinds)
+                picture = (await asyncio.to_thread(foreseen.picture), foreseen.palette)
             except (Trouble, ValueError) as problem:
                 trouble = refusal_text(problem)
         if text != self.draft.text:
@@ -102,7 +119,7 @@ class Side(VerticalScroll, can_focus=False):
             return
         self.looks, self.ladders = found or self.looks, ladders
         if foretell:
-            self._bands, self._no_forecast = bands, trouble
+            self._bands, self._picture, self._no_forecast = bands, picture, trouble
         self.post_message(self.Came())
 
     def _foretold(self, width: int) -> list[Content]:
@@ -110,12 +127,13 @@ class Side(VerticalScroll, can_focus=False):
         if self._no_forecast:
             told = f"No forecast: {clean(self._no_forecast, limit=300)}"
             return [*wrapped(told, "$quiet", width, 0), Content("")]
-        lines = [Content.styled("knitted, each band gives", "$quiet")] if self._bands else []
+        lines = [Content.styled("each band gives", "$quiet")] if self._bands else []
         for band in self._bands:
             name = clean(band.colour or "bare", limit=20)
             low, _, high = band.solid
             solid = f"{low:g}" if low == high else f"{low:g} to {high:g}"
-            odds = "" if not band.colour else f", odds of one {100 * band.odds_solid:.0f} %"
+            often = "every time" if band.odds_solid >= SURE else f"{100 * band.odds_solid:.0f} times in 100"
+            odds = f", {often}" if band.colour else ""
             style = "$due" if band.colour and band.odds_solid < 0.9 else "$text"
             said = Content.styled(f"{name} {band.rows:g}: {solid} solid rounds{odds}", style)
             lines.extend(
@@ -148,7 +166,7 @@ class Above(Static):
         lines = [line.pad_left(draw.MARGIN) for line in lines]
         if fields.here.table == "colour":
             heads, colours = colour_table(self.draft, wide=width >= WIDEST)
-            most = max(2, (height - 12) // 3)
+            most = max(3, (height - 12) // 3)
             lines.extend(gap)
             lines.extend(draw.colour_table(heads, colours, fields.number(), width + 2, most, looks, glyphs))
         lines.append(Content(""))
