@@ -14,6 +14,7 @@ from studio.plan.fields import ACID_KEYS, field_of, section_of
 from studio.plan.layout import order_rows
 from studio.plan.materials import same_name
 from studio.plan.model import LayoutPlan, PlannedBand
+from studio.plan.shapes import listed
 from studio.plan.shelf import ShelfBase
 from studio.plan.text import PlanText, toml_value
 from studio.plan.toml import toml_table
@@ -268,7 +269,7 @@ def in_its_place(place: Place, typed: str, out: Mapping[str, object]) -> str:
     ]
     new = field_of(place.table, place.key)
     now = label_in_sentence(new) if new is not None else place.key
-    return f"{now} {typed.strip()} is used now; {' and '.join(told)} {'is' if len(told) == 1 else 'are'} left out."
+    return f"{now} {typed.strip()} is used now; {listed(told)} {'is' if len(told) == 1 else 'are'} left out."
 
 
 # What a plan loses and gains when its method changes.

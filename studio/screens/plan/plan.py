@@ -21,7 +21,7 @@ from studio.screens.keyed import Keyed, KeyLine, app_of, question
 from studio.screens.plan.fields import Fields
 from studio.screens.plan.rows import BandRow, FieldRow, cautions_of, figures_of
 from studio.screens.plan.saving import Saving
-from studio.screens.plan.side import FORETOLD, Above, Below, Side
+from studio.screens.plan.side import ROOMY, Above, Below, Side
 from studio.screens.worksheet import ask_to_begin
 from studio.services.plans import WorkedPlan, refusal_text
 from studio.shelf.adding import begun
@@ -33,8 +33,6 @@ if TYPE_CHECKING:
 
 WIDE = 76
 """Columns from which figures stand beside the fields. House rule."""
-ROOMY = (110, 32)
-"""Columns and rows that have room for the forecast beside the colours. House rule."""
 MAIN = 78
 """Cells of the fields where the side has the rest."""
 LEAST_FIELDS = 3
@@ -365,7 +363,7 @@ class PlanScreen(Keyed[None], where="plan"):
         if not width or not self.query("#keys"):
             return
         self.draw_foot()
-        foretell = self._foretells()
+        foretell = self.side.foretells(self.fields.here.table, width, height)
         self.side.follow(foretell)
         title = self.draft.data.get("title", "")
         said = draw.standing(self.draft, saved=self.saving.is_saved)
@@ -376,13 +374,6 @@ class PlanScreen(Keyed[None], where="plan"):
         room = height - 1 - above - below - self.query_one(KeyLine).rows
         self._beside(width, max(LEAST_FIELDS, room), foretell)
         self.refresh_bindings()
-
-    def _foretells(self) -> bool:
-        """Whether the forecast is shown: where bands are, and beside the colours where there is much room."""
-        table, settled = self.fields.here.table, self.draft.settled
-        roomy = self.size.width >= ROOMY[0] and self.size.height >= ROOMY[1]
-        knits = settled is not None and settled.form == "blank"
-        return table in FORETOLD or (table == "colour" and roomy and knits)
 
     def _beside(self, width: int, height: int, foretell: bool) -> None:
         """The fields, and beside them what their section comes to; of the colours that stands in their table."""

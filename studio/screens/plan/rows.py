@@ -155,7 +155,7 @@ def _note(draft: PlanDraft, place: Place, colour: str) -> str:
     of = next((one for one in settled.colours if one.plan.slug == colour), None)
     if place.key == "dye" and of is not None and len(of.stocks) == 1:
         dye, there = of.stocks[0].dye, on_hand(settled, of.stocks[0].dye)
-        ci = dye.row.ci if dye.row is not None and dye.row.ci != dye.name else ""
+        ci = dye.row.ci if dye.row is not None and dye.row.ci != draft.value(place) else ""
         return ", ".join(filter(None, (ci, f"{told(there.value, there.unit)} on the shelf" if there else "")))
     return ", ".join(_worded(words) for words in summary.notes(sheet, place.key, colour))
 

@@ -40,6 +40,8 @@ if TYPE_CHECKING:
 
 FORETOLD = ("layout", "knit")
 """The tables beside which the forecast stands; where there is much room it stands beside the colours too."""
+ROOMY = (110, 32)
+"""Columns and rows that have that much. House rule."""
 CLOTH_ROWS, CLOTH_CELLS = 8, 48
 SURE = 0.995
 """Chance of a solid round that is told as certain. House rule."""
@@ -71,6 +73,12 @@ class Side(VerticalScroll, can_focus=False):
 
     def compose(self) -> ComposeResult:
         yield Static(id="plan-figures", markup=False)
+
+    def foretells(self, table: str, width: int, height: int) -> bool:
+        """Whether the forecast is shown: where bands are, and beside the colours where there is much room."""
+        knits = self.draft.settled is not None and self.draft.settled.form == "blank"
+        roomy = width >= ROOMY[0] and height >= ROOMY[1]
+        return table in FORETOLD or (table == "colour" and roomy and knits)
 
     def draw(self, figures: Sequence[Figure], width: int, height: int, *, foretell: bool) -> None:
         """What belongs beside a section; the knitted piece too, where there is room for it."""
