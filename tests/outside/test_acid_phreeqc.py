@@ -13,6 +13,7 @@ import pytest
 
 from studio.craft import acid, charge
 from studio.craft.acid import AcidDose, Water
+from studio.plan.work.souring import SCALE_PH
 from studio.tables.loading import acids
 
 ROWS = {"HAcetate": acids()["white vinegar"], "H3Citrate": acids()["citric acid anhydrous"]}
@@ -194,6 +195,24 @@ def test_a_hot_bath_is_a_little_higher(heated, name, alkalinity, mol_l, gas):
     told = acid.ph([dose(name, mol_l)], Water(alkalinity, 7.5, 0.0), open_to_air=bool(gas))
     least, most = (0.095, 0.155) if name == "HAcetate" else (-0.01, 0.4)
     assert least <= hot - told <= most
+
+
+@pytest.mark.parametrize("alkalinity", [1.0, 2.4, 5.0, 7.0])
+def test_tap_water_that_stands_open(phreeqc, alkalinity):
+    """Hard water without any acid, at rest with the air: PHREEQC."""
+    theirs = oracle_ph(phreeqc, Water(alkalinity, 7.2), [("HAcetate", 0.0)], AIR, "Ca")
+    assert acid.ph([], Water(alkalinity, 7.2, 1.0), open_to_air=True) == pytest.approx(theirs, abs=WITHIN_PH)
+
+
+@pytest.mark.parametrize("alkalinity", [1.0, 2.4, 5.0, 7.0])
+def test_lime_scale_holds_a_simmered_kettle(phreeqc, alkalinity):
+    """Hard water at 90 degC, at rest with what air the steam leaves, its calcite settled: PHREEQC, calcite by Plummer
+    and Busenberg in its database."""
+    phreeqc.run_string(
+        f"SOLUTION 1\n temp 25\n pH 7.2\n Alkalinity {alkalinity / 1000}\n Ca {alkalinity / 2000}\n units mol/kgw\n"
+        "EQUILIBRIUM_PHASES 1\n CO2(g) -3.9 10\n Calcite 0 0\nREACTION_TEMPERATURE 1\n 90\nSAVE SOLUTION 1\nEND\n"
+    )
+    assert phreeqc.get_ph(1) == pytest.approx(SCALE_PH, abs=WITHIN_PH)
 
 
 @pytest.mark.parametrize("mol_l", [0.001, 0.01, 0.05, 0.1, 0.3])
