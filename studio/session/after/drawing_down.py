@@ -3,23 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from datetime import date, timedelta
 from typing import Any
 
 import msgspec
 
+from studio.craft.shade import use_by_days
 from studio.plan.errors import quoted
+from studio.plan.settled import Sharing
 from studio.plan.shelf import Jar, Shelf, ShelfAcid, ShelfBase, ShelfDye, ShelfThickener
+from studio.plan.steps.lay import paint_path
+from studio.plan.work.stocks import colours_of, pour_path
 from studio.quantity.showing import show
-from studio.session.after.real_cost import Part, used_up
+from studio.session.after.real_cost import Part, asked_at, used_up
 from studio.session.clock import utc_text
 from studio.session.events import Kept
 from studio.session.kinds.paint import LeftoverKept
+from studio.session.sheet import sheet_now
 from studio.session.state import State
 from studio.shelf.editing import BEFORE, FILES, Add, Change, Put, Remove, folded
 from studio.shelf.shopping import pieces_of
 
 EMPTY_ML = 0.5
 """A jar with less in it is empty. House rule."""
+KEPT_ML = 5.0
+"""Less stock than this is not worth a jar. House rule."""
 DIGITS = 3
 """Decimals kept of what is left: far below any scale of a kitchen, far above the noise of a float."""
 
@@ -81,6 +89,11 @@ def takings(state: State, session: str, shelf: Shelf) -> tuple[Taking, ...]:
         if kept.event.to == "jar" and kept.event.ml > 0:
             gone = forgotten or f"leftover.{kept.n}" in known
             found.append(_kept(state, kept, session, shelf, gone, found))
+    for jar in state.choices.jars:
+        rest_ml = _rest_ml(state, jar)
+        if rest_ml >= KEPT_ML:
+            gone = forgotten or f"rest.{jar[0][1].slug}" in known
+            found.append(_rest(state, jar, rest_ml, session, shelf, gone, found))
     return tuple(found)
 
 
@@ -226,6 +239,60 @@ def _kept(
     said = f"new jar {values['name']}: {values['volume']} of {values['dye']} at {values['strength']}"
     if kept.event.use_by:
         said += f", use by {kept.event.use_by}"
+    return msgspec.structs.replace(
+        told, name=values["name"], said=said, changes=(Add(table="jar", values=values),)
+    )
+
+
+def _rest_ml(state: State, jar: Sharing) -> float:
+    """Stock made of powder that no paint and no bath took; 0 where that is not known."""
+    sheet, (_, stock) = sheet_now(state), jar[0]
+    made = sheet.figure(f"stock.{stock.slug}.volume")
+    step = asked_at(state, f"stock.{stock.slug}.dye")
+    if made is None or not stock.dye.powder or step is None or not step[0].closed:
+        return 0.0
+    poured_ml = 0.0
+    for colour, own in jar:
+        into = sheet.figure(pour_path(colour, own)) or (
+            sheet.figure("kettle.dye") if len(colour.stocks) == 1 else None
+        )
+        if into is None:
+            return 0.0
+        more = sheet.figure(paint_path(colour.plan.slug, "more"))  # No more than that of it was stock.
+        poured_ml += into.value + (more.value if more else 0.0)
+    return made.value - poured_ml
+
+
+def _rest(
+    state: State, jar: Sharing, rest_ml: float, session: str, shelf: Shelf, gone: bool, others: list[Taking]
+) -> Taking:
+    """Stock that is left becomes a jar: of the dye as the shelf has it, at its strength, until its usual day."""
+    stock = jar[0][1]
+    strength = sheet_now(state).figure(f"stock.{stock.slug}.strength")
+    label = f"{stock.dye.name[:40]} stock of {_day(state)}"
+    told = Taking(
+        ids=(f"rest.{stock.slug}",),
+        table="jar",
+        name=label,
+        said=f"{label}: {show(rest_ml, 'mL')}",
+        because=f"{show(rest_ml, 'mL')} of what was made for {colours_of(jar)} went into nothing",
+    )
+    if gone:
+        return msgspec.structs.replace(told, said=f"{label}: put on the shelf before", done=True)
+    if strength is None:
+        return msgspec.structs.replace(told, hindrance=MIXED)
+    last_day = date.fromisoformat(_day(state)) + timedelta(days=use_by_days("stock").days)
+    values: dict[str, Any] = {
+        "name": _free(label, shelf, others),
+        "dye": _inside(stock.dye.name, shelf),
+        "strength": f"{float(f'{strength.value:.4g}'):g} %",
+        "volume": _amount(rest_ml, "mL"),
+        "made": _day(state),
+        "use_by": f"{last_day:%Y-%m-%d}",
+        "kind": "stock",
+        "session": session,
+    }
+    said = f"new jar {values['name']}: {values['volume']} at {values['strength']}, use by {values['use_by']}"
     return msgspec.structs.replace(
         told, name=values["name"], said=said, changes=(Add(table="jar", values=values),)
     )

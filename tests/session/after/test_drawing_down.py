@@ -12,7 +12,7 @@ from studio.session import commands as c
 from studio.session.after.drawing_down import MayNotDraw, Taking, by_file, takings
 from studio.session.after.real_cost import used_up
 from studio.session.step_rules import gate_digit
-from studio.shelf.editing import BEFORE, Mark, edited
+from studio.shelf.editing import BEFORE, Add, Mark, edited
 from studio.shelf.reading import read_shelf
 
 SESSION = "20260912-0704-tidewrack-stripes-63ea"
@@ -111,6 +111,19 @@ def test_powder_as_weighed_not_as_planned(finished) -> None:
     (change,) = rust.changes
     assert (change.key, change.value) == ("on_hand", "24.69 g")
     assert "0.31 g weighed, for rust" in rust.because
+
+
+def test_stock_that_was_made_up_in_a_round_amount_is_offered_to_the_shelf(finished) -> None:
+    """24 mL of 1 % were asked for: 0.5 g make 50 mL of it, and 26 mL go into nothing. As planned, none is left."""
+    assert not [t for t in takings(finished(), SESSION, shelf()) if t.ids[0].startswith("rest.")]
+    state = finished({"stocks.rust.dye": "0.5 g"})
+    (rest,) = (t for t in takings(state, SESSION, shelf()) if t.ids == ("rest.rust",))
+    (new,) = rest.changes
+    assert isinstance(new, Add) and "26 mL" in rest.because
+    told = {key: new.values[key] for key in ("dye", "strength", "volume", "kind")}
+    assert told == {"dye": "Rust dye", "strength": "1 %", "volume": "26 mL", "kind": "stock"}
+    known = msgspec.structs.replace(shelf(), drawn={SESSION: ("rest.rust",)})
+    assert [t.done for t in takings(state, SESSION, known) if t.ids == ("rest.rust",)] == [True]
 
 
 def test_more_used_than_the_shelf_said_leaves_nothing(finished) -> None:
