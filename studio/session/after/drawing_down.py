@@ -12,7 +12,7 @@ from studio.craft.shade import use_by_days
 from studio.plan.errors import quoted
 from studio.plan.settled import Sharing
 from studio.plan.shelf import Jar, Shelf, ShelfAcid, ShelfBase, ShelfDye, ShelfThickener
-from studio.plan.steps.lay import paint_path
+from studio.plan.steps.lay import paint_path, stock_path
 from studio.plan.work.stocks import colours_of, pour_path
 from studio.quantity.showing import show
 from studio.session.after.real_cost import Part, asked_at, used_up
@@ -92,7 +92,7 @@ def takings(state: State, session: str, shelf: Shelf) -> tuple[Taking, ...]:
     for jar in state.choices.jars:
         rest_ml = _rest_ml(state, jar)
         if rest_ml >= KEPT_ML:
-            gone = forgotten or f"rest.{jar[0][1].slug}" in known
+            gone = forgotten or f"leftover.of-{jar[0][1].slug}" in known
             found.append(_rest(state, jar, rest_ml, session, shelf, gone, found))
     return tuple(found)
 
@@ -247,8 +247,8 @@ def _kept(
 def _rest_ml(state: State, jar: Sharing) -> float:
     """Stock made of powder that no paint and no bath took; 0 where that is not known."""
     sheet, (_, stock) = sheet_now(state), jar[0]
-    made = sheet.figure(f"stock.{stock.slug}.volume")
-    step = asked_at(state, f"stock.{stock.slug}.dye")
+    made = sheet.figure(stock_path(stock.slug, "volume"))
+    step = asked_at(state, stock_path(stock.slug, "dye"))
     if made is None or not stock.dye.powder or step is None or not step[0].closed:
         return 0.0
     poured_ml = 0.0
@@ -268,10 +268,10 @@ def _rest(
 ) -> Taking:
     """Stock that is left becomes a jar: of the dye as the shelf has it, at its strength, until its usual day."""
     stock = jar[0][1]
-    strength = sheet_now(state).figure(f"stock.{stock.slug}.strength")
+    strength = sheet_now(state).figure(stock_path(stock.slug, "strength"))
     label = f"{stock.dye.name[:40]} stock of {_day(state)}"
     told = Taking(
-        ids=(f"rest.{stock.slug}",),
+        ids=(f"leftover.of-{stock.slug}",),
         table="jar",
         name=label,
         said=f"{label}: {show(rest_ml, 'mL')}",

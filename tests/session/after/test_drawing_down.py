@@ -115,15 +115,15 @@ def test_powder_as_weighed_not_as_planned(finished) -> None:
 
 def test_stock_that_was_made_up_in_a_round_amount_is_offered_to_the_shelf(finished) -> None:
     """24 mL of 1 % were asked for: 0.5 g make 50 mL of it, and 26 mL go into nothing. As planned, none is left."""
-    assert not [t for t in takings(finished(), SESSION, shelf()) if t.ids[0].startswith("rest.")]
+    assert not [t for t in takings(finished(), SESSION, shelf()) if t.ids[0].startswith("leftover.of-")]
     state = finished({"stocks.rust.dye": "0.5 g"})
-    (rest,) = (t for t in takings(state, SESSION, shelf()) if t.ids == ("rest.rust",))
+    (rest,) = (t for t in takings(state, SESSION, shelf()) if t.ids == ("leftover.of-rust",))
     (new,) = rest.changes
     assert isinstance(new, Add) and "26 mL" in rest.because
     told = {key: new.values[key] for key in ("dye", "strength", "volume", "kind")}
     assert told == {"dye": "Rust dye", "strength": "1 %", "volume": "26 mL", "kind": "stock"}
-    known = msgspec.structs.replace(shelf(), drawn={SESSION: ("rest.rust",)})
-    assert [t.done for t in takings(state, SESSION, known) if t.ids == ("rest.rust",)] == [True]
+    known = msgspec.structs.replace(shelf(), drawn={SESSION: ("leftover.of-rust",)})
+    assert [t.done for t in takings(state, SESSION, known) if t.ids == ("leftover.of-rust",)] == [True]
 
 
 def test_more_used_than_the_shelf_said_leaves_nothing(finished) -> None:
