@@ -245,7 +245,7 @@ def _kept(
 
 
 def _rest_ml(state: State, jar: Sharing) -> float:
-    """Stock made of powder that no paint and no bath took; 0 where that is not known."""
+    """Stock made of powder that no paint took; 0 where that is not known, as of a bath."""
     sheet, (_, stock) = sheet_now(state), jar[0]
     made = sheet.figure(stock_path(stock.slug, "volume"))
     step = asked_at(state, stock_path(stock.slug, "dye"))
@@ -253,9 +253,7 @@ def _rest_ml(state: State, jar: Sharing) -> float:
         return 0.0
     poured_ml = 0.0
     for colour, own in jar:
-        into = sheet.figure(pour_path(colour, own)) or (
-            sheet.figure("kettle.dye") if len(colour.stocks) == 1 else None
-        )
+        into = sheet.figure(pour_path(colour, own))
         if into is None:
             return 0.0
         more = sheet.figure(paint_path(colour.plan.slug, "more"))  # No more than that of it was stock.
