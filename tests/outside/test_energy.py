@@ -44,12 +44,3 @@ def test_the_steam_that_warms_wet_goods(coolprop):
     steam_g = (100 * 1.36 * 80 + 0.150 * (hot - cold)) / ((vapour - liquid) / 1000)
     heat_j = energy.sensible_j(0, 20, 100, fibre_g=100, held_ml=150)
     assert heat_j / steam.latent_heat_j_g(100) == pytest.approx(steam_g, rel=0.005)
-
-
-@pytest.mark.parametrize("water_ml", [500, 1500, 3000])
-def test_minutes_until_the_pot_steams(water_ml, coolprop):
-    """Water as it comes from the tap to the boil at sea level: its enthalpy by CoolProp (IAPWS-95), at 0.75 of a
-    kilowatt."""
-    cold, hot = (coolprop.PropsSI("H", "T", c + 273.15, "P", 101_420.0, "Water") for c in (15, 99.97))
-    theirs = water_ml / 1000 * (hot - cold) / (0.75 * 1000 * 60)
-    assert energy.minutes_to_steam(water_ml, 15, 99.97, 1000, 0.75) == pytest.approx(theirs, rel=0.005)
