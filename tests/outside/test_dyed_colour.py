@@ -206,8 +206,8 @@ WOOLS = [
 @pytest.mark.parametrize(("number", "lab", "most"), WOOLS)
 def test_three_dyed_wools(wools, number, lab, most):
     """Calibration: blue wools of microfading, from the place and height of the peak alone. The width of their kind is
-    fitted to these three; fitted to two, it is off by 8.8, 2.2 and 5.0 for the one left out. Two instruments differ by 4.6, 1.4
-    and 5.8 on the same cloth."""
+    fitted to these three; fitted to two, it is off by 8.8, 2.2 and 5.0 for the one left out. Two instruments differ
+    by 4.6, 1.4 and 5.8 on the same cloth."""
     assert lab_of_reflectance(wools[number]) == pytest.approx(lab, abs=0.02)
     place = wools[number].index(min(wools[number]))
     curve = curve_from_maximum(WAVELENGTHS_NM[place], 100, ci_number="42735")
