@@ -122,7 +122,8 @@ class Board(msgspec.Struct):
         for what, key, name, more in WAYS:
             if what != "plan" or plan is not None:
                 row_id = f"plan:{plan.key}" if what == "plan" and plan is not None else f"{what}:"
-                options.extend([_blank(), Option(way_row(key, name, more), id=row_id)])
+                called = plan.title if what == "plan" and plan is not None else name
+                options.extend([_blank(), Option(way_row(key, called, more), id=row_id)])
         return options
 
     def _board(self) -> list[Option]:

@@ -145,10 +145,10 @@ def open_row(one: LogbookRow, width: int) -> Content:
 
 WAYS = (
     ("rehearse", "rehearse", "Rehearse a whole session", "The clocks run fast; no water, no dye."),
-    ("plan", "first_plan", "The first skein", "A plan that is ready: read it, change it, begin."),
+    ("plan", "first_plan", "", "A plan that is ready: read it, change it, begin."),
     ("new", "new_plan", "A plan of my own", "Fibre, colours and layout, one after the other."),
 )
-"""What is chosen, the name of its key in the table, and what it is."""
+"""What is chosen, the name of its key in the table, and what it is; a plan is called by its title."""
 
 
 def first_strip(bands: Sequence[StripBand], size: tuple[int, int], glyphs: Glyphs) -> Content:
@@ -162,5 +162,7 @@ def first_strip(bands: Sequence[StripBand], size: tuple[int, int], glyphs: Glyph
 def way_row(key: str, name: str, more: str) -> Content:
     """One way in, in two lines."""
     return Content.assemble(
-        (f" {spoken(f'{{home.{key}}}')}", "bold $focus"), f"  {name}\n", (f"    {more}", "$quiet")
+        (f" {spoken(f'{{home.{key}}}')}", "bold $focus"),
+        f"  {clean(name, limit=50)}\n",
+        (f"    {more}", "$quiet"),
     )

@@ -198,7 +198,7 @@ def test_rehearse_runs_on_screen(terminal, studio):
     screen.type("q")
     screen.until("Leave the bench?")
     screen.type("y")
-    screen.until("Logbook")
+    screen.until("  plans")
     screen.type("q")
     assert screen.end() == 0
 
@@ -227,7 +227,7 @@ def test_leave_needs_a_second_key_and_ctrl_c_loses_nothing(terminal, plan, studi
         screen.look(0.6)
     screen.until("Leave the bench?")
     screen.type("y")
-    screen.until("Logbook")
+    screen.until("  plans")
     screen.type("q")
     assert screen.end() == 0
     restored(screen.raw)
