@@ -146,7 +146,7 @@ def starting(env: dict[str, str]) -> Iterator[Row]:
     begin = ["-m", "studio", "begin", str(screen.PLAN)]
     for name, argv, mark, budget in (
         ("first paint, home", ["-m", "studio"], b"Hot steam", 1.5),
-        ("home with its rows", ["-m", "studio"], b"A studio of your own", 2.0),
+        ("first start, its plan worked", ["-m", "studio"], b"A studio of your own", 2.5),
         ("first paint, bench", begin, b"Sound the bell", 1.5),
     ):
         yield Row(
