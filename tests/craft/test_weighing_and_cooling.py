@@ -20,6 +20,7 @@ from studio.craft.packet import (
     roll_cm,
     wet_ml,
 )
+from studio.craft.steam import WET_WOOL_ALPHAS_M2_S
 
 steps_g = st.floats(0.001, 10)
 
@@ -123,3 +124,12 @@ def test_sides_of_100_g(
     assert flat_cm(found, 600) == pytest.approx(flat_20_30_cm, abs=0.005)
     assert flat_cm(found, 2500) == pytest.approx(sheet_mm / 10, abs=5e-4)
     assert flat_cm(found, 2500, 8) == pytest.approx(8 * sheet_mm / 10, abs=4e-3)
+
+
+@pytest.mark.parametrize("pick_up", [1.0, 1.5, 2.0, 2.5])
+def test_heating_and_cooling_reckon_with_one_diffusivity(pick_up: float) -> None:
+    """Of wet wool without air, by the conductivity of the cooling; and the ends of both overlap."""
+    heat_j_m3k = packet.heat_j_m3k(pick_up, packet.densest_g_ml(pick_up))
+    fast, slow = WET_WOOL_ALPHAS_M2_S
+    assert slow < packet.USUAL.k_w_mk / heat_j_m3k < fast
+    assert packet.SLOW.k_w_mk / heat_j_m3k < fast and packet.FAST.k_w_mk / heat_j_m3k > slow
