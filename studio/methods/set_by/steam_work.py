@@ -84,8 +84,8 @@ MOST_BETWEEN_LOOKS_MIN = 15.0
 CONDUCTION = (
     "Carslaw & Jaeger, Conduction of Heat in Solids, series 3.4 and 7.6 (from memory), surface at steam "
     "temperature; "
-    "diffusivity 1.0e-7 to 1.6e-7 m2/s is an estimate from mixture bounds, the k of the cooling among them. An upper estimate: steam also "
-    "goes into wool"
+    "diffusivity 1.0e-7 to 1.6e-7 m2/s is an estimate from mixture bounds, the k of the cooling among them. "
+    "An upper estimate: steam also goes into wool"
 )
 
 
