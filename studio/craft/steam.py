@@ -151,9 +151,7 @@ def boil_off_ml_min(power_w: float, temperature_c: float, efficiency: float = 1.
 
 WET_WOOL_ALPHAS_M2_S = (1.6e-7, 1.0e-7)
 """m2/s, fast and slow end for wet wool (estimate): mixture bounds of water, fibre and air; nobody has measured it. The
-conductivity that cooling is reckoned with (`packet.USUAL`), over the heat of wool with its weight of water or more, lies
-between them.
-"""
+conductivity of the cooling (`packet.USUAL`), over the heat of wool with its weight of water or more, lies between."""
 HEAT_THROUGH_C = 85.0
 """degC the middle must reach: the low end of published bath temperatures, 85 to 93 degC (house rule)."""
 
