@@ -35,6 +35,8 @@ class HomeScreen(Keyed[None], where="home"):
         super().__init__()
         self._trouble = ""
         self.board = Board()
+        self._ran = ""
+        """The session that ran when the rows were listed: another one is chosen when it comes."""
         self._free = 0
         """Rows of the page that are left."""
 
@@ -158,10 +160,13 @@ class HomeScreen(Keyed[None], where="home"):
         self.board.today = self.services.here().date()
         rows, options = self.query_one(Rows), self.board.options()
         self._free = self.size.height - ABOVE_AND_BELOW - sum(lines_of(option) for option in options)
-        first = None
-        if rows.highlighted_option is None:
+        first, under = None, self.board.under.row.key if self.board.under is not None else ""
+        if under and under != self._ran:
+            first = f"resume:{under}"
+        elif rows.highlighted_option is None:
             places = [option.id for option in options if option.id and not option.disabled]
             first = next((one for one in places if one.startswith(("resume:", "rehearse:", "plan:"))), None)
+        self._ran = under
         rows.fill(options, first)
         self._tell_foot()
         rows.focus()

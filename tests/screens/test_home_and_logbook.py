@@ -97,6 +97,15 @@ async def test_the_session_that_runs_comes_first_with_its_clock(
         await wait_until(pilot, lambda: "You were at 1 of" in screen_text(app))
 
 
+async def test_a_session_just_left_is_chosen(services, begin, screen_text, wait_until) -> None:
+    app = PotsideApp(lambda: services, bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "  plans" in screen_text(app))
+        services.cards = [card()]
+        await pilot.press("l", "escape")
+        await wait_until(pilot, lambda: screen_text(app).splitlines()[2].startswith("▌ Tidewrack stripes"))
+
+
 async def test_what_is_to_be_seen_to_is_at_most_four_lines(services, screen_text, wait_until) -> None:
     services.matters = [ShelfMatter(f"jar {n}: 12 mL", "good to 3 Oct") for n in range(6)]
     services.tests = [WaitingTest(key="k1", title="Lantern floats", test="wash", due="2026-10-01")]
