@@ -113,7 +113,7 @@ def _countable(ctx: click.Context, option: click.Parameter, value: float | None)
 def rehearse(
     options: Options, plan: Path | None, unattended: bool, plain: bool, speed: float | None, seed: int
 ) -> None:
-    """The whole job, of the sample plan or of PLAN, with a fast clock; nothing gets wet."""
+    """The whole job, of the sample plan or of PLAN, with a fast clock: no water, no dye."""
     from studio.cli.opening_screens import may_draw, rehearse_by_lines, rehearse_on_screen
     from studio.services.unattended import rehearse_unattended
 

@@ -77,7 +77,7 @@ def logbook(as_json: bool, **asked: Any) -> None:
         click.echo(logbook_json(cards))
         return
     if total == 0 and any(asked.values()):
-        remark("no session meets that; fewer words or a wider span of days may.")
+        remark("No match. Try fewer words or wider dates.")
         return
     print_logbook(cards)
     remark(*found.odd_files().values(), *found.kept_elsewhere())

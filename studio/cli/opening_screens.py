@@ -231,7 +231,7 @@ def rehearse_on_screen(options: Options, speed: float, plan: Path | None = None)
     def first() -> Screen[Any]:
         from studio.screens.bench.bench import BenchScreen
 
-        told = f"A rehearsal: the clock runs {speed:g} times as fast, and nothing gets wet."
+        told = f"A rehearsal: the clock runs {speed:g} times as fast. A dry run: no water, no dye."
         return BenchScreen(running, notice=told)
 
     return _run(options, _Opening(services.folder, services), first)

@@ -38,7 +38,7 @@ def worksheet(plan: Path, as_json: bool, why: bool) -> None:
 @click.option(
     "--solid", type=click.IntRange(1, 500), help="Say how wide a band must be for so many solid rounds."
 )
-@click.option("--odds", type=click.FloatRange(1, 99), default=90.0, help="At these odds, in per cent (90).")
+@click.option("--odds", type=click.FloatRange(1, 99), default=90.0, help="At this chance, in per cent (90).")
 @as_json("The forecast as JSON (potside-forecast/1).")
 @click.option("-o", "target", type=PLAN, help="Write a picture to this SVG file.")
 @click.option("--force", is_flag=True, help="Write over a file that is there.")
@@ -71,7 +71,9 @@ def forecast(
         raise Trouble(str(problem), USAGE) from problem
     if least is not None and not as_json:
         rounds = f"{solid} solid round" + ("s" if solid != 1 else "")
-        click.echo(f"For {rounds} at {odds:g} % paint {least.rows} rows ({100 * least.odds:.0f} %).")
+        click.echo(
+            f"For {rounds}, with a chance of {odds:g} %, paint {least.rows} rows ({100 * least.odds:.0f} %)."
+        )
     if target is not None:
         save_picture(foreseen, found, target, overwrite=force)
         remark(f"wrote {target}")

@@ -114,7 +114,7 @@ def _main_clock(talk: Conversation) -> TimerView:
 def _unsure(talk: Conversation) -> TimerRecord:
     for timer in time_rules.unsure_timers(talk.session.state, talk.now):
         return timer
-    raise Refused("Every clock is sure of its time.")
+    raise Refused("Every clock is right.")
 
 
 def _correct(talk: Conversation, rest: str) -> None:

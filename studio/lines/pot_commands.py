@@ -17,9 +17,9 @@ HELP = (
     "steam: the steam is lost, or it rolls again; the set stands still meanwhile.",
     "refill 500 mL: so much hot water went into the pot.",
     "acid 15 mL: so much more acid went into a bath that will not clear.",
-    "mix COLOUR AMOUNT: more of a colour in its jar's real proportions, mix 1 20 mL.",
+    "mix COLOUR AMOUNT: more of a colour in its jar's own proportions, mix 1 20 mL.",
     "jar COLOUR AMOUNT: what a jar of paint still holds, jar 1 12 mL.",
-    "band: the next bare band is painted. band 7: the seventh, whenever you like. band 7 coat: another coat on it.",
+    "band: the next band is painted. band 7: the seventh, whenever you like. band 7 coat: another coat on it.",
     "band 7 from COLOUR: it was painted from that jar. band 7 coat from COLOUR: another coat, from that jar.",
     "bands: every band with its coats.",
     "packet in LABEL: another packet goes into the steam, with its own clock.",
@@ -46,9 +46,7 @@ BAND = re.compile(r"(?P<number>[0-9]{1,6})?\s*(?P<coat>coat)?\s*(?:from\s+(?P<ja
 def _band(talk: Conversation, rest: str) -> None:
     said = BAND.fullmatch(rest)
     if said is None or (said["coat"] and not said["number"]):
-        talk.tell(
-            "Write band for the next bare one, or band 7, band 7 coat, band 7 from and the jar's colour."
-        )
+        talk.tell("Write band for the next one, or band 7, band 7 coat, band 7 from and the jar's colour.")
         return
     state = talk.session.state
     band = int(said["number"]) if said["number"] else next_band(state)
@@ -56,7 +54,7 @@ def _band(talk: Conversation, rest: str) -> None:
         talk.tell("Every band has a coat." if bands_of(state) else "This session has no bands to paint.")
     elif talk.do(c.PaintBand(band, said["jar"] or "", again=bool(said["coat"]))):
         bare = still_bare(talk.session.state)
-        talk.tell(f"Still bare: {bare}." if bare else "Every band has a coat.")
+        talk.tell(f"Still to paint: {bare}." if bare else "Every band has a coat.")
 
 
 def _bands(talk: Conversation, rest: str) -> None:

@@ -132,7 +132,7 @@ class PlainSession:
             line = self._next_line()
             if line is Arrival.END:
                 if self.lines.unfinished.strip():
-                    talk.tell(f"The last line had no line ending and was not taken: {self.lines.unfinished}")
+                    talk.tell(f"The last line was not finished, so it was left out: {self.lines.unfinished}")
                 talk.tell("The lines have ended.")
                 talk.leave()
             elif isinstance(line, str):

@@ -179,7 +179,7 @@ def why_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:
     waiting = tuple(open_warnings(state)) if step.role == "accept cautions" else ()
     for caution in (*told.warnings, *told.cautions, *waiting):
         lines.append(f"{caution_line(caution)} Source: {caution.source}")
-    return tuple(lines) or ("This step stands on no figure and no caution of its own.",)
+    return tuple(lines) or ("This step has no figures and no cautions.",)
 
 
 def opening_lines(session: Running) -> tuple[str, ...]:

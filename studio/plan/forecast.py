@@ -129,7 +129,7 @@ def _knitting(plan: Plan) -> tuple[Knitting, str]:
         raise refuse(plan.file, ("knit",), *NEW_PIECE)
     loop_mm = loop_mm_from_gauge(knit.gauge.value)
     told = (
-        f"loop of the new piece: {knit.gauge.typed.strip()}, washed, by Munden's constant = {loop_mm:.2f} mm "
+        f"loop of the new piece: {knit.gauge.typed.strip()}, washed: {loop_mm:.2f} mm "
         "(D. J. Spencer, Knitting Technology, p. 281, read second-hand)"
     )
     return Knitting(knit.stitches, loop_mm), told

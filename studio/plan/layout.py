@@ -170,7 +170,7 @@ def laid_bands(layout: LayoutPlan, rows: int | None) -> tuple[PlannedBand, ...]:
 
 
 def in_words(layout: LayoutPlan) -> str:
-    """The order as the bench says it: `6 rust, 5 bare, 6 kelp, 5 bare, to fill`."""
+    """The order as the bench says it: `6 rust, 5 bare, 6 kelp, 5 bare, repeated to the end`."""
     parts = []
     for band in layout.order:
         name = band.colour or "bare"
@@ -178,7 +178,7 @@ def in_words(layout: LayoutPlan) -> str:
     if len(parts) > 12:
         parts = [*parts[:11], f"and {len(parts) - 11} more bands"]
     if layout.times is None:
-        parts.append("to fill")
+        parts.append("repeated to the end")
     elif layout.times > 1:
         parts.append(f"{layout.times} times")
     return ", ".join(parts)

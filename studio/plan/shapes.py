@@ -78,7 +78,7 @@ class Figure(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     unit: str
     """One of g, mL, min, degC, degC/min, %, 1, cm, m, mL/min, W, Wh, pH."""
     label: str
-    """What the number is, in a few words: `liquid to mix for rust`."""
+    """What the number is, in a few words: `paint to mix for rust`."""
     because: str
     """The equation with its numbers in it."""
     origin: Origin

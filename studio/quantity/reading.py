@@ -30,7 +30,7 @@ _VAGUE = ("pinch", "pinches", "smidgen", "splash", "handful", "glug", "capful", 
 
 def no_number(typed: str, kind: Kind) -> QuantityError:
     """There is no number where one must stand."""
-    return wrong(f"{quoted(typed)} cannot be read as {kind.a_name}", kind.example)
+    return wrong(f"{quoted(typed)} is not {kind.a_name}", kind.example)
 
 
 def unknown_unit(words: str, typed: str, kind: Kind) -> QuantityError:
@@ -49,7 +49,7 @@ def unknown_unit(words: str, typed: str, kind: Kind) -> QuantityError:
             f'{quoted(typed)} reads as a yarn number or a torque; write for example "{kind.example}".'
         )
     if other := _other_kind(words, kind):
-        return wrong(f"{quoted(typed)} is {other.a_name}, and {kind.a_name} is wanted", kind.example)
+        return wrong(f"{quoted(typed)} is {other.a_name}, not {kind.a_name}", kind.example)
     return wrong(f"{quoted(words)} is not a unit of {kind.name} here", kind.example)
 
 
@@ -262,7 +262,7 @@ def parse(text: str, kind: str, *, drops_per_ml: float = DROPS_PER_ML) -> Quanti
             f'There is no kind of quantity called {quoted(ascii(kind))}; use for example "mass".'
         )
     if not isinstance(text, str) or not text.strip():
-        raise wrong(f"Nothing is written where {known.a_name} is wanted", known.example)
+        raise wrong(f"Expected {known.a_name}", known.example)
     if len(text) > LONGEST:
         raise wrong(f"{quoted(text)} is too long for {known.a_name}", known.example)
     if not math.isfinite(drops_per_ml) or drops_per_ml <= 0:

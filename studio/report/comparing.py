@@ -40,7 +40,7 @@ NAMES: dict[Part, str] = {
     "bench": "at the bench",
     "rating": "ratings",
     "override": "left out or passed with a reason",
-    "caution": "warnings taken on",
+    "caution": "warnings accepted",
     "asked": "asked for at the bench",
     "planned": "planned figures",
 }
@@ -227,7 +227,7 @@ def repeat_sections(old: Worksheet, repeated: Repeated, width: int) -> tuple[Sec
             ),
         ]
     as_done = tuple(c for c in told if c.how == "as before" and not _alike(c.old, c.figure.value))
-    sections.append(Section("as it was really done", _changes(as_done, "as before", width)))
+    sections.append(Section("from what you did", _changes(as_done, "as before", width)))
     notes = Section("mind", _wrapped((*repeated.notes, *_cautions(repeated)), width))
     # On another base the notes say what has become of the layout: that is read before any figure.
     sections.insert(1 if repeated.base is not None else len(sections), notes)

@@ -48,22 +48,16 @@ def _below(cost: RealCost) -> tuple[Row, ...]:
         rows.append(row((clean(cost.missing, limit=400), "due")))
     if cost.price is not None and cost.margin_percent is not None:
         asked = clean(money_text(cost.price, cost.currency), limit=40)
-        rows.append(
-            row((f"at the {asked} suggested ", "quiet"), *_left(cost.price, cost.margin_percent, cost))
-        )
+        rows.append(row(*_left(asked, cost.price, cost.margin_percent, cost)))
     return tuple(rows)
 
 
-def _left(price: float, margin_percent: float, cost: RealCost) -> tuple[Span, ...]:
-    """What a price leaves, in words: no margin below nothing is told."""
+def _left(asked: str, price: float, margin_percent: float, cost: RealCost) -> tuple[Span, ...]:
+    """What a price leaves, in words: a price below the cost is a loss."""
     if margin_percent <= 0:
         lost = money_text(-margin_percent / 100.0 * price, cost.currency)
-        return ("a loss of ", "quiet"), (clean(lost, limit=40), "danger")
-    return (
-        ("a gross margin of ", "quiet"),
-        (f"{margin_percent:.1f} %", "strong"),
-        (" of the price is left", "quiet"),
-    )
+        return (f"loss at {asked}: ", "quiet"), (clean(lost, limit=40), "danger")
+    return (f"margin at {asked}: ", "quiet"), (f"{margin_percent:.1f} %", "strong")
 
 
 def cost_data(state: State) -> dict[str, Any] | None:

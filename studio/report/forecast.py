@@ -55,7 +55,7 @@ def band_section(found: Forecast, width: int = WIDE) -> Section:
     name, count, gap, solid, mixed = 16, 16, "   ", "solid rounds", "mixed rounds"
     if width < WIDE:
         name, count, gap, solid, mixed = 11, 14, "  ", "solid", "mixed"
-    heads = f"{'':<{name}}{'rows':>5}{'times':>6}{gap}{solid:<{count}}{mixed:<{count}}odds"
+    heads = f"{'':<{name}}{'rows':>5}{'times':>6}{gap}{solid:<{count}}{mixed:<{count}}chance"
     rows: list[Row] = [row((heads, "quiet"))]
     for band in found.kinds:
         said = band_words(band, band.colour or "bare")
@@ -120,14 +120,14 @@ def honesty_section(found: Forecast, painting: str, notes: Sequence[str]) -> Sec
         how = f"{found.paintings} simulated paintings; {painting}; all three are estimates until fitted to a swatch"
     rows = [row((how, "quiet")), row(("solid: one colour on 95 % of a round or more (house rule)", "quiet"))]
     rows.extend(row((clean(note, limit=400), "due")) for note in notes)
-    return Section("what it rests on", tuple(rows))
+    return Section("based on", tuple(rows))
 
 
 KIND_WORDS = {
-    "stack": "colours stack in columns",
+    "stack": "colours pool in columns",
     "spiral": "colours wind round",
     "stripes": "stripes of whole rounds",
-    "scatter": "short lengths all over",
+    "scatter": "flecked all over",
 }
 
 
@@ -153,9 +153,7 @@ def skein_sections(told: SkeinTold) -> tuple[Section, ...]:
         Section("", (row((clean(told.title, limit=70), "strong")), row((told.because, "quiet")))),
         Section("runs along the yarn", runs),
         Section("at this stitch count and about it", near),
-        Section(
-            "what it rests on", (row(("arithmetic; the limits between the words are house rules", "quiet")),)
-        ),
+        Section("based on", (row(("arithmetic; the limits between the words are house rules", "quiet")),)),
     )
 
 

@@ -86,7 +86,7 @@ def band_rows(foreseen: Foreseen, found: Forecast) -> tuple[BandWords, ...]:
 
 def forecast_svg(foreseen: Foreseen, found: Forecast) -> str:
     """The drawing by itself as SVG text; no script, no font, nothing from outside."""
-    how = f"Odds over {found.paintings} simulated paintings; the picture shows one of them."
+    how = f"Chance over {found.paintings} simulated paintings; the picture shows one of them."
     return fill(
         "forecast.svg.j2",
         title=clean(foreseen.told.title, limit=60),

@@ -146,10 +146,10 @@ MOST_COLOURS = 12
 HAND_WASH = (
     "Wash by hand, cool, with a little mild soap; do not rub or wring.",
     "Press out in a towel and dry flat, out of the sun.",
-    "Wash alone the first times: some colour may still come out.",
+    "Wash separately at first: some colour may still come out.",
 )
 """**Source:** common practice for hand-dyed wool."""
-SUPERWASH = "Superwash names the wool: this dye was not tried in a machine."
+SUPERWASH = "Superwash describes the wool; this dye has not been machine-washed."
 FOOD = "Dyed with food colour, which fades faster in light and washing than dye made for textiles."
 NEVER_TESTED = {
     "light": "fastness to light",

@@ -57,7 +57,7 @@ def clocks_section(state: State) -> Section:
             rows.append(row((f"{at}  ", "quiet"), (told_apart(late, state)[0], "due")))
     if state.resumed:
         times = (time_of_day(ns, state.utc_offset_min) + by_version(state, by) for ns, by in state.resumed)
-        rows.append(row((f"taken up again at {', '.join(times)}", "quiet")))
+        rows.append(row((f"resumed at {', '.join(times)}", "quiet")))
     return Section("clocks", tuple(rows))
 
 
@@ -228,7 +228,7 @@ def _seen(state: State) -> Section:
     ]
     if painted := [band for band in bands_of(state) if not band.bare]:
         second = sum(len(band.coats) > 1 for band in painted)
-        bare = f"; still bare: {still_bare(state)}" if still_bare(state) else ""
+        bare = f"; still to paint: {still_bare(state)}" if still_bare(state) else ""
         words = f"{len(painted)} bands painted, {second} of them more than once{bare}"
         rows.insert(0, row((words, "plain")))
     if not state.sound_heard:
@@ -264,8 +264,8 @@ def _taken_on(state: State) -> Section:
     for caution_id, why in state.accepted.items():
         caution = state.worksheet.caution(caution_id)
         rows.append(row((as_read(caution.text if caution else caution_id, limit=400), "plain")))
-        rows.append(row((f"    taken on: {clean(why, limit=300)}", "due")))
-    return Section("warnings taken on", tuple(rows))
+        rows.append(row((f"    accepted: {clean(why, limit=300)}", "due")))
+    return Section("warnings accepted", tuple(rows))
 
 
 def _overridden(state: State) -> Section:
@@ -300,7 +300,7 @@ def _taken_back(state: State) -> Section:
         )
         for old, step in sorted(earlier, key=lambda one: one[0].at_ns)
     )
-    return Section("corrected or taken back", tuple(rows))
+    return Section("corrections", tuple(rows))
 
 
 def _notes(state: State) -> Section:

@@ -140,7 +140,7 @@ def _need_rows(need: Need, currency: str, width: int) -> list[Row]:
 
 def _standing(need: Need, currency: str) -> list[Span]:
     if need.on_hand is None:
-        where = "on hand not written" if need.on_shelf else "not on the shelf"
+        where = "amount on the shelf not set" if need.on_shelf else "not on the shelf"
         return [(where, "due")]
     there = f"of {amount(need.on_hand, need.unit)}"
     if not need.short:
@@ -173,7 +173,7 @@ def _bought(listed: Shopping) -> tuple[Row, ...]:
     unknown = ", ".join(clean(n.name, limit=40) for n in listed.unknown)
     rows = []
     if listed.unknown:
-        rows.append(row((f"not known: write on_hand for {unknown}", "due")))
+        rows.append(row((f"amount not set on the shelf: {unknown}", "due")))
     unpriced = ", ".join(clean(n.name, limit=40) for n in listed.to_buy if n.cost is None and n.kind != "jar")
     if unpriced:
         rows.append(row((f"no price on the shelf for {unpriced}", "due")))

@@ -35,7 +35,7 @@ def told_apart(event: Recorded, state: State) -> tuple[str, ...]:
     whole = event.told
     first, *others = (part.says(state) for part in sorted(parts(whole), key=lambda part: part is not whole))
     late = late_of(whole)
-    return (first if late is None else f"{first} at {clean(late.time, limit=5)}, told later", *others)
+    return (first if late is None else f"{first} at {clean(late.time, limit=5)}, entered later", *others)
 
 
 def not_saved(session: Running) -> str:
@@ -82,7 +82,7 @@ def correcting(step: Step, record: StepRecord) -> str:
 def band_words(state: State, band: BandNow) -> str:
     """`bare`, `1 coat`, `2 coats`, and the jars where they are not the planned one."""
     if band.bare:
-        return "bare"
+        return "to paint"
     coats = "1 coat" if len(band.coats) == 1 else f"{len(band.coats)} coats"
     jars = " and ".join(dict.fromkeys(colour_name(state, jar) for jar in band.jars))
     return f"{coats} from {jars}" if band.strange else coats

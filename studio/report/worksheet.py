@@ -133,11 +133,8 @@ def _title(worksheet: Worksheet, width: int) -> RenderableType:
 
     title = Text(clean(worksheet.title, limit=width - 2), style="bold")
     counts = [sum(c.level == level for c in worksheet.cautions) for level in ("stop", "warn", "note")]
-    words = ("to stop for", "to take on", "to know")
-    said = (
-        ", ".join(f"{n} {word}" for n, word in zip(counts, words, strict=True) if n)
-        or "nothing to look out for"
-    )
+    words = ("to stop for", "to accept", "to know")
+    said = ", ".join(f"{n} {word}" for n, word in zip(counts, words, strict=True) if n) or "no cautions"
     return Text.assemble(title, "\n", ("=" * min(width, max(24, title.cell_len)), "dim"), "\n", (said, "dim"))
 
 

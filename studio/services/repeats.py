@@ -113,7 +113,7 @@ def _notes(state: State) -> list[str]:
         )
     if _left_bare(state):
         notes.append(
-            f"Bands left bare: {still_bare(state)}; the plan paints them too, as deep as the paint was mixed for. "
+            f"Bands not painted: {still_bare(state)}; the plan paints them too, as deep as the paint was mixed for. "
             "Take them out of the layout, or paint them."
         )
     names = {colour.plan.slug: colour.plan.name for colour in state.choices.colours}

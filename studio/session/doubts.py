@@ -95,7 +95,7 @@ def closing(state: State, step: Step, now: Reading) -> str:
     if step.role == "steam rolling":
         return _steam_too_soon(state, now)
     if step.role == "paint" and any(not band.bare for band in bands_of(state)) and still_bare(state):
-        return f"All painted, with {still_bare(state)} still bare?"
+        return f"All painted, with {still_bare(state)} still to paint?"
     return ""
 
 

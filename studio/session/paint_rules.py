@@ -58,7 +58,7 @@ def _names(state: State) -> str:
 @c.rule(c.MixMore)
 @_in_words
 def mix_more(state: State, command: c.MixMore, now: Reading) -> list[Event]:
-    """More of a colour in its jar's real proportions, as a batch of its own; `20 mL at 2 %` from a stock of its own."""
+    """More of a colour in its jar's own proportions, as a batch of its own; `20 mL at 2 %` from a stock of its own."""
     colour = _colour(state, command.colour)
     amount, _, own = command.text.partition("at")
     wanted = value_of(amount.strip(), "volume")

@@ -79,7 +79,7 @@ def _takes_s(state: State, step: Step, chance: random.Random) -> float:
 
 def _answer(state: State, step: Step, chance: random.Random) -> c.Command:
     if step.role == "accept cautions":
-        return c.AcceptCaution(open_warnings(state)[0].id, "Read and known; this is a rehearsal.")
+        return c.AcceptCaution(open_warnings(state)[0].id, "Read; this is a rehearsal.")
     beside = _beside(state, step)
     if beside is not None:
         return beside

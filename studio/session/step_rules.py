@@ -120,7 +120,7 @@ def _still_waiting(state: State, step: Step, now: Reading) -> str:
     if timer is None:
         return "The clock for this wait has not been started."
     if not elapsed_s(timer, now)[1]:
-        return "The computer lost count of this clock: say first how long it has really been ({bench.true_time})."
+        return "The computer lost count of this clock: say first how long it ran ({bench.true_time})."
     if timer.paused is not None:
         return f"This clock stands still until the steam is back. {END_EARLY}"
     # The time it ends and not what is left: the sentence stays on screen while the clock goes on.
@@ -207,7 +207,7 @@ def pass_gate(state: State, command: c.PassGate, now: Reading) -> list[Event]:
     if step.kind != "gate":
         raise Refused("This step is not a gate; it takes no digit.")
     if step.role == "accept cautions":
-        raise Refused("This gate opens when each warning has been taken on with a reason.")
+        raise Refused("This gate opens once every warning is accepted, each with a reason.")
     if said := too_hot(state, step):
         raise Refused(said)
     if command.digit != gate_digit(state, step.id, command.missed):
@@ -262,7 +262,7 @@ def accept_caution(state: State, command: c.AcceptCaution, now: Reading) -> list
     if caution is None or caution.level != "warn":
         raise Refused("That warning is not part of this session.")
     if caution.id in state.accepted:
-        raise Refused("That warning has already been taken on.")
+        raise Refused("That warning is already accepted.")
     told: list[Event] = [CautionAccepted(caution.id, reason(command.why))]
     gate = state.worksheet.step_for("accept cautions")
     if gate is not None and all(w.id == caution.id for w in open_warnings(state)):

@@ -178,7 +178,7 @@ def _called(state: State, event: Recorded) -> str:
 
 
 _CALLED: dict[type[Event], str] = {
-    CautionAccepted: "the warning that was taken on",
+    CautionAccepted: "the warning you accepted",
     SteamStopped: "the loss of the steam",
     SteamAgain: "the steam rolling again",
     RinseRound: "the rinse that was graded",

@@ -61,7 +61,7 @@ def read_texts(folder: Path) -> tuple[dict[str, str], dict[str, str]]:
     unread: dict[str, str] = {}
     for path in sorted(folder.glob("*.toml")):
         if path.name == HABITS_FILE:
-            continue  # read with what the sessions taught
+            continue  # read with what your sessions taught
         try:
             texts[path.name] = read_text(path)
         except PlanError as error:

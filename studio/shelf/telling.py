@@ -32,7 +32,7 @@ from studio.tables.finding import find_acid, find_dye
 from studio.tables.loading import dye_classes
 from studio.tables.rows import UNKNOWN
 
-NOT_WRITTEN = "not written"
+NOT_WRITTEN = "not set"
 
 
 Standing = Literal["", "old", "low"]

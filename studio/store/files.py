@@ -324,7 +324,7 @@ def _one_writer(folder: Path, disk: Disk) -> Iterator[None]:
         raise CannotSave(f"Cannot write in {folder}: {why(error)}; nothing there was changed.") from None
     try:
         if disk.hold(descriptor) == "elsewhere":
-            raise CannotSave("Another window is writing the shelf; nothing was written. Try again.")
+            raise CannotSave("The shelf is open in another window, so nothing was saved. Try again.")
         yield
     finally:
         os.close(descriptor)

@@ -125,7 +125,7 @@ def test_repeat_prints_a_plan_that_works_out(potside, tidewrack, home):
     plan = tomllib.loads(done.stdout)
     assert plan["fibre"]["dry_weight"] == f"{weighed(potside, tidewrack[0]):g} g"
     assert "target_ph" not in plan["presoak"] and "# Two colours in stripes" in done.stdout
-    assert "as it was really done" in done.stderr and "->" in done.stderr
+    assert "from what you did" in done.stderr and "->" in done.stderr
     (home / "again.plan.toml").write_text(done.stdout)
     assert potside("worksheet", home / "again.plan.toml").exit_code == 0
 
@@ -136,7 +136,7 @@ def test_three_times_the_weight_names_what_does_not_follow(potside, tidewrack, h
     done = potside("repeat", tidewrack[0], "--weight", f"{3 * dyed_g:g} g", "-o", target)
     assert done.exit_code == 0 and f"wrote {target}" in done.stderr
     anew, _, rest = done.stdout.partition("\nin proportion to weight")
-    for label in ("weighing error", "centre at 85 °C", "steam set", "pot water for the set", "cooling"):
+    for label in ("weighing error", "middle at 85 °C", "steam set", "pot water for the set", "cooling"):
         assert label in anew and label not in rest.partition("\nmind")[0]
     sheets = []
     for weight in ((), ("--weight", f"{3 * dyed_g:g} g")):

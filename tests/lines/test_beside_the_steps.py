@@ -53,7 +53,7 @@ def test_bands_are_ticked_in_any_order_and_coated_again(at, talk) -> None:
     (twice,) = heard.starting("Band 3 has a coat from the rust jar already")
     assert "(write band, its number and coat)" in twice and "+" not in twice
     assert "3: rust, 2 coats" in heard.lines and "2: deep water, bare" in heard.lines
-    assert heard.starting("Write band for the next bare one, or band 7")
+    assert heard.starting("Write band for the next one, or band 7")
     assert "Every band has a coat." in heard.lines
     assert [len(band.coats) for band in bands_of(session.state)] == [1, 1, 2, *[1] * 8]
 
@@ -254,7 +254,7 @@ def test_what_is_told_later_moves_its_clock_and_less_makes_it_shorter(at, talk) 
     then = time_of_day(timer.started.wall_ns, session.state.utc_offset_min)
     ahead = time_of_day(now.wall_ns + 3600 * NS, session.state.utc_offset_min)
     heard = talk(session, f"earlier {then} started", f"earlier {ahead} started", "less", "4 hot before")
-    assert f"Saved: steam set began at {then}, told later" in heard.lines
+    assert f"Saved: steam set began at {then}, entered later" in heard.lines
     assert any("write a time between the two" in line for line in heard.lines)
     assert session.state.timers["steam"].minutes == timer.minutes - 4
     assert "Saved: clock steam set: 4 min less - hot before" in heard.lines

@@ -248,7 +248,7 @@ def test_more_and_ran_say_so_when_there_is_nothing_to_do(begin, talk) -> None:
     heard = talk(begin(), "more 5 late", "ran 5", "heard", "later", "correct", "undo")
     assert heard.after("Write bell to ring it.") == "No clock is running."
     for sentence in (
-        "Every clock is sure of its time.",
+        "Every clock is right.",
         "No alarm stands.",
         "No value has been given yet.",
         "There is nothing to take back yet.",
@@ -316,7 +316,7 @@ def test_the_end_of_the_lines_leaves_the_session_open(in_the_soak, keeper, talk)
     assert not in_the_soak.state.closed
     assert kinds(keeper)[-1] == "session.left"
     assert heard.lines[-5:] == [
-        "The last line had no line ending and was not taken: not mea",
+        "The last line was not finished, so it was left out: not mea",
         "The lines have ended.",
         "Saved: bench left; the session stays open",
         f"Clocks that go on: {in_the_soak.state.timers['presoak'].label}. "

@@ -162,7 +162,7 @@ class Dyer:
         if "left over:" in prompt:
             return "0"
         if prompt.startswith("Why do you go on"):
-            return "Read and known; this is a rehearsal."
+            return "Read; this is a rehearsal."
         assert "an alarm will ring" in prompt or not prompt, prompt
         return ""
 

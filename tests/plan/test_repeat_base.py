@@ -175,7 +175,7 @@ def test_a_smaller_part_that_takes_the_dye_is_dyed_as_deep_and_said_by_hand():
         for s in repeat_sections(work(plan()), repeated, 100)
         for row in s.rows
     ]
-    assert any("of the blend takes the dye" in line and "100 % -> 50 %" in line for line in lines)
+    assert any("fibre that takes the dye" in line and "100 % -> 50 %" in line for line in lines)
     assert any(line.startswith("blend") and "-> wool 50 %, polyester 50 %" in line for line in lines)
 
 

@@ -133,7 +133,7 @@ def test_at_three_times_the_weight_the_linear_ones_triple_and_the_others_are_nam
     anew = repeat_sections(planned, repeated, 90)[0]
     assert anew.name.startswith("worked out anew")
     lines = ["".join(text for text, _ in row) for row in anew.rows]
-    for label in ("centre at 85 °C", "steam set", "pot water for the set", "weighing error, for rust"):
+    for label in ("middle at 85 °C", "steam set", "pot water for the set", "weighing error, for rust"):
         assert any(label in line and "->" in line for line in lines), label
 
 
@@ -176,7 +176,7 @@ def test_comments_order_and_untouched_lines_stay():
     assert '# Two reds and a green.\n[[colour]]\nname = "rust"' in repeated.text
     assert 'dry_weight = "101 g"  # the blue scale' in repeated.text
     assert repeated.text.splitlines()[0] == (
-        "# Repeated from one.jsonl as it was really done, on 101 g of dry fibre."
+        "# Repeated from one.jsonl from what was done, on 101 g of dry fibre."
     )
     kept = [line for line in PLAN.splitlines() if line.startswith(("[", "order", "name", "dye ="))]
     assert [line for line in repeated.text.splitlines() if line in kept] == kept
@@ -399,6 +399,6 @@ def test_a_matching_second_lot_names_jars_acid_hold_and_pick_up():
     assert told["water held after squeezing"] == "80 %" and told["thickness of the packet"] == "5 cm"
     # 2 000 mL of soak on 100 g; the depth that was planned.
     assert told["water for the presoak, for 100 g of dry fibre, a blank"] == "2 000 mL"
-    assert told["depth of rust that comes"] == "2 %"
+    assert told["depth of rust"] == "2 %"
     # Room for 70 mL on 100 g of fibre.
     assert told["rust to put on, for 100 g of fibre under rust"] == "70 mL"

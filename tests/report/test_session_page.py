@@ -215,6 +215,6 @@ def test_what_was_corrected_or_taken_back_stands_in_order_of_time(source_of) -> 
             state,
             steps={**state.steps, step.id: msgspec.structs.replace(state.step(step.id), earlier=earlier)},
         )
-    rows = texts(next(s for s in session_page(state, "x", (), 80) if s.name == "corrected or taken back"))
+    rows = texts(next(s for s in session_page(state, "x", (), 80) if s.name == "corrections"))
     ours = [row for row in rows if "was 5 g" in row]
     assert "wrong jar" in ours[0] and "a slip" in ours[1]

@@ -121,11 +121,11 @@ async def test_row_15_after_a_restart_the_dyer_is_asked(
         assert "--:--" in screen_text(app) or digits_drawn(screen_text(app), "--:--")
         shown = " ".join(screen_text(app).split())
         assert "nobody knows how long it has boiled: look at the pot now" in shown
-        assert "pot water left" not in shown and "centre at 85 °C in" not in shown and "+" not in shown
+        assert "pot water left" not in shown and "middle at 85 °C in" not in shown and "+" not in shown
         await pilot.pause(0.6)
         assert kinds(keeper).count("alarm.raised") == before
         await pilot.press("enter")
-        asked = "say first how long it has really been (T)"
+        asked = "say first how long it ran (T)"
         await wait_until(pilot, lambda: asked in " ".join(screen_text(app).split()))
         assert at(session) == "steam.hold"
         await pilot.press("t")
@@ -138,7 +138,7 @@ async def test_row_15_after_a_restart_the_dyer_is_asked(
         assert left_s(session, "steam") == 16 * 60
         # By the clock that was confirmed, 20 min: the centre is hot after 15.46 to 24.74 min of steam.
         await wait_until(
-            pilot, lambda: "centre at 85 °C in at most 4.7 min" in " ".join(screen_text(app).split())
+            pilot, lambda: "middle at 85 °C in at most 4.7 min" in " ".join(screen_text(app).split())
         )
     confirmed = [ev.data for ev in keeper.events if ev.kind == "timer.confirmed"]
     assert [(d["timer"], d["elapsed_s"]) for d in confirmed] == [("steam", 1200)]

@@ -224,7 +224,7 @@ async def test_what_a_session_used_is_taken_off_after_a_word(app, studio, screen
         await wait_until(pilot, lambda: "5 to decide" in screen_text(app))
         assert 'on_hand = "20.61 g"' in dyes.read_text()
         await pilot.press("a", "y", "enter")
-        await wait_until(pilot, lambda: "all of it is decided" in screen_text(app))
+        await wait_until(pilot, lambda: "nothing left to decide" in screen_text(app))
         await pilot.press("escape")
         await wait_until(pilot, lambda: "rust of 2026-09-12" in screen_text(app))
         await wait_until(pilot, lambda: ": U" not in screen_text(app))

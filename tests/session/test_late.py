@@ -67,7 +67,7 @@ def test_a_clock_that_began_earlier_takes_its_step_and_its_companions_with_it(st
     assert time_of_day(steaming.state.step("steam.rolling").at_ns, OFFSET) == ago(steaming, 38)
     due = [ev.data for ev in steaming.tick() if ev.kind == "alarm.raised" and ev.data["timer"] == "steam"]
     assert due[0]["level"] == "due" and due[0]["late_s"] == pytest.approx(120)
-    assert tell(told, steaming.state) == f"steam set began at {ago(steaming, 38)}, told later"
+    assert tell(told, steaming.state) == f"steam set began at {ago(steaming, 38)}, entered later"
 
 
 def test_a_clock_that_began_later_is_not_over_and_its_alarm_ends(steaming) -> None:

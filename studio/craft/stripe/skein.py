@@ -22,7 +22,7 @@ STRIPE_ROUNDS = 2.0
 """A repeat of so many rounds or more makes stripes instead (house rule)."""
 
 Kind = Literal["stack", "spiral", "stripes", "scatter"]
-"""Columns of colour, colour that winds round the piece, stripes of rounds, or short lengths all over."""
+"""Columns of colour, colour that winds round the piece, stripes of rounds, or flecked all over."""
 
 
 @dataclass(frozen=True)

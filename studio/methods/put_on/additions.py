@@ -182,7 +182,7 @@ def ph_figures(settled: Settled, liquid: ColourLiquid, piece: OnThePiece | None)
         f"paint.{plan.slug}.ph",
         ph,
         "pH",
-        f"pH under {plan.name}, its dye on",
+        f"pH on the fibre, {plan.name}",
         because,
         "estimate",
         f"{CARBONATE}; {uptake_source(settled)}",
@@ -284,13 +284,13 @@ def acid_cautions(
         advice = f"Put {brief(more)} {acid.unit} of {acid.name} into each 100 mL of its paint, or more into the soak."
         if piece.wanting > piece.room:
             stock = "" if plan.drops else "make its stock stronger, "
-            advice = f"Its paint has no room for more: {stock}sour the soak more, or take a stronger acid."
+            advice = f"Its paint has no room for more: {stock}put more acid into the soak, or take a stronger acid."
         yield Caution(
             id=f"acid.short.{plan.slug}",
             level="note",
-            text=f"{plan.name} {end}: its dye takes {brief(piece.dye)} meq of acid, its water {brief(piece.water)}, "
-            f"and {brief(there)} are on its fibre. Part of it may rinse out. {advice}",
-            source=f"estimate: charge balance with the fibre; above pH {short:g} is a house rule"
+            text=f"{plan.name} {end}, so part of it may rinse out. {advice}",
+            source=f"estimate: its dye takes {brief(piece.dye)} meq of acid, its water {brief(piece.water)}, and "
+            f"{brief(there)} are on its fibre; above pH {short:g} is a house rule"
             + ("; what levelling dye takes at what pH: from memory" if short == LEVELLING_SHORT_PH else ""),
             stage="colour",
             where=("colour", plan.name, "acid"),

@@ -38,7 +38,7 @@ class DyeBath(PutOn[BathWork]):
         "depth": ("kettle.depth", ""),
         "liquid": ("kettle.dye", "fibre.weight"),
     }
-    breaks = "its parts take at different warmths. Start cool, ramp slowly, and hold until the bath is clear."
+    breaks = "its dyes strike at different temperatures. Start cool, ramp slowly, and hold until the bath is clear."
     superwash = "ramp slowly, and hold it no hotter and no longer than needed"
     soaked = "the fibre can go into the bath when that is ready"
 

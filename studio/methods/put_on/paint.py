@@ -99,7 +99,7 @@ class Paint(PutOn[PaintWork]):
         soaked = (step_id("presoak", "soaking"), last_stock)
         strip = end_ph(
             "presoak",
-            "Read the pH of the soak once more, for the record: the fibre has taken acid up",
+            "Read the pH of the soak again, for the record: the fibre has taken acid up",
             *soaked,
         )
         strips = (strip,) if worked.settled.acid else ()

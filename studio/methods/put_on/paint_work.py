@@ -293,7 +293,7 @@ def _fibre(settled: Settled, colour: SettledColour) -> Figure:
         f"paint.{colour.plan.slug}.fibre",
         colour.fibre_g,
         "g",
-        f"fibre under {colour.plan.name}",
+        f"fibre for {colour.plan.name}",
         f"{num(settled.dry_g)} g x {num(colour.share * 100)} % of the layout = {num(colour.fibre_g)} g",
         "plan",
         "the plan's layout",
@@ -322,7 +322,7 @@ def _liquid(
         why = "as much as its stocks are" if asked > zone * keep else short
         because += f"; {'rounded to whole drops' if plan.drops is not None else why} = {num(asked)} mL"
     figure = fig(
-        f"paint.{plan.slug}.liquid", asked, "mL", f"liquid to mix for {plan.name}", because, origin, source
+        f"paint.{plan.slug}.liquid", asked, "mL", f"paint to mix for {plan.name}", because, origin, source
     )
     return figure
 
@@ -364,7 +364,7 @@ def _put_on(settled: Settled, paint: ColourLiquid, of: Origin) -> tuple[Figure, 
             f"paint.{plan.slug}.depth",
             paint.depth_percent,
             "%",
-            f"depth of {plan.name} that comes",
+            f"depth of {plan.name}",
             because,
             "plan" if as_planned else weakest(origin, strength_origin(paint.colour)),
         )

@@ -75,7 +75,7 @@ MORE_MIN = 10.0
 WET_AGAIN = Step(
     role="wet again",
     kind="do",
-    text="Make a fresh bath of lukewarm water as sour as the first one was, without dye, and lower the fibre in.",
+    text="Make a fresh bath of lukewarm water of the same pH as the first, without dye, and lower the fibre in.",
     done="Fresh bath made",
 )
 IN_THE_BATH = Cooling(
@@ -217,7 +217,7 @@ def _up_and_held(heat: HeatWork) -> tuple[Step, ...]:
             role="at the top",
             kind="measure",
             text=f"Measure the bath; the hold begins at {show(heat.top_c, 'degC')}, below the boil.",
-            done="Bath at its top",
+            done="Bath at full heat",
             critical=True,
             quantity="temperature",
             unit="degC",
@@ -231,7 +231,7 @@ def _up_and_held(heat: HeatWork) -> tuple[Step, ...]:
             role="hold",
             kind="wait",
             text="Turn the ring down so that it holds; turn the fibre over gently now and then.",
-            done="Held at the top",
+            done="Held at full heat",
             timer=clock_id("hold", "hold"),
             figures=("kettle.hold", "kettle.top", "kettle.evaporation"),
         ),

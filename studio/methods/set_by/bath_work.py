@@ -199,7 +199,7 @@ def _power(settled: Settled, work: HeatWork, pot: _Pot) -> Figure:
         "kettle.power",
         needed_w,
         "W",
-        "the ramp asks of the hob, at its top",
+        "the hob gives at the end of the ramp",
         f"{num(pot.capacity_j_k)} J/K x {num(work.rate_c_min)} °C/min / 60 + {num(pot.loss_w_k)} W/K x "
         f"{num(above_c)} °C = {num(needed_w)} W; the hob gives {num(pot.gives_w)} W",
         "estimate",

@@ -48,7 +48,7 @@ SECTION = FieldSection(
 WET_AGAIN = Step(
     role="wet again",
     kind="do",
-    text="Wet it with water as sour as the presoak was, lay it flat and wrap it with a vent again.",
+    text="Wet it with water of the same pH as the presoak, lay it flat and wrap it with a vent again.",
     done="Wrapped again",
 )
 

@@ -71,7 +71,7 @@ SECTION = FieldSection(
 WET_AGAIN = Step(
     role="wet again",
     kind="do",
-    text="Wet it with water as sour as the presoak was, lay it flat and wrap it closed again.",
+    text="Wet it with water of the same pH as the presoak, lay it flat and wrap it closed again.",
     done="Wrapped again",
 )
 
@@ -253,7 +253,7 @@ def _into_the_pot(pieces: int, put_on: str) -> tuple[Step, ...]:
         Step(
             role="pot water",
             kind="measure",
-            text="Pour the pot water; the rack must stand clear above it.",
+            text="Pour water into the pot; the rack must stand clear above it.",
             done="Pot water in",
             quantity="volume",
             unit="mL",

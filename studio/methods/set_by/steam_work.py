@@ -210,7 +210,7 @@ def _heat(settled: Settled, work: SetWork) -> Figure:
         "set.heat_through",
         work.slow_min,
         "min",
-        "centre at 85 °C after",
+        "middle at 85 °C after",
         f"{body}, {num(settled.room.value)} to {TARGET_C:g} °C in steam of {num(work.steam_c)} °C, "
         f"theta ({TARGET_C:g} - {num(work.steam_c)}) / ({num(settled.room.value)} - {num(work.steam_c)}) = "
         f"{num(theta)}: "
@@ -236,7 +236,7 @@ def _hold(settled: Settled, work: SetWork, least_said: str, least_source: str) -
     because = f"{own.typed} as written; advised is the {rule}" if own else rule
     source = "the plan" if own else f"85 °C at the centre and ten minutes; minimum: {least_source}"
     if not own and work.hold_min > work.least_min:
-        source += f"; centre at 85 °C: {CONDUCTION}"
+        source += f"; middle at 85 °C: {CONDUCTION}"
     if practice is not None:
         origin, because = ORIGINS[practice.standing], f"{hold_because(practice)}; advised is the {rule}"
         source = hold_source(practice)

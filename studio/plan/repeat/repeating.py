@@ -195,7 +195,7 @@ class _Writing:
         notes += self._packet() + self._as_done()
         on = f", on {clean(self.base.name, limit=60)}" if self.base is not None else ""
         told, weight = clean(self.source, limit=120), show(self.now_g, "g", DIGITS)
-        self.new.comment_at_top(f"Repeated from {told} as it was really done, on {weight} of dry fibre{on}.")
+        self.new.comment_at_top(f"Repeated from {told} from what was done, on {weight} of dry fibre{on}.")
         return self.new.text(), (*notes, *self._assumed())
 
     def _then(self, text: str) -> Settled:

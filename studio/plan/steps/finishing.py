@@ -147,7 +147,7 @@ def rinse_stage(worked: Worked, cooled: str) -> Stage:
         Step(
             role="rinse water",
             kind="measure",
-            text="Measure the first rinse water: as warm as the fibre, so that wool does not felt.",
+            text="Measure the first rinse water: as warm as the fibre, so the wool does not felt.",
             done="Rinse water as warm as the fibre",
             quantity="temperature",
             unit="degC",
@@ -171,7 +171,7 @@ def rinse_stage(worked: Worked, cooled: str) -> Stage:
         Step(
             role="wash",
             kind="do",
-            text="Wash with a little mild soap at the same warmth, and rinse once more.",
+            text="Wash with a little mild soap at the same temperature, and rinse once more.",
             done="Washed and rinsed",
         ),
         Step(
@@ -214,7 +214,7 @@ def record_stage(worked: Worked) -> Stage:
         Step(
             role="kit away",
             kind="check",
-            text="Kit washed and back on its own shelf; bench wiped wet, not dry.",
+            text="Wash the kit and put it back on its own shelf; wipe the bench wet, not dry.",
             done="Kit washed and away",
         ),
         Step(
@@ -244,7 +244,7 @@ def record_stage(worked: Worked) -> Stage:
         Step(
             role="close",
             kind="gate",
-            text="Nothing more to note? Close the record; later remarks are added after it, never into it.",
+            text="Close the record when you have nothing more to note; later remarks are added after it.",
             done="Record closed",
         ),
     )

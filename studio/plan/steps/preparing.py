@@ -31,26 +31,26 @@ SOUND = Step(
 CAUTIONS = Step(
     role="accept cautions",
     kind="gate",
-    text="Read each warning of this plan and say why you go on.",
-    done="Warnings taken on",
+    text="Read each warning and say why you go on.",
+    done="Warnings accepted",
 )
 POWDER = Step(
     role="open powder",
     kind="gate",
-    text="Open dye powder only in a dust respirator and gloves, in still air, over damp paper.",
+    text="Put on a dust respirator and gloves; open dye powder in still air, over damp paper.",
     done="Respirator and gloves on for powder",
     critical=True,
 )
 GLOVES = Step(
     role="gloves",
     kind="check",
-    text="Gloves and apron on; no open powder in this session.",
+    text="Put on gloves and an apron; there is no open powder in this session.",
     done="Gloves and apron on",
 )
 ROOM = Step(
     role="room",
     kind="check",
-    text="Air moves, hob is clear, children and animals are out, no food or drink on the bench.",
+    text="Window open, hob clear, children and animals out, no food or drink on the bench.",
     done="Room is ready",
 )
 
@@ -91,7 +91,7 @@ def _kit(food_only: bool) -> Step:
 def _jars(has_bands: bool) -> Step:
     """Brushes too, where bands are painted."""
     jars, done = ("jar and brush", "Jars and brushes labelled") if has_bands else ("jar", "Jars labelled")
-    text = f"Each {jars} has its colour's label before anything goes in."
+    text = f"Label each {jars} with its colour before anything goes in."
     return Step(role="label jars", kind="check", text=text, done=done)
 
 
@@ -173,7 +173,7 @@ def _acid(acid: AcidAtHand) -> Step:
     return Step(
         role="acid",
         kind="measure",
-        text=f"Measure {acid.name} and pour it into the water, never water into acid.",
+        text=f"Pour {acid.name} into the water, never water into acid.",
         done="Acid in the water",
         critical=acid.strong,
         quantity="volume" if acid.liquid else "mass",
@@ -230,14 +230,19 @@ def _stock_steps(work: StockWork, in_two: bool) -> tuple[Step, ...]:
     )
 
 
+def _for(work: StockWork) -> str:
+    """For which colours it is; nothing where the dye's own name says so."""
+    return f" for {work.colours}" if work.colours != work.stock.dye.name else ""
+
+
 def _weigh(work: StockWork, tail: str, fixes: tuple[str, ...] = ()) -> Step:
     slug, dye = work.stock.slug, work.stock.dye.name
     return Step(
         role="weigh dye",
         of=slug,
         kind="measure",
-        text=f"Weigh {dye} powder for {work.colours}{tail}",
-        done=f"{dye} weighed for {work.colours}",
+        text=f"Weigh {dye} powder{_for(work)}{tail}",
+        done=f"{dye} powder weighed{_for(work)}",
         quantity="mass",
         unit="g",
         figures=tuple(stock_path(slug, what) for what in ("dye", "volume", "weighing", "round")),
@@ -252,8 +257,8 @@ def _count(work: StockWork) -> Step:
         role="count drops",
         of=slug,
         kind="measure",
-        text=f"Count drops of {dye} for {work.colours} into its jar.",
-        done=f"{dye} counted for {work.colours}",
+        text=f"Count drops of {dye}{_for(work)} into its jar.",
+        done=f"{dye} drops counted{_for(work)}",
         quantity="count",
         unit="drops",
         figures=(stock_path(slug, "drops"), stock_path(slug, "volume")),
@@ -267,8 +272,8 @@ def _make_up(work: StockWork, how: str) -> Step:
         role="make up",
         of=slug,
         kind="measure",
-        text=f"{dye} stock for {work.colours}: {how}",
-        done=f"{dye} stock for {work.colours} ready",
+        text=f"{dye} stock{_for(work)}: {how}",
+        done=f"{dye} stock{_for(work)} ready",
         quantity="volume",
         unit="mL",
         figures=(stock_path(slug, "volume"), stock_path(slug, "strength")),

@@ -224,7 +224,7 @@ def _ph(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id=f"dye.ph.{slug(dye_class.id)}",
             level="note",
-            text=f"The {what} comes to pH {ph:.1f}; {dye_class.name} works at pH {brief(dye_class.ph_low)} to "
+            text=f"The {what} reaches pH {ph:.1f}; {dye_class.name} works at pH {brief(dye_class.ph_low)} to "
             f"{brief(dye_class.ph_high)}: {effect}.",
             source=dye_class.ph_source,
             stage=worked.method.put_on.acid_at,

@@ -259,7 +259,7 @@ class BenchScreen(Keyed[None], where="bench"):
             self.line.ask(gate_question(step, self.running.state))
         else:
             hot = too_hot(self.running.state, step)
-            self.tell(hot or f"Nothing but {self.line.digit_asked()} opens this gate.")
+            self.tell(hot or f"Only {self.line.digit_asked()} opens this gate.")
 
     def action_ask(self, what: str) -> None:
         self.line.ask_for(what)

@@ -103,7 +103,7 @@ class LockScreen(ModalScreen[None]):
 
     def compose(self) -> ComposeResult:
         yield Static(id="big", markup=False)
-        told = " Keys are locked for wiping. Type ok and Enter to go on."
+        told = " Keys are locked, so you can wipe them. Type ok and Enter to go on."
         yield Static(Content.styled(told, "bold $due"), id="keys")
 
     def on_mount(self) -> None:

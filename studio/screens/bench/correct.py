@@ -146,7 +146,7 @@ PAGES: dict[str, Callable[[Running], Keyed[Any]]] = {
 
 def why_page(figures: Sequence[Figure], cautions: Sequence[Caution]) -> Page:
     """Figures and cautions, each in full."""
-    nothing = Content.styled(" This step stands on no figure and no caution of its own.", "$quiet")
+    nothing = Content.styled(" This step has no figures and no cautions.", "$quiet")
 
     def lines(width: int) -> list[Content]:
         told = [why(f, width) for f in figures]

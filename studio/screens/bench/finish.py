@@ -109,7 +109,7 @@ class FinishScreen(Keyed[None], where="finish"):
         return rates
 
     def action_go(self) -> None:
-        self.tell(f"Nothing but {self.line.digit_asked()} closes the record.")
+        self.tell(f"Only {self.line.digit_asked()} closes the record.")
 
     def action_ask(self, what: str) -> None:
         self.line.ask_for(what)

@@ -64,7 +64,7 @@ class PaintingScreen(Keyed[None], where="painting"):
         at = painted(self.running, self.chosen)
         saved = {band.number: band.coats for band in bands_of(self.running.saved)}
         unsaved = frozenset(band.number for band in bands if band.coats != saved[band.number])
-        bare = f"   still bare: {still_bare(state)}" if still_bare(state) else ""
+        bare = f"   still to paint: {still_bare(state)}" if still_bare(state) else ""
         self.show("paint-title", heading("Painting", f"{len(at.done)} of {len(bands)} bands{bare}"))
         thought = think_painting(state)
         self.draw_foot()

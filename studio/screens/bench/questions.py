@@ -130,7 +130,7 @@ def gate_question(step: Step, state: State) -> Question:
     if step.role == "accept cautions":
         waiting = open_warnings(state)
         if not waiting:
-            raise Refused("Every warning has been taken on.")
+            raise Refused("All warnings accepted.")
         first = waiting[0]
         label = f"WARN {clean(first.text, limit=400)}  Why do you go on?"
         return Question(label, lambda why: c.AcceptCaution(first.id, why), REASON)

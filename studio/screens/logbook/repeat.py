@@ -103,7 +103,7 @@ class RepeatScreen(Keyed[None], where="repeat"):
         """Everything at the present width."""
         width = max(40, self.size.width - 3)
         title = clean(self.read.state.title, limit=max(10, width - 30))
-        self.show("repeat-title", heading(f"Repeat  {title}", "as it was really done"))
+        self.show("repeat-title", heading(f"Repeat  {title}", "from what you did"))
         told = clean(self.trouble or self.base.about, limit=300)
         style = "$danger" if self.trouble else "$quiet"
         self.show("repeat-about", Content.styled(f"          {told}", style))

@@ -248,14 +248,14 @@ class PlanScreen(Keyed[None], where="plan"):
             return
         cautions = list(sheet.cautions) if sheet else []
         if not cautions:
-            self.tell("There is nothing to look out for.")
+            self.tell("No cautions.")
             return
         before = self._gone_to()
         at = (cautions.index(before) + 1 if before in cautions else 0) % len(cautions)
         caution = cautions[at]
         self.fields.go_to(place_of(caution.where, self.draft.data))
         self._caution = (caution, self._row_now())
-        leads = "" if caution.where else " It leads to no single field."
+        leads = "" if caution.where else " No single field sets it."
         self.tell(f"{at + 1} of {len(cautions)}, {caution.level}.{leads}")
 
     def _row_now(self) -> Place | int | None:

@@ -110,7 +110,7 @@ class DrawDownScreen(Keyed[None], where="draw_down"):
         """What is done, what is open, what cannot be done."""
         width = max(40, self.size.width - 4)
         count = len(self.drawn.open)
-        told = f"{count} to decide" if count else "all of it is decided"
+        told = f"{count} to decide" if count else "nothing left to decide"
         title = clean(self.drawn.title, limit=max(10, width - 34))
         self.show("log-title", heading(f"Used up by {title}", told))
         rows = [Option(taking_lines(taking, width)) for taking in self.drawn.takings]

@@ -197,7 +197,7 @@ def _cautions(state: State) -> dict[str, ComparedValue]:
     found = {}
     for caution_id, why in state.accepted.items():
         caution = state.worksheet.caution(caution_id)
-        found[caution_id] = ComparedValue(caution.text if caution else caution_id, words=f"taken on: {why}")
+        found[caution_id] = ComparedValue(caution.text if caution else caution_id, words=f"accepted: {why}")
     return found
 
 

@@ -137,7 +137,9 @@ def _liquid_or_powder(
     if entry is None:
         return _hindered(table, parts, f"The shelf has no {table} {quoted(parts[0].name)}.")
     if entry.on_hand is None:
-        return _hindered(table, parts, "How much was there is not written: write its on_hand first.")
+        return _hindered(
+            table, parts, "The shelf does not say how much there was; set its amount on hand first."
+        )
     unit = parts[0].unit
     if entry.on_hand.unit != unit:
         return _hindered(
@@ -186,7 +188,9 @@ def _base(parts: list[Part], shelf: Shelf) -> Taking:
     if base is None:
         return _hindered("base", parts, f"The shelf has no base {quoted(parts[0].name)}.")
     if base.on_hand is None:
-        return _hindered("base", parts, "How many were there is not written: write its on_hand first.")
+        return _hindered(
+            "base", parts, "The shelf does not say how many there were; set how many are on hand first."
+        )
     used = int(pieces_of(_used(parts), base.dry_weight_g))
     left = max(0, base.on_hand - used)
     said = _less(base.name, f"{base.on_hand}", f"{used}", f"{left}", used > base.on_hand)

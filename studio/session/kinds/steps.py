@@ -196,7 +196,7 @@ class CautionAccepted(Closes, frozen=True, tag="caution.accepted"):
     def says(self, state: State) -> str:
         caution = state.worksheet.caution(self.caution)
         said = as_read(caution.text if caution else "", limit=300)
-        return f"warning taken on: {said} - {clean(self.why, limit=400)}"
+        return f"warning accepted: {said} - {clean(self.why, limit=400)}"
 
 
 class Corrected(OfAStep, frozen=True, tag="corrected"):

@@ -151,11 +151,11 @@ def _centre(hot: Heating, now_min: float, instead_of: str) -> tuple[Figure, ...]
     fast, slow = hot.fast_min - now_min, hot.slow_min - now_min
     because = f"{hot.fast_min:.3g} to {hot.slow_min:.3g} min of the steam's clock, {now_min:.3g} min gone"
     if slow <= 0:
-        label = f"centre at {told(TARGET_C, 'degC')} since, at least"
+        label = f"middle at {told(TARGET_C, 'degC')} since, at least"
         figure = fig("live.set.heat_through", -slow, "min", label, because, "estimate", HEAT_SOURCE)
         return (msgspec.structs.replace(figure, instead_of=instead_of),)
     low = fast if fast > 0 else None  # it may be hot by now
-    label = f"centre at {told(TARGET_C, 'degC')} in" + ("" if low is not None else " at most")
+    label = f"middle at {told(TARGET_C, 'degC')} in" + ("" if low is not None else " at most")
     figure = fig(
         "live.set.heat_through", slow, "min", label, because, "estimate", HEAT_SOURCE, low=low, high=slow
     )

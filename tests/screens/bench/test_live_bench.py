@@ -244,7 +244,7 @@ async def pot(g: Gloves) -> None:
 async def hold(g: Gloves) -> None:
     await g.minutes(10)
     # Centre: 15.47 - 10 = 5.47 to 24.74 - 10 = 14.7 min. Pot: 1000 - 250 = 750 mL, 30 min.
-    await g.sees("centre at 85 °C in 15 min (5.5 at the earliest)", "pot water left 30 min")
+    await g.sees("middle at 85 °C in 15 min (5.5 at the earliest)", "pot water left 30 min")
     await g.say("r", "80")
     await g.press("p")
     await g.sees("Packets in the steam", "steam set 26:00")
@@ -265,7 +265,7 @@ async def hold(g: Gloves) -> None:
     await g.minutes(6)
     # Minute 24, 16 rolled: the pot was due to be looked at after 15. Centre up to 24.74 - 16 = 8.74 min.
     assert g.session.state.timers["pot-water"].round == 2
-    await g.sees("centre at 85 °C in")
+    await g.sees("middle at 85 °C in")
     await g.minutes(14)
     # Minute 38, 30 rolled: 1000 - 750 = 250 mL, the line of ten minutes.
     await g.sees("pot water left 10 min", "about 250 mL left")
@@ -273,7 +273,7 @@ async def hold(g: Gloves) -> None:
     await g.sees("pot water left 30 min")
     await g.minutes(11)
     # Minute 49, 41 rolled: the set is over. Hot since 24.74 rolled. Pot 750 - 275 = 475 mL.
-    await g.sees("centre at 85 °C since, at least 16", "pot water left 19 min")
+    await g.sees("middle at 85 °C since, at least 16", "pot water left 19 min")
     await g.press("p", "down", "o")
     await g.sees("out after 31 min")
     await g.press("escape")

@@ -33,7 +33,7 @@ async def test_each_kind_of_entry_has_a_key_and_a_field_at_the_bench(
             lambda: [(n.happened_at, n.text) for n in session.state.notes] == [(began, "tap ran brown")],
         )
         await kept(pilot, wait_until, screen_text, "h", text=f"{began} started")
-        await wait_until(pilot, lambda: f"steam set began at {began}, told later" in screen_text(app))
+        await wait_until(pilot, lambda: f"steam set began at {began}, entered later" in screen_text(app))
         await kept(pilot, wait_until, screen_text, "e", text="-4 it was hot before")
         await wait_until(pilot, lambda: "clock steam set: 4 min less - it was hot before" in screen_text(app))
         await pilot.press("i")

@@ -58,7 +58,7 @@ async def test_another_weight_and_base_are_tried_and_saved(app, studio, screen_t
     before = plans(studio)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await on_repeat(app, pilot, wait_until)
-        assert "as it was really done" in screen_text(app)
+        assert "from what you did" in screen_text(app)
         await pilot.press(*"300", "space", "g", "tab", "down", "down")
         await wait_until(pilot, lambda: "-> slip wool skein" in screen_text(app))
         await worked_out(app, pilot, wait_until)
