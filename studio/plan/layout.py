@@ -278,7 +278,7 @@ _END = r"\s*(?:[,;]|$)"
 _QUOTED = r"\"(?P<quoted>(?:[^\"]|\"\")*)\""
 _BAND = re.compile(rf"\s*(?:{_QUOTED}|(?P<name>[^,;\"][^,;]*?))\s+{_SIZE}{_END}")
 _SIZE_FIRST = re.compile(rf"\s*{_SIZE}\s+(?:{_QUOTED}|(?P<name>[^,;\"]*[^,;\"\s])){_END}")
-_FILL = re.compile(rf"\s*(?:repeat(?:\s+to\s+fill)?|to\s+fill){_END}", re.IGNORECASE)
+_FILL = re.compile(rf"\s*(?:repeat(?:ed)?(?:\s+to\s+(?:fill|the\s+end))?|to\s+fill){_END}", re.IGNORECASE)
 _TIMES = re.compile(
     rf"\s*(?:repeat\s+(?P<n>[0-9]+)(?:\s*times)?|(?P<m>[0-9]+)\s*times|(?P<once>once)){_END}", re.IGNORECASE
 )
@@ -299,8 +299,12 @@ def layout_text(layout: LayoutPlan) -> str:
 
 
 def _band_text(band: PlannedBand) -> str:
-    name = quoted_name(band.colour, words=(BARE, "repeat", "to fill", "once")) if band.colour else BARE
-    if re.match(r"(?:repeat|to)\b", name, re.IGNORECASE):
+    name = (
+        quoted_name(band.colour, words=(BARE, "repeat", "repeated", "to fill", "once"))
+        if band.colour
+        else BARE
+    )
+    if re.match(r"(?:repeat(?:ed)?|to)\b", name, re.IGNORECASE):
         name = f'"{name}"'
     size = str(band.rows) if band.rows is not None else f"{number_text(band.share_percent or 0.0)} %"
     return f"{name} {size}"
@@ -310,7 +314,7 @@ def read_layout_text(text: str, names: Sequence[str]) -> LayoutPlan:
     """The layout of such a line; PlanError, one sentence, where it cannot be read.
 
     names: of the plan's colours; a band may have a name that none of them has yet. Sizes are rows, or shares
-    with a per cent sign; they may stand before the name, as the bench says them (`6 rust, 5 bare, to fill`).
+    with a per cent sign; they may stand before the name, as the bench says them (`6 rust, repeated to the end`).
 
     >>> read_layout_text("6 rust, bare 5, repeat 3", ["rust"]).times
     3

@@ -223,7 +223,7 @@ def test_the_page_has_the_forecast_of_its_plan_and_none_where_there_is_none(
     for beginning, name in ((SESSION, "blank"), ("20260926", "skein")):
         assert run(sample_studio, beginning, "--as", "html", "-o", out / f"{name}.html").exit_code == 0
     page, skein = ((out / f"{name}.html").read_text() for name in ("blank", "skein"))
-    assert "odds of a solid" not in skein and "<h2>forecast" not in skein
+    assert "chance of a solid" not in skein and "<h2>forecast" not in skein
     plan = sample_studio / "shared" / "plans" / "tidewrack-stripes.plan.toml"
     told = CliRunner().invoke(main, ["--studio", str(sample_studio), "forecast", str(plan)]).stdout
     counts = re.findall(r"[0-9]+ \([0-9]+ to [0-9]+\)", told)

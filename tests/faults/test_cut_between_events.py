@@ -32,7 +32,7 @@ def new_studio(folder: Path) -> Path:
 
 
 def plan_file(studio: Path, name: str) -> Path:
-    """The sample plan, or the same with so much acid wished for that a warning has to be taken on."""
+    """The sample plan, or the same with so much acid wished for that a warning has to be accepted."""
     path = studio / "shared" / "plans" / "tidewrack-stripes.plan.toml"
     if name == "warned":
         warned = path.with_name("warned.plan.toml")

@@ -47,12 +47,12 @@ def test_bands_are_ticked_in_any_order_and_coated_again(at, talk) -> None:
     count = len(bands_of(session.state))
     assert count == 11
     heard = talk(session, "band 3", "band", "band 3", "band 3 coat", "bands", "band x", *["band"] * 10)
-    assert heard.after("Saved: band 3 painted, rust") == "Still bare: 1, 2, 4 to 11."
-    assert heard.after("Saved: band 1 painted, rust") == "Still bare: 2, 4 to 11."
+    assert heard.after("Saved: band 3 painted, rust") == "Still to paint: 1, 2, 4 to 11."
+    assert heard.after("Saved: band 1 painted, rust") == "Still to paint: 2, 4 to 11."
     assert "Saved: band 3 painted, rust, coat 2" in heard.lines
     (twice,) = heard.starting("Band 3 has a coat from the rust jar already")
     assert "(write band, its number and coat)" in twice and "+" not in twice
-    assert "3: rust, 2 coats" in heard.lines and "2: deep water, bare" in heard.lines
+    assert "3: rust, 2 coats" in heard.lines and "2: deep water, to paint" in heard.lines
     assert heard.starting("Write band for the next one, or band 7")
     assert "Every band has a coat." in heard.lines
     assert [len(band.coats) for band in bands_of(session.state)] == [1, 1, 2, *[1] * 8]

@@ -240,7 +240,7 @@ def test_clocks_are_told_and_given_more_time(in_the_soak, talk) -> None:
     clocks = [line.split(", ends")[0] for line in heard.lines if " to go, ends at " in line]
     # 30 min less the one that has passed; then 5 and 10 more.
     assert clocks == ["presoak: 29 min to go", "presoak: 44 min to go"]
-    assert '"soon" cannot be read as' in "".join(heard.lines)
+    assert '"soon" is not' in "".join(heard.lines)
     assert in_the_soak.state.timers["presoak"].minutes == 45.0
 
 

@@ -117,7 +117,7 @@ def test_all_of_it_stands_in_one_section_and_in_money() -> None:
 def test_margin_and_markup_are_named() -> None:
     """A margin of 40 % of the price is a markup of 66.67 % on cost."""
     told = figure(work(), "price.suggested").because
-    assert "gross margin of 40 % of the price" in told and "markup of 66.67 % on cost" in told
+    assert "margin of 40 % of the price" in told and "markup of 66.67 % on cost" in told
 
 
 WITHOUT = {

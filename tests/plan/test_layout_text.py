@@ -61,7 +61,7 @@ def test_any_text_is_a_layout_or_one_sentence(text: str) -> None:
     ("text", "order", "times"),
     [
         ("rust 6, bare 5, kelp 6, bare 5, repeat", "6 rust 5 - 6 kelp 5 -", None),
-        ("6 rust, 5 bare, 6 kelp, to fill", "6 rust 5 - 6 kelp", None),
+        ("6 rust, 5 bare, 6 kelp, repeated to the end", "6 rust 5 - 6 kelp", None),
         ("RUST 6 rows; Kelp 1 row, 3 times", "6 rust 1 kelp", 3),
         ("rust 12,5 %, kelp 40%, bare 5 per cent", "12.5% rust 40% kelp 5% -", 1),
         ("rust 6,kelp 5,repeat 4,", "6 rust 5 kelp", 4),

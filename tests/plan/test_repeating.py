@@ -401,4 +401,4 @@ def test_a_matching_second_lot_names_jars_acid_hold_and_pick_up():
     assert told["water for the presoak, for 100 g of dry fibre, a blank"] == "2 000 mL"
     assert told["depth of rust"] == "2 %"
     # Room for 70 mL on 100 g of fibre.
-    assert told["rust to put on, for 100 g of fibre under rust"] == "70 mL"
+    assert told["rust to put on, for 100 g of fibre painted rust"] == "70 mL"

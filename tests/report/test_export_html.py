@@ -184,7 +184,7 @@ def test_the_forecast_is_on_the_page_with_its_odds_and_what_it_rests_on(source_o
     flat = " ".join(" ".join(page.words).split())
     assert "forecast" not in without.casefold() and page.tags.count("svg") == 2 + len(drawn.bands)
     for words in (
-        "odds of a solid",
+        "chance of a solid",
         "no record of what came out",
         "200 simulated paintings",
         "all three are estimates",

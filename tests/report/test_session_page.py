@@ -169,7 +169,7 @@ def test_a_session_taken_up_by_another_version_says_so(source_of) -> None:
             last, n=last.n + 1, kind="session.resumed", data={**taken, "program": program}
         )
         state = replay([*source.events[:21], event])
-        row = next(r for r in texts(clocks_section(state)) if r.startswith("taken up again"))
+        row = next(r for r in texts(clocks_section(state)) if r.startswith("resumed"))
         told = f"by potside 9.1, begun with {first.data['program']}"
         assert (told in row, told in tell(event, state)) == (says, says), row
 

@@ -71,7 +71,7 @@ def test_cautions_come_first_with_their_words() -> None:
     text = printed(Worksheet(title="t", figures=figures, cautions=cautions, procedure=()))
     places = [text.index(word) for word in ("STOP  Halt", "WARN  Mind", "NOTE  Know", "75 %", "cannot begin")]
     assert places == sorted(places)
-    assert "1 to stop for, 1 to take on, 1 to know" in text
+    assert "1 to stop for, 1 to accept, 1 to know" in text
 
 
 def test_nothing_from_a_file_steers_the_terminal_or_is_markup() -> None:

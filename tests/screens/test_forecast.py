@@ -54,7 +54,7 @@ async def test_nothing_is_cut(services, foreseen, screen_text, wait_until, size)
             "spread 0.8",
             "tilt 1",
             "wander 0.4",
-            "odds",
+            "chance",
             "Esc back",
         ):
             assert words in screen_text(app), words

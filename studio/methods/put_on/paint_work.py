@@ -293,7 +293,7 @@ def _fibre(settled: Settled, colour: SettledColour) -> Figure:
         f"paint.{colour.plan.slug}.fibre",
         colour.fibre_g,
         "g",
-        f"fibre for {colour.plan.name}",
+        f"fibre painted {colour.plan.name}",
         f"{num(settled.dry_g)} g x {num(colour.share * 100)} % of the layout = {num(colour.fibre_g)} g",
         "plan",
         "the plan's layout",

@@ -316,7 +316,7 @@ def _price(settled: Settled, total: float, pieces: float | None, origin: Origin)
         price,
         "1",
         f"price suggested for {f'one {settled.form}' if pieces else 'the lot'}",
-        f"{cost:.2f} / (1 - {num(margin)} / 100) = {price:.2f}: a gross margin of {num(margin)} % of the price, which "
+        f"{cost:.2f} / (1 - {num(margin)} / 100) = {price:.2f}: a margin of {num(margin)} % of the price, which "
         f"is a markup of {num(pot.markup_percent(margin))} % on cost; fees, postage and tax are not in it",
         origin,
         f"margin on the shelf; {MARGIN}",

@@ -106,7 +106,7 @@ class Resumed(Event, frozen=True, tag="session.resumed"):
         state.resumed.append((head.at.wall_ns, self.program))
 
     def says(self, state: State) -> str:
-        return f"session taken up again{by_version(state, self.program)}"
+        return f"session resumed{by_version(state, self.program)}"
 
 
 class Left(Event, frozen=True, tag="session.left"):

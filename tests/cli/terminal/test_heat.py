@@ -108,7 +108,7 @@ def test_acid_and_paint_far_beyond_the_plan_are_doubted_once_and_counted_on(
     k.press("p", "0 of 11 bands")
     k.press("\r", "1 of 11 bands")
     k.press("\x1b", "bare: 2 to 11")
-    k.press("\r", "All painted, with 2 to 11 still bare?")
+    k.press("\r", "All painted, with 2 to 11 still to paint?")
     k.screen.look(0.8)
     k.press("\r", "Blot stray liquid")
     k.leave()

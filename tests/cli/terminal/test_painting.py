@@ -25,23 +25,23 @@ def test_bands_painted_in_any_order_and_from_any_jar_are_kept_as_they_were(
     at_the_paint = walked_to("paint.apply")
     k = keys(terminal("resume", at_the_paint))
     k.sees("bare: 1 to 11")
-    k.press("p", "0 of 11 bands", "still bare: 1 to 11")
+    k.press("p", "0 of 11 bands", "still to paint: 1 to 11")
     k.screen.type("11")  # the number of a band, typed fast
     k.sees("▌ □ 11 rust")
-    k.press("\r", "1 of 11 bands still bare: 1 to 10", "▌ □ 1 rust")
+    k.press("\r", "1 of 11 bands still to paint: 1 to 10", "▌ □ 1 rust")
     k.press("5", "▌ □ 5 rust")
     k.press("o", "Band 5 was painted from which jar? 1 rust, 2 deep water")
-    k.answer("deep water", "5 rust 1 coat from deep water", "still bare: 1 to 4, 6 to 10")
+    k.answer("deep water", "5 rust 1 coat from deep water", "still to paint: 1 to 4, 6 to 10")
     k.press("\x1b[D", "▌ ■ 5 rust")  # left: from 6 back to 5
     k.press("\r", "Band 5 has a coat from the deep water jar already", "▌ □ 6 deep water")
     k.press("3", "▌ □ 3 rust")
-    k.press("\r", "still bare: 1, 2, 4, 6 to 10", "▌ □ 4 deep water")
+    k.press("\r", "still to paint: 1, 2, 4, 6 to 10", "▌ □ 4 deep water")
     k.press("\x1b[A", "▌ ■ 3 rust")
     k.press("+", "3 rust 2 coats")
     k.press("\x1b", "►paint", "bare: 1, 2, 4, 6 to 10")
     k.press("p", "3 of 11 bands", "▌ □ 1 rust")
     for count, bare in enumerate(
-        ("2, 4", "4, 6", "6 to 10", "7 to 10", "8 to 10", "9, 10", "still bare: 10"), 4
+        ("2, 4", "4, 6", "6 to 10", "7 to 10", "8 to 10", "9, 10", "still to paint: 10"), 4
     ):
         k.press("\r", f"{count} of 11 bands", bare)
     k.press("\r", "11 of 11 bands")

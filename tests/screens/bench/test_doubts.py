@@ -39,14 +39,14 @@ async def test_another_key_between_lets_the_doubt_stand(bench_at, screen_text, w
     session.do(c.Correct("paint.rust.mix", "200", "it really is so much", meant=True))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("enter")
-        await wait_until(pilot, lambda: "still bare?" in screen_text(app))
+        await wait_until(pilot, lambda: "still to paint?" in screen_text(app))
         assert "Enter  all painted" in screen_text(app), "what Enter does stays in sight"
         await pilot.press("n")
         await wait_until(pilot, lambda: app.screen.query_one(Entry).is_asking)
         await pilot.press("escape")
         await pilot.pause(1.0)
         await pilot.press("enter")
-        await wait_until(pilot, lambda: "still bare?" in screen_text(app))
+        await wait_until(pilot, lambda: "still to paint?" in screen_text(app))
     assert at(session) == "paint.apply"
 
 

@@ -64,10 +64,10 @@ async def test_another_weight_and_base_are_tried_and_saved(app, studio, screen_t
         await worked_out(app, pilot, wait_until)
         shown = screen_text(app)
         assert "blank -> skein" in shown and "skein, 100 g, wool 100 %" in shown
-        while "fibre under rust" not in (page := screen_text(app)):
+        while "fibre painted rust" not in (page := screen_text(app)):
             await pilot.press("pagedown")
             await wait_until(pilot, lambda page=page: screen_text(app) != page, "another page")
-        await wait_until(pilot, lambda: "fibre under rust" in screen_text(app))
+        await wait_until(pilot, lambda: "fibre painted rust" in screen_text(app))
         assert plans(studio) == before
         await pilot.press("enter")
         await wait_until(pilot, lambda: isinstance(app.screen, WorksheetScreen))

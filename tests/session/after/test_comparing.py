@@ -144,7 +144,7 @@ def test_reasons_and_accepted_cautions(exactly_at, sheet_of):
     one, other = exactly_at("ready.cautions", sheet=sheet), exactly_at("ready.cautions", sheet=sheet)
     one.do(c.AcceptCaution("dye.mixed", "a trial"))
     rows = rows_of(one, other)
-    assert rows["caution", "dye.mixed"].words == ("taken on: a trial", "")
+    assert rows["caution", "dye.mixed"].words == ("accepted: a trial", "")
 
 
 def test_a_skipped_step_with_its_reason(exactly_at):

@@ -227,7 +227,7 @@ def test_what_was_kept_becomes_a_jar(finished) -> None:
 
 HINDERED = {
     "not on the shelf": (TEXTS["dyes.toml"].replace("Rust dye", "other"), "The shelf has no dye"),
-    "nobody wrote it": (TEXTS["dyes.toml"].replace('on_hand = "25 g"\n', ""), "write its on_hand first"),
+    "nobody wrote it": (TEXTS["dyes.toml"].replace('on_hand = "25 g"\n', ""), "amount on hand first"),
     "another unit": (
         TEXTS["dyes.toml"].replace('"25 g"', '"25 mL"\nform = "liquid"'),
         "in mL and the session in g",

@@ -108,7 +108,7 @@ def history(tmp_path_factory: pytest.TempPathFactory) -> Path:
     clock = SteppedClock(Reading(1_790_000_000 * NS, 40_000 * NS, 38_000 * NS, "skerry00"))
     services = Services(StudioFolder(root), clock)
     plan = (root / "shared/plans/tidewrack-stripes.plan.toml").read_text()
-    plan = plan.replace('thickness = "5 cm"', 'thickness = "12 cm"')  # a warning to be taken on
+    plan = plan.replace('thickness = "5 cm"', 'thickness = "12 cm"')  # a warning to be accepted
     (root / "shared/plans/thick.plan.toml").write_text(plan)
     services.rehearse()
     services.let_go()

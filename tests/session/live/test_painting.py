@@ -174,7 +174,7 @@ def test_the_record_says_which_jar_and_which_bands(exactly_at) -> None:
         session.do(command)
     sections = session_page(session.state, "x.jsonl", (), 100)
     page = " ".join(words for section in sections for row in section.rows for words, _ in row)
-    assert "2 bands painted, 1 of them more than once; still bare: 1, 2" in page
+    assert "2 bands painted, 1 of them more than once; still to paint: 1, 2" in page
     assert "band 3 painted from the kelp jar (planned rust)" in page
     totals = bench_totals(session.state)
     assert totals["coats"].value == 1.0 and totals["other_jar"].value == 1.0
