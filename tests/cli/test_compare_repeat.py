@@ -66,7 +66,7 @@ def test_four_side_by_side(potside, tidewrack):
     lines = done.stdout.splitlines()
     assert max(map(len, lines)) <= 80
     # A long label has a line of its own, its figures below; sessions that say the same share a line.
-    place = lines.index("  deep water stock for deep water ready, mL")
+    place = lines.index("  deep water stock ready, mL")
     # 13.1 mL were poured in the first of them, where 0.26 g of deep water at 2 % asked for 13.
     assert lines[place + 1].split()[0] == "13.1" and "…" not in done.stdout
     assert any(line.split() == ["A", "C", "D", "blank"] for line in lines)

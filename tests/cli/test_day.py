@@ -57,7 +57,7 @@ def test_no_line_is_wider_than_the_terminal(
     done = run(studio, plan(studio), "--pieces", "3", "--why")
     assert done.exit_code == 0
     assert all(len(line.rstrip()) <= width for line in done.stdout.splitlines())
-    assert "free hands for" in done.stdout and "finished +" in done.stdout
+    assert " min free" in done.stdout and "finished +" in done.stdout
 
 
 @pytest.mark.parametrize(

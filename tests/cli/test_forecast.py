@@ -76,7 +76,7 @@ def test_how_wide_for_four_solid_rounds(studio: Path) -> None:
     begins, five rows hold four whole rounds (arithmetic). Here a round takes 64 x 13.0175 / (60 x 15.909) =
     0.8728 of a row, so five whole rounds, which always hold four, are 4.36 rows: five."""
     done = run(studio, str(studio / PLAN), "--solid", "4", "--spread", "0", "--tilt", "0", "--wander", "0")
-    assert "For 4 solid rounds at 90 % paint 5 rows" in done.stdout
+    assert "For 4 solid rounds, with a chance of 90 %, paint 5 rows" in done.stdout
 
 
 def test_a_skein_tells_its_runs(studio: Path) -> None:

@@ -37,6 +37,7 @@ RUNS = {
     "repeat": ["SESSION"],
     "resume": ["--plain"],
     "schema": [],
+    "words": [],
     "shelf": [],
     "shopping": ["PLAN"],
     "show": ["SESSION"],

@@ -57,7 +57,7 @@ def test_the_list_for_people(potside, kept) -> None:
     (line,) = done.stdout.splitlines()
     assert line.startswith("12 Sep 2026  Tidewrack stripes ") and "101 g  ■■■■□ Ring went out" in line
     none = potside("logbook", "--find", "nowhere")
-    assert (none.exit_code, none.stdout) == (0, "") and "no session meets that" in none.stderr
+    assert (none.exit_code, none.stdout) == (0, "") and "No match." in none.stderr
 
 
 @pytest.mark.parametrize(

@@ -100,7 +100,7 @@ def test_a_hold_of_a_kettle_is_doubted_alike_and_cooling_is_not(exactly_at, shee
 def test_all_bands_ticked_with_some_bare(exactly_at) -> None:
     session = exactly_at("paint.apply")
     session.do(c.PaintBand(1))
-    doubted(session, c.Close("paint.apply"), "2 to 4", "bare")
+    doubted(session, c.Close("paint.apply"), "2 to 4", "to paint")
     meant(session, c.Close("paint.apply"), "step.done")
     assert session.state.step("paint.apply").flagged
 

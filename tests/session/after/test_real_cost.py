@@ -215,7 +215,7 @@ def test_what_the_suggested_price_leaves(at):
     assert total.real == pytest.approx(sum(parts))
     assert found.margin_percent == pytest.approx((price - total.real) / price * 100)
     text = "\n".join("".join(span[0] for span in line) for line in cost_section(session.state).rows)
-    assert "in EUR" in text and "planned" in text and f"{price:.2f} EUR suggested" in text
+    assert "in EUR" in text and "planned" in text and f"margin at {price:.2f} EUR: " in text
     assert max(len(line) for line in text.splitlines()) <= 76
     shown = json.loads(session_json(ReadSession("s.jsonl", session.state)))["cost"]
     assert shown["currency"] == "EUR" and shown["price_suggested"] == price
@@ -229,7 +229,7 @@ def test_a_lot_that_costs_more_than_its_price_is_a_loss(at):
     total, price = found.row("total"), found.price
     assert total is not None and price is not None and total.real > price
     text = "\n".join("".join(span[0] for span in line) for line in cost_section(session.state).rows)
-    assert f"suggested a loss of {total.real - price:.2f} EUR" in text and "-" not in text.splitlines()[-1]
+    assert f"loss at {price:.2f} EUR: {total.real - price:.2f} EUR" in text and "-" not in text.splitlines()[-1]
 
 
 def test_a_part_without_a_price_is_named_and_leaves_no_margin(at):

@@ -87,5 +87,5 @@ def test_bands_left_bare_are_named_and_do_not_thin_the_depth_of_the_others(worke
     walk(session, "record.leftovers")
     session.do(c.KeepLeftover("rust", "40 mL"))
     done = really_done(session.state)
-    assert any(note.startswith("Bands left bare: 2 to 4;") for note in done.notes)
+    assert any(note.startswith("Bands not painted: 2 to 4;") for note in done.notes)
     assert done.sheet.figure("paint.rust.depth").value == pytest.approx(0.5)
