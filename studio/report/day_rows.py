@@ -173,7 +173,7 @@ def day_sections(sheet: DaySheet, width: int, *, why: bool = False) -> tuple[Sec
     rows: list[Row] = []
     for line in sheet.lines:
         if line.pause_min >= WORTH_TELLING_MIN:
-            rows.append(row((f"{'':7}free hands for {span_text(line.pause_min)}", "quiet")))
+            rows.append(row((f"{'':7}{span_text(line.pause_min)} free", "quiet")))
         rows.append(day_line(sheet, line, width))
         if why:
             rows.extend(_told(line.task.because, width - 7, "quiet", indent=7))
@@ -182,7 +182,7 @@ def day_sections(sheet: DaySheet, width: int, *, why: bool = False) -> tuple[Sec
     sections = (
         Section(CHART, chart),
         Section("order of work", tuple(rows)),
-        Section("what it comes to", tuple(totals)),
+        Section("in all", tuple(totals)),
     )
     return tuple(section for section in sections if section.rows)
 
@@ -218,7 +218,7 @@ def _totals(sheet: DaySheet) -> list[tuple[str, Role]]:
             f"{span_text(sheet.hands_min)} of it by hand",
             "strong",
         ),
-        (f"one piece after the other: {span_text(sheet.one_by_one_min)}", "plain"),
+        (f"one after another: {span_text(sheet.one_by_one_min)}", "plain"),
         (f"{pieces}, {sheet.places} at once in the steamer; {sure}", "quiet"),
         (f"soak, set and cooling are the worksheets'; minutes by hand are {_standing(sheet)}", "quiet"),
     ]

@@ -394,7 +394,10 @@ def test_paint_without_room_for_more_acid_is_sent_to_the_soak() -> None:
     """2 % of dye of a 3 % stock fill the fibre's liquid."""
     full = work(HEAD + WOOL + SOAK_45 + RED.replace('"1 %"', '"2 %"\nstock = "3.4 %"') + ROLL)
     short = full.caution("acid.short.red")
-    assert short is not None and "no room for more: make its stock stronger, put more acid into the soak" in short.text
+    assert (
+        short is not None
+        and "no room for more: make its stock stronger, put more acid into the soak" in short.text
+    )
 
 
 def test_acid_for_all_paint_gives_way_to_that_of_a_colour() -> None:

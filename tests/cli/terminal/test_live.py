@@ -186,7 +186,7 @@ def paints(h: Hand) -> None:
     assert h.drawn(h.screen.text, "13.7", "mL")
     h.say("\r", "value in mL", "13.7", "► All bands painted")
     # 13.7 mL hold 0.26 g; 10.91 of them go on: 0.2070 g on 27.27 g, 0.759 %.
-    h.sees("depth of rust that comes 1 %", "deep water will come to 0.76 %, planned 0.8 %")
+    h.sees("depth of rust 1 %", "deep water will come to 0.76 %, planned 0.8 %")
     h.key("p")
     h.sees("0 of 11 bands")
     h.tick("1 of 11 bands")
@@ -220,7 +220,7 @@ def steam(h: Hand) -> None:
     h.minutes(10)
     # Centre 24.45 - 10 = 14.4 to 39.11 - 10 = 29.1. Pot 1600 - 10 x 23.93 = 1361 mL, 56.9 min. Some seconds of real
     # time come on top; above ten they are whole minutes.
-    h.sees("centre at 85 °C in 29 min (14 at the earliest)", "pot water left 57 min")
+    h.sees("middle at 85 °C in 29 min (14 at the earliest)", "pot water left 57 min")
     h.key("p")
     h.sees("Packets in the steam")
     h.say("i", "Which packet", "lantern floats", "lantern floats 4")
@@ -239,7 +239,7 @@ def steam(h: Hand) -> None:
     h.say("f", "How much hot water", "1 L", "pot filled up with 1 000 mL", "pot water left 9")
     # 49 + 5 - 15 = 39 min to go; 55 rolled at the end of 40 more: 55 - 39.11 - 5 = 10.89 min past the slow end, and
     # some seconds.
-    h.minutes(40, "centre at 85 °C since, at least")
+    h.minutes(40, "middle at 85 °C since, at least")
     assert h.shown().split("since, at least ")[1].split()[0] in ("11", "12")
     h.key("p")
     h.sees("Packets in the steam")

@@ -229,7 +229,9 @@ def test_a_lot_that_costs_more_than_its_price_is_a_loss(at):
     total, price = found.row("total"), found.price
     assert total is not None and price is not None and total.real > price
     text = "\n".join("".join(span[0] for span in line) for line in cost_section(session.state).rows)
-    assert f"loss at {price:.2f} EUR: {total.real - price:.2f} EUR" in text and "-" not in text.splitlines()[-1]
+    assert (
+        f"loss at {price:.2f} EUR: {total.real - price:.2f} EUR" in text and "-" not in text.splitlines()[-1]
+    )
 
 
 def test_a_part_without_a_price_is_named_and_leaves_no_margin(at):
