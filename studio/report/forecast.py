@@ -54,8 +54,8 @@ def band_section(found: Forecast, width: int = WIDE) -> Section:
     """One line for each kind of band, `width` cells wide (at least 56)."""
     name, count, gap, solid, mixed = 16, 16, "   ", "solid rounds", "mixed rounds"
     if width < WIDE:
-        name, count, gap, solid, mixed = 11, 14, "  ", "solid", "mixed"
-    heads = f"{'':<{name}}{'rows':>5}{'times':>6}{gap}{solid:<{count}}{mixed:<{count}}chance"
+        name, count, gap, solid, mixed = 11, 14, " ", "solid", "mixed"
+    heads = f"{'':<{name}}{'rows':>5}{'times':>6}{gap}{solid:<{count}}{mixed:<{count - 2}}chance"
     rows: list[Row] = [row((heads, "quiet"))]
     for band in found.kinds:
         said = band_words(band, band.colour or "bare")

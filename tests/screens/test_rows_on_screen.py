@@ -204,7 +204,7 @@ async def test_row_26_below_nothing_comma_out_of_range_and_several_lines(
 async def test_row_28_a_stuck_key_ticks_one_step(bench_at, screen_text, wait_until) -> None:
     app, session = bench_at("ready.room", bounce_s=0.25)
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "Air moves" in screen_text(app))
+        await wait_until(pilot, lambda: "Window open" in screen_text(app))
         first = events.Key("enter", "\r")
         app.post_message(first)
         for count in range(1, 60):  # a key repeats about thirty times a second
@@ -225,7 +225,7 @@ async def test_row_28_a_paste_is_text_in_a_line_and_nothing_elsewhere(
     pasted = ("q y x u 12\r\n\x1b[A enter " * 250)[:5000]
     app, session = bench_at("ready.room")
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "Air moves" in screen_text(app))
+        await wait_until(pilot, lambda: "Window open" in screen_text(app))
         before = len(keeper.events)
         app.post_message(events.Paste(pasted))
         await pilot.pause(0.3)

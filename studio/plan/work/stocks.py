@@ -390,7 +390,7 @@ def _round(settled: Settled, stock: StockPlan, volume: Figure) -> tuple[Figure, 
         return ()
     grams = ml * percent / 100.0
     because = f"{num(ml)} mL x {num(percent)} % = {num(grams)} g, which leaves {num(left)} mL for the shelf"
-    label = f"or weigh for {brief(ml)} mL, and keep the rest"
+    label = f"or {brief(ml)} mL, keeping the rest"
     by = weakest("house rule", volume.origin, settled.scale_g.origin)
     source = (
         f"{HOUSE}: a volume that jars are marked at, weighed well; smallest step: {settled.scale_g.source}"

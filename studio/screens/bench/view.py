@@ -339,7 +339,7 @@ def hint_for(step: Step, state: State, digit: int | None = None, *, over: bool =
         return SOUND_HINT
     if step.role == "paint":
         bare = still_bare(state)
-        told = f"still to paint: {bare}" if bare else "every band has a coat"
+        told = f"left: {bare}" if bare else "every band has a coat"
         return f"{{bench.bands}}  tick the bands   {told}   {{bench.go}}  all painted"
     if step.quantity == "look":
         return "{bench.go}  then how it looks, 1 to 5   {bench.not_measured}  go on as it is"

@@ -104,7 +104,7 @@ def bands_ticked(s: str) -> bool:
     """Bands counted, bands named as bare, ticks in the list."""
     counted = re.search(r"(\d+) of 11 bands", s)
     if counted is None:
-        return "every band has a coat" in s and bool(re.search(r"bare: \d", s))
+        return "every band has a coat" in s and bool(re.search(r"left: \d", s))
     ticks = len(re.findall(r"[■●] +\d+ ", s))
     bare = len(re.findall(r"□ +\d+ ", s))
     return ticks != int(counted[1]) or bare + ticks != 11

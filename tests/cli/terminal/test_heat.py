@@ -89,7 +89,7 @@ def test_acid_and_paint_far_beyond_the_plan_are_doubted_once_and_counted_on(
     """
     path = walked_to("presoak.acid")
     k = keys(terminal("resume", path))
-    k.sees("Measure pickling vinegar")
+    k.sees("Pour pickling vinegar")
     k.press("\r", "Acid in the water")
     k.answer("60", "Really 60? Expected", "it brings the soak to pH 3.4")
     k.press("\r", "Read the pH", "pH 3.4")
@@ -107,7 +107,7 @@ def test_acid_and_paint_far_beyond_the_plan_are_doubted_once_and_counted_on(
     k.answer("22.9", "Lay it out flat on film", "WARN", "0.14 %")
     k.press("p", "0 of 11 bands")
     k.press("\r", "1 of 11 bands")
-    k.press("\x1b", "bare: 2 to 11")
+    k.press("\x1b", "left: 2 to 11")
     k.press("\r", "All painted, with 2 to 11 still to paint?")
     k.screen.look(0.8)
     k.press("\r", "Blot stray liquid")

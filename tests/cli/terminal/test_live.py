@@ -162,7 +162,7 @@ def stocks(h: Hand) -> None:
     # 0.42 / 3 % = 14 mL; 12.5 is less than 14 - 1. 100 x 0.42 / 12.5 = 3.36 %; 100 x 0.26 / 13 = 2 %.
     h.say("\r", "value in g", "0,42", "► studio rust stock")
     h.sees("stock for rust 14 mL")
-    h.say("\r", "value in mL", "12.5", "► deep water weighed", twice=True)
+    h.say("\r", "value in mL", "12.5", "► deep water powder weighed", twice=True)
     h.say("\r", "value in g", "0.26", "► deep water stock")
     h.say("\r", "value in mL", "13", "► Stocks dissolved")
     h.sees("strength of stock for rust 3.36 %", "strength of stock for deep water 2 %")

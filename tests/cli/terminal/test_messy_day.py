@@ -98,7 +98,7 @@ def soak_on_a_full_disk(d: Day) -> None:
     d.disk("all")
     d.ticks("►stocks")
     d.k.sees("NOT SAVED", "waiting to be saved")
-    d.tells(f"{d.ago(2)} started", "► studio rust weighed")
+    d.tells(f"{d.ago(2)} started", "► studio rust powder weighed")
     d.value("0.39", "► studio rust stock")
     d.k.press("n", "Note")
     d.k.answer("first time without room", "► studio rust stock")
@@ -110,7 +110,7 @@ def soak_on_a_full_disk(d: Day) -> None:
     d.disk("")
     d.k.screen.until_gone("NOT SAVED")
     d.k.screen.until_gone("waiting to be saved")
-    d.value("13", "► deep water weighed")
+    d.value("13", "► deep water powder weighed")
     d.value("0.26", "► deep water stock")
     d.value("13", "► Stocks dissolved")
     d.ticks("►paint")
@@ -129,14 +129,14 @@ def paint(d: Day) -> None:
 
 
 def paint_on(d: Day) -> None:
-    d.k.sees("►paint", "You were at", "bare: 6 to 11")
+    d.k.sees("►paint", "You were at", "left: 6 to 11")
     d.k.press("p", "5 of 11 bands")
     for count in range(6, 12):
         d.k.press("\r", f"{count} of 11 bands")
     d.k.press("\x1b", "every band has a coat")
     d.k.press("j", "What is taken back?")
     d.k.screen.type("\x1b[B")
-    d.k.press("\r", "bare: 10")
+    d.k.press("\r", "left: 10")
     d.k.press("j", "bring back band 10")
     d.k.press("\r", "every band has a coat")
     d.ticks("Wrap", "►steam")

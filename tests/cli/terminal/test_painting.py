@@ -24,7 +24,7 @@ def test_bands_painted_in_any_order_and_from_any_jar_are_kept_as_they_were(
 ) -> None:
     at_the_paint = walked_to("paint.apply")
     k = keys(terminal("resume", at_the_paint))
-    k.sees("bare: 1 to 11")
+    k.sees("left: 1 to 11")
     k.press("p", "0 of 11 bands", "still to paint: 1 to 11")
     k.screen.type("11")  # the number of a band, typed fast
     k.sees("▌ □ 11 rust")
@@ -38,7 +38,7 @@ def test_bands_painted_in_any_order_and_from_any_jar_are_kept_as_they_were(
     k.press("\r", "still to paint: 1, 2, 4, 6 to 10", "▌ □ 4 deep water")
     k.press("\x1b[A", "▌ ■ 3 rust")
     k.press("+", "3 rust 2 coats")
-    k.press("\x1b", "►paint", "bare: 1, 2, 4, 6 to 10")
+    k.press("\x1b", "►paint", "left: 1, 2, 4, 6 to 10")
     k.press("p", "3 of 11 bands", "▌ □ 1 rust")
     for count, bare in enumerate(
         ("2, 4", "4, 6", "6 to 10", "7 to 10", "8 to 10", "9, 10", "still to paint: 10"), 4

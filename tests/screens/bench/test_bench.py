@@ -91,7 +91,7 @@ async def test_thickened_paint_swells_before_the_fibre_is_squeezed_and_its_rest_
 async def test_enter_does_the_natural_thing(bench_at, screen_text, wait_until) -> None:
     app, session = bench_at("ready.room")
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "Air moves" in screen_text(app))
+        await wait_until(pilot, lambda: "Window open" in screen_text(app))
         await pilot.press("enter")
         await wait_until(pilot, lambda: at(session) == "ready.jars")
         await pilot.press("space")
@@ -112,7 +112,7 @@ async def test_enter_does_the_natural_thing(bench_at, screen_text, wait_until) -
 async def test_fifty_enters_in_one_burst_tick_one_step(bench_at, screen_text, wait_until) -> None:
     app, session = bench_at("ready.room", bounce_s=0.25)
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "Air moves" in screen_text(app))
+        await wait_until(pilot, lambda: "Window open" in screen_text(app))
         for _ in range(50):
             app.post_message(events.Key("enter", None))
         await wait_until(pilot, lambda: session.state.step("ready.room").closed)

@@ -25,7 +25,7 @@ def at(session) -> str:  # type: ignore[no-untyped-def]
 async def test_locked_keys_do_nothing_until_ok_and_enter(bench_at, screen_text, wait_until, keeper) -> None:
     app, session = bench_at("ready.room")
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "Air moves" in screen_text(app))
+        await wait_until(pilot, lambda: "Window open" in screen_text(app))
         await pilot.press("l")
         await wait_until(pilot, lambda: "Keys are locked" in screen_text(app))
         before, theme = len(keeper.events), app.theme
@@ -90,7 +90,7 @@ async def test_a_question_fits_a_window_of_twenty_by_five(bench_at, screen_text,
 async def test_after_five_minutes_without_a_key_the_place_is_told(bench_at, screen_text, wait_until) -> None:
     app, session = bench_at("ready.room")
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "Air moves" in screen_text(app))
+        await wait_until(pilot, lambda: "Window open" in screen_text(app))
         await pilot.press("w", "escape")
         key, _ = app._last_key
         app._last_key = (key, asyncio.get_running_loop().time() - 299)
@@ -194,7 +194,7 @@ async def test_without_colour_every_state_has_its_word_and_shape(
     monkeypatch.setenv("NO_COLOR", "1")
     app, session = bench_at("ready.room")
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "Air moves" in screen_text(app))
+        await wait_until(pilot, lambda: "Window open" in screen_text(app))
         shades = {s.style.color.triplet for strip in app.screen._compositor.render_strips()
                   for s in strip if s.style and s.style.color and s.style.color.triplet}  # fmt: skip
         assert all(shade.red == shade.green == shade.blue for shade in shades)

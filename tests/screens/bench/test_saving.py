@@ -10,7 +10,7 @@ async def test_not_saved_is_said_at_once_and_no_tick_is_shown(
 ) -> None:
     app, session = bench_at("ready.room")
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "Air moves" in screen_text(app))
+        await wait_until(pilot, lambda: "Window open" in screen_text(app))
         keeper.failing = True
         await pilot.press("enter")
         await wait_until(pilot, lambda: "NOT SAVED: the disk is full." in screen_text(app))
@@ -33,7 +33,7 @@ async def test_a_session_that_had_to_move_says_where_it_is_for_as_long_as_it_is_
     app, session = bench_at("ready.room")
     path = "~/.local/state/potside/unsaved/01234567/20261125-1004-tidewrack-stripes-9f3a.jsonl"
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "Air moves" in screen_text(app))
+        await wait_until(pilot, lambda: "Window open" in screen_text(app))
         keeper.moved = f"The studio folder took nothing: this session is kept in {path}."
         await wait_until(pilot, lambda: "took nothing: this" in screen_text(app))
         assert path in "".join(line.strip() for line in screen_text(app).split("\n")[:2])
