@@ -37,7 +37,6 @@ RUNS = {
     "repeat": ["SESSION"],
     "resume": ["--plain"],
     "schema": [],
-    "words": [],
     "shelf": [],
     "shopping": ["PLAN"],
     "show": ["SESSION"],
