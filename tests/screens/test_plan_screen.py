@@ -15,16 +15,18 @@ from studio.plan.draft.draft import PlanDraft
 from studio.plan.draft.edits import Place
 from studio.plan.fields import sections_for
 from studio.plan.shapes import Worksheet
+from studio.quantity.reading_in import as_read
 from studio.report.worksheet import value_words, worksheet_json
 from studio.screens.app import PotsideApp
 from studio.screens.bench.bench import BenchScreen
 from studio.screens.keyed import Page
 from studio.screens.plan import side
 from studio.screens.plan.plan import PlanScreen
-from studio.screens.plan.rows import colour_table, figures_of
+from studio.screens.plan.rows import FieldRow, colour_table, figures_of
 from studio.services.studio import Services, starter_shelf
 from studio.store.folder import StudioFolder
 from studio.store.system_clock import SystemClock
+from studio.words.table import spoken
 
 ROOT = Path(__file__).resolve().parents[2]
 TIDE = "tidewrack-stripes.plan.toml"
@@ -411,6 +413,34 @@ def test_the_figures_shown_are_those_of_the_worksheet(studio_services, name) -> 
         ]
         assert sorted(shown) == sorted(wanted), head
         assert (head in heads) == bool(shown)
+
+
+@pytest.mark.deep
+@pytest.mark.parametrize("name", sorted(p.name for p in (ROOT / "shared/plans").glob("*.plan.toml")))
+async def test_nothing_is_cut_or_covered_at_any_size(opened, screen_text, wait_until, name) -> None:
+    """Strip, legend, chosen field, job and the whole of each caution that is gone to."""
+    app, _ = opened(name)
+    async with app.run_test(size=(60, 20)) as pilot:
+        await wait_until(pilot, lambda: "saved" in screen_text(app))
+        for size in ((60, 20), (80, 24), (120, 40), (160, 48)):
+            await pilot.resize_terminal(*size)
+            screen = app.screen
+            for section in range(len(screen.fields.sections)):
+                screen.fields.section = section
+                for cursor in range(len(screen.fields.rows())):
+                    screen.fields.cursor = cursor
+                    screen.tell("")
+                    await pilot.pause()
+                    lines = screen_text(app).splitlines()
+                    row = screen.fields.row()
+                    label = row.field.label if isinstance(row, FieldRow) else row.colour or "bare"
+                    assert any(line.startswith(f"▌ {label}") for line in lines), (size, label, lines)
+                    assert "? keys" in lines[-1] and any(line.startswith(("  soak", "  ▲")) for line in lines)
+                    assert all(f" {c} " in " ".join(lines) for c in screen.draft.colour_names())
+            for caution in screen.draft.worksheet.cautions:
+                await pilot.press("c")
+                shown = " ".join(screen_text(app).split())
+                assert " ".join(as_read(spoken(caution.text), limit=900).split()) in shown, (size, caution.id)
 
 
 @pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 40)], ids=lambda s: f"{s[0]}x{s[1]}")
