@@ -119,10 +119,13 @@ def _texture(hue: str) -> str:
 
 
 def patch(hue: str, sign: str, wide: int, rows: int, glyphs: Glyphs) -> list[Content]:
-    """A colour, `sign` its letter on the strip; one that hardly stands out from either ground stands between posts."""
+    """A colour, `sign` its letter on the strip; one that hardly stands out from either ground stands between posts.
+
+    Two cells have no room for posts: the colour comes first.
+    """
     if not glyphs.coloured:
         return [Content.styled((sign if glyphs.ascii_only else _texture(hue)) * wide, "$text")] * rows
-    if hue.startswith("#") and min(contrast(hue, ground) for ground in GROUNDS) < POSTS:
+    if wide > 2 and hue.startswith("#") and min(contrast(hue, ground) for ground in GROUNDS) < POSTS:
         parts = (("▐", "$line"), (glyphs.block * (wide - 2), hue), ("▌", "$line"))
         return [Content.assemble(*parts)] * rows
     return [Content.styled(glyphs.block * wide, hue or "$line")] * rows

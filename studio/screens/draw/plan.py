@@ -242,7 +242,7 @@ def colour_table(
     room = width - BAR - mark - 2
     while len(heads) > 1 and room - sum(wide[head] + 1 for head in heads) < wanted:
         heads.pop(0)
-    gap = 3 if room - sum(wide[head] + 3 for head in heads) >= wanted else 1
+    gap = next((g for g in (3, 2) if room - sum(wide[head] + g for head in heads) >= wanted), 1)
     name = room - sum(wide[head] + gap for head in heads)
     name = min(name, MOST_NAME)
     part = f"{start + 1} to {start + most} of {len(lines)}" if len(lines) > most else ""
