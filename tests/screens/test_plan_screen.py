@@ -208,6 +208,22 @@ async def test_figures_follow_every_key_and_a_wrong_one_loses_nothing(
     assert path.read_text() == (ROOT / "shared/plans" / TIDE).read_text()
 
 
+async def test_an_amount_may_begin_with_its_digit_and_a_name_does_not(
+    opened, screen_text, wait_until
+) -> None:
+    app, path = opened()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
+        at(app, "colour", "depth", 0)
+        await pilot.press(*"2 %", "enter")
+        await wait_until(pilot, lambda: "0.79 g" in screen_text(app))
+        at(app, "colour", "name", 0)
+        await pilot.press("3")
+        await wait_until(pilot, lambda: "? shows the keys" in " ".join(screen_text(app).split()))
+        assert app.screen.fields.typing is None
+    assert 'name = "rust"' in path.read_text()
+
+
 async def test_in_a_form_enter_goes_on_and_down_in_an_empty_field_takes_nothing(
     opened, screen_text, wait_until
 ) -> None:

@@ -18,6 +18,7 @@ from studio.plan.errors import PlanError
 from studio.plan.fields import FieldSection, sections_for
 from studio.plan.preview import Look
 from studio.plan.ways import method_names
+from studio.quantity.kinds import KINDS
 from studio.screens.draw import plan as draw
 from studio.screens.draw.keys import Glyphs
 from studio.screens.draw.plan import Fitted
@@ -26,6 +27,8 @@ from studio.screens.plan.rows import BandRow, FieldRow, Row, rows_of_section, se
 from studio.shelf.adding import ASKED
 
 MOST_OFFERS = 4
+COUNTED = ("number", "whole", "drops", "amount")
+"""Kinds of field that hold a number without being one quantity."""
 
 
 class FieldText(Input):
@@ -160,6 +163,16 @@ class Fields(Vertical):
         self.query_one("#plan-line").display = True
         self.screen.set_focus(box)  # At once: the very next key is meant for it.
         self._changed("")
+
+    def edit_with(self, digit: str) -> bool:
+        """Type into the chosen field where an amount stands, with its first digit; whether one stands there."""
+        row = self.row()
+        amount = isinstance(row, FieldRow) and (row.field.kind in KINDS or row.field.kind in COUNTED)
+        if amount:
+            self.edit()
+            box = self.query_one(Input)
+            box.value, box.cursor_position = digit, len(digit)
+        return amount
 
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.widgets import Static
@@ -152,6 +152,10 @@ class PlanScreen(Keyed[None], where="plan"):
 
     def action_turn(self, by: int) -> None:
         self.fields.turn(by)
+
+    async def takes_key(self, event: events.Key) -> bool:
+        """An amount may begin with its digit."""
+        return (event.character or "") in tuple("0123456789") and self.fields.edit_with(event.character or "")
 
     def action_edit(self) -> None:
         self.fields.edit()
