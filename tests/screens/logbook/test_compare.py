@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from studio.logbook.entry import LogbookRow
@@ -28,7 +30,9 @@ def logbook(services, begin):
 
 
 def marks(text):
-    return [line.strip("▌ ")[0] for line in text.splitlines() if "Stripes k" in line]
+    """Of the rows, which begin with their mark or their date."""
+    rows = (re.match(r"[▌ ]*([*\d]).*Stripes k", line) for line in text.splitlines())
+    return [row[1] for row in rows if row]
 
 
 async def test_two_are_marked_and_compared(logbook, screen_text, wait_until):
