@@ -168,7 +168,7 @@ def test_another_window_is_writing(fresh) -> None:
     descriptor = os.open(services.folder.shared, os.O_RDONLY)
     try:
         fcntl.flock(descriptor, fcntl.LOCK_EX)
-        with pytest.raises(Trouble, match="Another window is writing the shelf"):
+        with pytest.raises(Trouble, match="The shelf is open in another window"):
             services.shelf_book.take(drawn, drawn.open)
     finally:
         os.close(descriptor)
