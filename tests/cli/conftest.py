@@ -261,13 +261,12 @@ class Terminal:
 
     def down_to(self, field: str) -> None:
         """Down until the field of the plan is chosen."""
-        self._press_until(
-            "\x1b[B", f"> {field}", lambda: next((x[:24] for x in self._lines if x[:3] == " > "), "")
-        )
+        marked = lambda: "\n".join(x[:24] for x in self._lines if x.lstrip()[:1] == "▌")  # noqa: E731
+        self._press_until("\x1b[B", f"▌ {field}", marked)
 
     def right_to(self, section: str) -> None:
         """Right until the section of the plan is shown, below its strip where it has one."""
-        self._press_until("\x1b[C", section, lambda: "\n".join(self._lines[1:3]))
+        self._press_until("\x1b[C", f"►{section}", lambda: next((x for x in self._lines if "►" in x), ""))
 
     @property
     def _lines(self) -> list[str]:

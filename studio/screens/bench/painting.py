@@ -83,7 +83,7 @@ class PaintingScreen(Keyed[None], where="painting"):
             dose = [Content(""), *self._dose(strip, digits, width - column - 2), Content("")]
         else:
             goods = [line.pad_left(2) for line in blank(strip, at, width - 4, high, glyphs, band_unit(state))]
-            below, column = len(goods), max(34, min(width - 35, 76))
+            below, column = len(goods), max(34, min(width - 36, 76))
             least = digits + 1  # Rows of the dose, and so of the list beside it.
             rows = rows[: max(0, room - below - least)]  # The field that is typed in never gives way to them.
             dose = self._dose(strip, digits, column - 4)

@@ -216,13 +216,23 @@ def band_rows(
     room: int,
     glyphs: Glyphs,
 ) -> list[Content]:
-    """As many bands as there is room for, with the one in hand among them; `unsaved` ones are not ticked."""
-    first = max(0, min(at.chosen - 1 - room // 2, len(bands) - room))
-    shown = bands[first : first + room]
-    return [_row(state, band, band.number in unsaved, at.chosen, width, glyphs) for band in shown]
+    """As many whole bands as there is room for, with the one in hand among them; `unsaved` ones are not ticked."""
+    room, here = max(0, room), min(at.chosen - 1, max(0, room))
+    near = bands[at.chosen - 1 - here : at.chosen + room]
+    rows = [_band_lines(state, band, band.number in unsaved, at.chosen, width, glyphs) for band in near]
+    first, last = 0, len(rows)
+    while sum(map(len, rows[first:last])) > room:
+        if here - first >= last - here:
+            first += 1
+        else:
+            last -= 1
+    return [line for row in rows[first:last] for line in row]
 
 
-def _row(state: State, band: BandNow, waits: bool, chosen: int, width: int, glyphs: Glyphs) -> Content:
+def _band_lines(
+    state: State, band: BandNow, waits: bool, chosen: int, width: int, glyphs: Glyphs
+) -> list[Content]:
+    """One line; two where what is told of its coats has no room behind its name."""
     from studio.report.telling import band_words
 
     plan, here = band.plan, band.number == chosen
@@ -233,7 +243,9 @@ def _row(state: State, band: BandNow, waits: bool, chosen: int, width: int, glyp
     mark = glyphs.due if waits else glyphs.open if band.bare else glyphs.done
     name = clean(plan.colour, limit=max(6, width - 8 - len(size)))
     row = Content.assemble(
-        (glyphs.bar if here else " ", "bold $focus"),
-        (f" {mark} {band.number} {name}  {told or size}", style),
+        (glyphs.bar if here else " ", "bold $focus"), (f" {mark} {band.number} {name}", style)
     )
-    return row.truncate(width, ellipsis=True)
+    told = told or size
+    if row.cell_length + 2 + len(told) <= width:
+        return [row.append(Content.styled(f"  {told}", style))]
+    return [row, *(line.pad_left(5) for line in Content.styled(told, style).wrap(width - 5))]

@@ -66,9 +66,9 @@ def ends_twice(s: str) -> bool:
 
 
 def water_in_two_measures(s: str) -> bool:
-    """What is left in mL, and what is left in minutes of 26.6 mL, to the two figures of the mL."""
+    """What is left in mL, and what is left in minutes of 23.9 mL, to the two figures of the mL."""
     ml, minutes = (re.search(words, s) for words in (r"about (\d+) mL left", r"pot water left +([\d.]+) min"))
-    return bool(ml and minutes) and abs(float(ml[1]) - 26.588 * float(minutes[1])) > 14
+    return bool(ml and minutes) and abs(float(ml[1]) - 23.93 * float(minutes[1])) > 14
 
 
 def asked_and_planned(s: str) -> bool:
@@ -118,7 +118,7 @@ def limits(s: str) -> bool:
 
 def digits(s: str) -> bool:
     """The digit that is shown is the one that is said to open."""
-    shown, said = (re.search(words, s) for words in (r"Press (\d) (?:when|to)", r"Nothing but (\d) "))
+    shown, said = (re.search(words, s) for words in (r"Press (\d) (?:when|to)", r"Only (\d) opens"))
     return bool(shown and said) and shown[1] != said[1]
 
 

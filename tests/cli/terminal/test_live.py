@@ -284,9 +284,9 @@ def cool_and_rinse(h: Hand) -> None:
     # 38 - 22 = 16 °C, and ten are allowed.
     h.say("\r", "value in °C", "22", "16 °C from the fibre", "between 28 and 48 °C", twice=True)
     for count in (1, 2, 3):
-        h.say("\r", "Rinse water:", "2", f"rinse {count}: water graded 2 of 5")
+        h.say("\r", "Rinse water, 1 dark to 5 clear", "2", f"rinse {count}: water graded 2 of 5")
     h.sees("too little acid: measure the pH")
-    h.say("\r", "Rinse water:", "5", "► Washed and rinsed")
+    h.say("\r", "Rinse water, 1 dark to 5 clear", "5", "► Washed and rinsed")
     for then in ("► Hung to dry", "► Unravelled", "►record"):
         h.tick(then)
 

@@ -259,7 +259,7 @@ def test_an_evil_title_and_note_steer_nothing(terminal, plan, studio):
     screen.type("l")
     screen.look(0.5)
     screen.type("\r")
-    screen.until("notes")
+    screen.until("clocks")
     screen.type("\x1b[6~")
     screen.until("note \\x1b]52")
     screen.stop(signal.SIGTERM)

@@ -72,8 +72,9 @@ async def test_enter_coats_no_band_twice_and_plus_does(painting, screen_text, wa
 
 
 async def test_another_jar_is_named_and_put_right(painting, screen_text, wait_until) -> None:
+    """Where it has no room behind the band's name, it goes on below it."""
     app, session = painting
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(60, 20)) as pilot:
 
         async def sees(told: str) -> None:
             await wait_until(pilot, lambda: told in " ".join(screen_text(app).split()), told)
@@ -83,7 +84,7 @@ async def test_another_jar_is_named_and_put_right(painting, screen_text, wait_un
         await pilot.press("enter")
         await sees("Type the colour of the jar or its number")
         await pilot.press(*"kelp", "enter")
-        await sees("7 rust 1 coat from kelp")
+        await sees(" 1 coat from kelp ")
         await sees("▌ □ 8 kelp")
         assert painted(session) == [(7, "kelp")]
         await sees("kelp left in the jar")
