@@ -84,7 +84,7 @@ class Hand:
     def gate(self, *then: str) -> None:
         """The digit that the gate of now shows."""
         self.sees("when it is so")
-        self.key(self.shown().split(" when it is so")[0].split()[-1])
+        self.key(re.findall(r"Press (\d) when it is so", self.shown())[0])
         self.sees(*then)
 
     def say(self, key: str, asked: str, text: str, *then: str, twice: bool = False) -> None:
