@@ -232,7 +232,7 @@ def band_rows(
 def _band_lines(
     state: State, band: BandNow, waits: bool, chosen: int, width: int, glyphs: Glyphs
 ) -> list[Content]:
-    """One line; two where what is told of its coats has no room behind its name."""
+    """One line; what is told of its coats goes below its name where it has no room behind, and its size goes."""
     from studio.report.telling import band_words
 
     plan, here = band.plan, band.number == chosen
@@ -241,11 +241,10 @@ def _band_lines(
     told = "to be saved" if waits else "" if plain else band_words(state, band)
     style = "bold $focus" if here else "$quiet" if band.bare else "$done"
     mark = glyphs.due if waits else glyphs.open if band.bare else glyphs.done
-    name = clean(plan.colour, limit=max(6, width - 8 - len(size)))
-    row = Content.assemble(
-        (glyphs.bar if here else " ", "bold $focus"), (f" {mark} {band.number} {name}", style)
-    )
-    told = told or size
-    if row.cell_length + 2 + len(told) <= width:
-        return [row.append(Content.styled(f"  {told}", style))]
-    return [row, *(line.pad_left(5) for line in Content.styled(told, style).wrap(width - 5))]
+    name = f" {mark} {band.number} {clean(plan.colour)}"
+    row = Content.assemble((glyphs.bar if here else " ", "bold $focus"), (name, style))
+    row = row.truncate(width, ellipsis=True)
+    behind = told or size
+    if row.cell_length + 2 + len(behind) <= width:
+        return [row.append(Content.styled(f"  {behind}", style))]
+    return [row, *(line.pad_left(5) for line in Content.styled(told, style).wrap(width - 5) if told)]

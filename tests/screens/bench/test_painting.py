@@ -71,23 +71,26 @@ async def test_enter_coats_no_band_twice_and_plus_does(painting, screen_text, wa
         await sees("3 rust 3 coats")
 
 
-async def test_another_jar_is_named_and_put_right(painting, screen_text, wait_until) -> None:
-    """Where it has no room behind the band's name, it goes on below it."""
-    app, session = painting
+async def test_another_jar_is_named_and_put_right(bench_at, settled_of, screen_text, wait_until) -> None:
+    """Where that has no room behind the band's name it goes below it, and no name gives way to a size."""
+    bands = settled_of(
+        ('"kelp"', '"deep sea water"'), ("rows = 20", "rows = 3"), ("repeat = 2", "repeat = 6")
+    )
+    app, session = bench_at("paint.apply", choices=bands, bounce_s=0.25)
     async with app.run_test(size=(60, 20)) as pilot:
 
         async def sees(told: str) -> None:
             await wait_until(pilot, lambda: told in " ".join(screen_text(app).split()), told)
 
         await pilot.press("p", "7", "o")
-        await sees("Band 7 was painted from which jar? 1 rust, 2 kelp")
+        await sees("Band 7 was painted from which jar? 1 rust, 2 deep sea water")
         await pilot.press("enter")
         await sees("Type the colour of the jar or its number")
-        await pilot.press(*"kelp", "enter")
-        await sees(" 1 coat from kelp ")
-        await sees("▌ □ 8 kelp")
-        assert painted(session) == [(7, "kelp")]
-        await sees("kelp left in the jar")
+        await pilot.press(*"deep sea water", "enter")
+        await sees(" 1 coat from deep ")
+        await sees("▌ □ 8 deep sea water")
+        assert painted(session) == [(7, "deep-sea-water")]
+        await sees("deep sea water left in the jar")
         await pilot.press("7", "o", "1", "enter")
         await wait_until(pilot, lambda: painted(session) == [(7, "rust")])
         assert "coat from" not in screen_text(app)
