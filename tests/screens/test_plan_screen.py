@@ -224,6 +224,34 @@ async def test_an_amount_may_begin_with_its_digit_and_a_name_does_not(
     assert 'name = "rust"' in path.read_text()
 
 
+async def test_a_band_is_typed_its_own_rows_and_the_order_stays_in_its_row(
+    opened, screen_text, wait_until
+) -> None:
+    app, _ = opened()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
+        draft, fields = app.screen.draft, app.screen.fields
+
+        def order() -> str:
+            return draft.shown(Place("layout", None, "order"))
+
+        at(app, "layout", "order")
+        await wait_until(pilot, lambda: "▌ order of bands" in screen_text(app))
+        before = order()
+        await pilot.press("down", "enter", *"14", "enter")
+        await wait_until(pilot, lambda: order() == before.replace("rust 12", "rust 14", 1))
+        await pilot.press("9", "x", "enter")
+        await wait_until(pilot, lambda: "Expected rows, for example 14." in screen_text(app))
+        assert fields.query_one(Input).value == "9x" and "bare 9" not in order(), "what is typed stays"
+        await pilot.press("backspace", "enter")
+        await wait_until(pilot, lambda: order() == before.replace("rust 12, bare 8", "rust 14, bare 9", 1))
+        assert not fields.typing
+        await pilot.press("up", "up", "up", *["enter", "ctrl+u"], *"rust 40 %, deep water 60 %", "enter")
+        await wait_until(pilot, lambda: order() == "rust 40 %, deep water 60 %")
+        await pilot.press(*"35", "enter")
+        await wait_until(pilot, lambda: order() == "rust 35 %, deep water 60 %")
+
+
 async def test_in_a_form_enter_goes_on_and_down_in_an_empty_field_takes_nothing(
     opened, screen_text, wait_until
 ) -> None:

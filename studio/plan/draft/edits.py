@@ -11,7 +11,7 @@ import msgspec
 from studio.plan.draft.field_text import show_field
 from studio.plan.errors import KeyPath, PlanError, label_in_sentence, on_screen
 from studio.plan.fields import ACID_KEYS, field_of, section_of
-from studio.plan.layout import order_rows
+from studio.plan.layout import BARE, order_rows, read_layout_text
 from studio.plan.materials import same_name
 from studio.plan.model import LayoutPlan, PlannedBand
 from studio.plan.shapes import listed
@@ -224,6 +224,27 @@ def band_of(row: object) -> PlannedBand | None:
         )
     except QuantityError:
         return None
+
+
+def sized(layout: LayoutPlan, index: int, typed: str) -> LayoutPlan:
+    """One band of the size that is typed: rows, or per cent where the bands are shares, with or without the word.
+
+    PlanError where it is no such size.
+
+    >>> bands = LayoutPlan(order=(PlannedBand(colour="rust", rows=6), PlannedBand(colour="", rows=5)))
+    >>> [band.rows for band in sized(bands, 0, "14").order], [band.rows for band in sized(bands, 1, "8 rows").order]
+    ([14, 5], [6, 8])
+    """
+    band, said = layout.order[index], typed.strip()
+    shares = band.share_percent is not None
+    try:
+        (new,) = read_layout_text(f"{BARE} {said}{' %' if shares and said[-1:].isdigit() else ''}", ()).order
+    except ValueError:  # A refusal, or more bands than one.
+        new = None
+    if new is None or (new.share_percent is not None) != shares:
+        raise PlanError(f"Expected {'per cent, for example 30 %' if shares else 'rows, for example 14'}.")
+    named = msgspec.structs.replace(new, colour=band.colour)
+    return msgspec.structs.replace(layout, order=(*layout.order[:index], named, *layout.order[index + 1 :]))
 
 
 # What the plan screen says: refusals in the words of its fields, and what takes the place of what.

@@ -12,10 +12,12 @@ from textual.widgets import Input, Static
 
 from studio.plaintext import clean, slug
 from studio.plan.draft.draft import PlanDraft, completed, first_offer, last_name, matches, names_for
-from studio.plan.draft.edits import Place
+from studio.plan.draft.edits import Place, sized
 from studio.plan.draft.field_text import read_field
 from studio.plan.errors import PlanError
 from studio.plan.fields import FieldSection, sections_for
+from studio.plan.layout import layout_text
+from studio.plan.model import LayoutPlan
 from studio.plan.preview import Look
 from studio.plan.ways import method_names
 from studio.quantity.kinds import KINDS
@@ -27,7 +29,7 @@ from studio.screens.plan.rows import BandRow, FieldRow, Row, rows_of_section, se
 from studio.shelf.adding import ASKED
 
 MOST_OFFERS = 4
-COUNTED = ("number", "whole", "drops", "amount")
+COUNTED = ("number", "whole", "drops", "amount", "band")
 """Kinds of field that hold a number without being one quantity."""
 
 
@@ -51,9 +53,13 @@ class Fields(Vertical):
         self._changed = changed
         self.section = 0
         self.cursor = 0
-        self.typing: FieldRow | None = None
+        self.typing: Row | None = None
         self._followed = ""
         """What of the line is in the draft: the message of what was just typed may be on its way."""
+        self._bands: LayoutPlan | None = None
+        """The layout before the size of one band was typed."""
+        self._no_size = ""
+        """Why what is typed is no size of a band: the plan stays as it was, and the line open."""
         self._offers: list[str] = []
         self._rows: list[Row] = []
         self._rows_of: tuple[str, int] | None = None
@@ -129,14 +135,15 @@ class Fields(Vertical):
             box.cursor_position = len(box.value)
             return
         notice = self._take() if self.typing is not None else ""
-        self.cursor = (self.cursor + by) % max(1, len(self.rows()))
+        if self.typing is None:
+            self.cursor = (self.cursor + by) % max(1, len(self.rows()))
         self._changed(notice)
 
     def turn(self, by: int) -> None:
         """The next section, or the one before; from a field that is typed into, the next field."""
         if self.typing is not None:
             self._take()
-            self.cursor = (self.cursor + by) % max(1, len(self.rows()))
+            self.cursor = (self.cursor + by * (self.typing is None)) % max(1, len(self.rows()))
         else:
             self.section = (self.section + by) % len(self.sections)
             self.cursor = 0
@@ -145,13 +152,12 @@ class Fields(Vertical):
     # -- typing ----------------------------------------------------------------------------------
 
     def edit(self) -> None:
-        """Type into the chosen field; of the bands, into the line they are all written in."""
-        if isinstance(self.row(), BandRow):
-            self.cursor = 0
+        """Type into the chosen field; of a band, its size."""
         row = self.row()
-        if not isinstance(row, FieldRow):
+        if row is None:
             return
-        self.typing = row
+        self.typing, self._no_size = row, ""
+        self._bands = self.draft.layout() if isinstance(row, BandRow) else None
         box = self.query_one(Input)
         with box.prevent(Input.Changed):
             box.value = row.value
@@ -167,7 +173,7 @@ class Fields(Vertical):
     def edit_with(self, digit: str) -> bool:
         """Type into the chosen field where an amount stands, with its first digit; whether one stands there."""
         row = self.row()
-        amount = isinstance(row, FieldRow) and (row.field.kind in KINDS or row.field.kind in COUNTED)
+        amount = row is not None and (row.field.kind in KINDS or row.field.kind in COUNTED)
         if amount:
             self.edit()
             box = self.query_one(Input)
@@ -188,10 +194,21 @@ class Fields(Vertical):
         self._followed = text
         self._offers = self._offered(self.typing, text)
         try:
-            self.draft.type(self.typing.place, text)
+            self.draft.type(self.typing.place, self._written(self.typing, text))
         except PlanError as problem:
             return str(problem)
         return None
+
+    def _written(self, row: Row, text: str) -> str:
+        """What is typed as the field has it: with the size of a band all bands; where it is none, as they were."""
+        if not isinstance(row, BandRow) or self._bands is None:
+            return text
+        bands, self._no_size = self._bands, ""
+        try:
+            bands = sized(bands, row.index, text)
+        except PlanError as problem:
+            self._no_size = str(problem)
+        return layout_text(bands)
 
     def submit(self) -> None:
         """Take it and go on to the next field; where it is wrong, stay and say why."""
@@ -199,7 +216,7 @@ class Fields(Vertical):
             return
         place, notice = self.typing.place, self._take()
         trouble = self.draft.trouble
-        if trouble is None or trouble.place != place:
+        if self.typing is None and (trouble is None or trouble.place != place):
             self.cursor = min(self.cursor + 1, len(self.rows()) - 1)
         self._changed(notice)
 
@@ -210,6 +227,8 @@ class Fields(Vertical):
 
     def _take(self) -> str | None:
         refused = self._follow()
+        if self._no_size:
+            return refused
         self.draft.keep()
         self.close()
         return refused or self.draft.notice or None
@@ -226,7 +245,7 @@ class Fields(Vertical):
     def close(self) -> None:
         """Nothing is typed any more."""
         if self.typing is not None:
-            self.typing, self._offers = None, []
+            self.typing, self._offers, self._no_size = None, [], ""
             self.screen.set_focus(None)
 
     def first_offer(self) -> str:
@@ -261,7 +280,7 @@ class Fields(Vertical):
         else:
             self._changed(self._follow())
 
-    def _offered(self, row: FieldRow, typed: str) -> list[str]:
+    def _offered(self, row: Row, typed: str) -> list[str]:
         return matches(row.field, typed, names_for(self.draft, row.field))[:MOST_OFFERS]
 
     # -- drawing ---------------------------------------------------------------------------------
@@ -275,7 +294,7 @@ class Fields(Vertical):
         """
         self.styles.width, self.styles.height = width, height
         row, rows = self.row(), self.rows()
-        typing = row if self.typing is not None and isinstance(row, FieldRow) else None
+        typing = row if self.typing is not None else None
         to = Fitted(
             width=width,
             label=max(len(field.label) for field in self.here.fields),
@@ -303,14 +322,16 @@ class Fields(Vertical):
         if typing is not None:
             self._draw_line(typing, to, _note(typing, ladder))
 
-    def _draw_line(self, row: FieldRow, to: Fitted, note: Content) -> None:
+    def _draw_line(self, row: Row, to: Fitted, note: Content) -> None:
         """What is typed into: label, line, and beside it what it comes to where there is room."""
         label, line, beside = (self.query_one(f"#plan-{name}") for name in ("label", "text", "note"))
-        label.styles.width = draw.BAR + to.label + 2
+        cells = draw.LABEL if isinstance(row, BandRow) else to.label
+        label.styles.width = draw.BAR + cells + 2
         wide = max(draw.VALUE, len(self.query_one(Input).value) + 3)
-        beside.display = bool(note.plain) and draw.BAR + to.label + 2 + wide + note.cell_length <= to.width
+        beside.display = bool(note.plain) and draw.BAR + cells + 2 + wide + note.cell_length <= to.width
         line.styles.width = wide if beside.display else "1fr"
-        self._show("plan-label", Content.styled(f"{to.glyphs.bar} {row.field.label}", "bold $focus"))
+        named = clean(row.field.label, limit=cells)
+        self._show("plan-label", Content.styled(f"{to.glyphs.bar} {named}", "bold $focus"))
         self._show("plan-note", note)
 
     def _show(self, name: str, content: Content) -> None:
@@ -324,10 +345,11 @@ class Fields(Vertical):
         put(widget, Content("\n").join(lines))
 
     def _under(self, row: Row, width: int) -> list[Content]:
-        if isinstance(row, BandRow):
+        if isinstance(row, BandRow) and self.typing is None:
             return []
         trouble = self.draft.trouble
-        wrong = trouble.sentence if trouble is not None and trouble.place == row.place else ""
+        here = trouble is not None and trouble.place == row.place
+        wrong = self._no_size or (trouble.sentence if trouble is not None and here else "")
         tells = (
             f"{row.field.tells} For example {row.field.example}."
             if self.typing is not None and not wrong
@@ -336,8 +358,8 @@ class Fields(Vertical):
         new = f"a new {self.makes()}, {self.new_name()}" if self.new_name() else ""
         return draw.under_lines(tells, wrong, self._echo(row), self._offers, new, width)
 
-    def _echo(self, row: FieldRow) -> str:
-        if not row.value or row.field.kind == "layout":
+    def _echo(self, row: Row) -> str:
+        if not row.value or row.field.kind in ("layout", "band"):
             return ""
         studio = self.draft.shelf.studio
         return read_field(row.field, row.value, drops_per_ml=studio.drops_per_ml).echo

@@ -10,6 +10,7 @@ from studio.plan.draft.draft import PlanDraft
 from studio.plan.draft.edits import Place
 from studio.plan.draft.field_text import stand_in
 from studio.plan.fields import Field, FieldSection, field_of
+from studio.plan.layout import BARE
 from studio.plan.shapes import Caution, Figure, Worksheet, weakest
 from studio.plan.work.stocks import on_hand
 from studio.quantity.reading_in import told
@@ -29,6 +30,9 @@ class FieldRow(msgspec.Struct, frozen=True):
     """What it comes to, beside it."""
 
 
+ORDER = Place("layout", None, "order")
+
+
 class BandRow(msgspec.Struct, frozen=True):
     """One band of the layout."""
 
@@ -39,6 +43,28 @@ class BandRow(msgspec.Struct, frozen=True):
     """Rows, or per cent."""
     waits: bool
     """Whether no colour has that name yet."""
+
+    @property
+    def place(self) -> Place:
+        """The key that all bands are written in."""
+        return ORDER
+
+    @property
+    def field(self) -> Field:
+        """Its size, as it is asked for."""
+        shares = self.size.endswith("%")
+        return Field(
+            key=ORDER.key,
+            label=self.colour or BARE,
+            kind="band",
+            example="30 %" if shares else "14",
+            tells="Per cent of the piece under this band." if shares else "Rows of this band.",
+        )
+
+    @property
+    def value(self) -> str:
+        """The size as it is typed."""
+        return self.size.removesuffix(" rows")
 
 
 Row = FieldRow | BandRow

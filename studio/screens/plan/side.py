@@ -201,7 +201,7 @@ class Below(Static):
     def draw(self, fields: Fields, at: Caution | None, width: int, height: int) -> int:
         """How many lines it takes."""
         row, glyphs = fields.row(), app_of(self.screen).glyphs
-        here = row.place if isinstance(row, FieldRow) else None
+        here = row.place if isinstance(row, FieldRow) or (row is not None and fields.typing) else None
         cautions = draw.caution_line(self.draft, at, here, width, 1 if height < TALL else 2, glyphs)
         job_now = draw.job_lines(job(self.draft), width) if at is None else []
         lines = [*([Content("")] * (height >= AIRY)), *job_now, *cautions]
