@@ -280,7 +280,10 @@ def acid_cautions(
         short = _enough_ph(liquid.colour)[1]
         now = sum(a.amount for a in in_100_ml(settled, liquid.colour) if a.what == "acid")
         more, there = now + piece.wanting, piece.soak + piece.paint
-        end = "has its acid about used up" if piece.ph is None else f"may end at pH {piece.ph[2]:.1f}"
+        end = "has its acid about used up"
+        if piece.ph is not None:
+            _, likeliest, most = piece.ph
+            end = f"ends at about pH {brief(likeliest)}, at most {brief(most)}"
         advice = f"Put {brief(more)} {acid.unit} of {acid.name} into each 100 mL of its paint, or more into the soak."
         if piece.wanting > piece.room:
             stock = "" if plan.drops else "make its stock stronger, "

@@ -231,6 +231,9 @@ class BenchScreen(Keyed[None], where="bench"):
 
     # -- keys -------------------------------------------------------------------------------------
 
+    def why_not(self, key: str) -> str:
+        return super().why_not(key) if self.current() is not None else "All steps are closed."
+
     def current(self) -> Step | None:
         """The step to do now."""
         return current_step(self.running.state, self.running.clock.now())
@@ -387,8 +390,7 @@ class BenchScreen(Keyed[None], where="bench"):
         self.running.save_elsewhere()
         if not self.running.waiting:
             self.running.close()
-        told = not_saved(self.running) or self.running.moved
-        if told:
+        if told := not_saved(self.running) or self.running.moved:
             app_of(self).say(told, bad=True)
         set_title(app_of(self), "Potside")
         self.dismiss()

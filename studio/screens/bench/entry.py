@@ -18,6 +18,8 @@ from studio.plaintext import clean
 from studio.trouble import Trouble
 from studio.words.table import spoken
 
+WORDS, REASON = "Words", "A reason"
+
 
 class Question(msgspec.Struct, frozen=True):
     """What is being asked, and what is to be done with the answer."""
@@ -124,8 +126,9 @@ class Entry(Vertical):
 
     @property
     def typed_value(self) -> str:
-        """The number that stands in the line so far; empty where it is none."""
-        text = self.query_one(Input).value.strip() if self.question is not None else ""
+        """The number that stands in the line so far; empty where it is none, or where words are asked for."""
+        asked = self.question is not None and self.question.takes not in (WORDS, REASON)
+        text = self.query_one(Input).value.strip() if asked else ""
         return text if text and all(sign in "0123456789.,-+ " for sign in text) else ""
 
     def keep_half_typed(self) -> None:

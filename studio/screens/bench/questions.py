@@ -8,7 +8,7 @@ from studio.plaintext import clean
 from studio.plan.settled import SettledColour
 from studio.plan.shapes import Step
 from studio.report.telling import correcting
-from studio.screens.bench.entry import Question
+from studio.screens.bench.entry import REASON, WORDS, Question
 from studio.session import commands as c
 from studio.session.asked import (
     Refused,
@@ -26,7 +26,6 @@ from studio.session.path import current_step
 from studio.session.state import State, TimerRecord
 from studio.session.step_rules import correction_doubt, open_warnings
 
-WORDS, REASON = "Words", "A reason"
 GRADE, MINUTES, ML = "A number from 1 to 5", "Minutes", "Millilitres"
 TAKES = {
     "mass": "Grams", "volume": ML, "temperature": "Degrees C", "duration": MINUTES, "ph": "pH", "rating": GRADE,
@@ -91,7 +90,10 @@ BESIDE: dict[str, Callable[[State], Question]] = {
 OF_STEP: dict[str, Callable[[Step], Question]] = {
     "value": lambda step: value_question(step),
     "override": lambda step: reason_question("Why pass it", lambda why: c.Override(step.id, why)),
-    "skip": lambda step: reason_question("Why leave this step out", lambda why: c.Skip(step.id, why)),
+    "skip": lambda step: reason_question(
+        "Why is it not heard" if step.role == "sound" else "Why leave this step out",
+        lambda why: c.Skip(step.id, why),
+    ),
     "not_measured": lambda step: reason_question(
         "Why is it not measured", lambda why: c.NotMeasured(step.id, why)
     ),

@@ -303,7 +303,7 @@ def think_depth(state: State) -> Thought:
         paint = worked.put
         told = (
             squeeze_to_g(worked.settled, paint, colour, strength)
-            if isinstance(paint, PaintWork) and strength
+            if isinstance(paint, PaintWork) and strength and still_bare(state)
             else None
         )
         text += f": squeeze to {show(told, 'g')} and weigh again, or go on as it is." if told else "."

@@ -323,3 +323,24 @@ async def test_big_clock_why_and_keys_open_and_change_nothing(
         await pilot.press("escape")
         await wait_until(pilot, lambda: "►steam" in screen_text(app))
         assert len(keeper.events) == before
+
+
+async def test_a_reason_that_begins_with_a_number_is_not_drawn_as_the_value(
+    bench_at, screen_text, wait_until, digits_drawn
+) -> None:
+    app, _ = bench_at("ready.weight")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: digits_drawn(screen_text(app), "100", "g"))
+        await pilot.press("1", "9", "0")
+        await wait_until(pilot, lambda: digits_drawn(screen_text(app), "190", "g"))
+        await pilot.press("escape", "m", "1", "9", "0")
+        await wait_until(pilot, lambda: "Why is it not measured" in screen_text(app))
+        await wait_until(pilot, lambda: digits_drawn(screen_text(app), "100", "g"))
+
+
+async def test_once_all_is_closed_a_key_says_so(bench_at, screen_text, wait_until) -> None:
+    app, session = bench_at("record.close")
+    session.do(c.PassGate("record.close", gate_digit(session.state, "record.close", session.missed)))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("x")
+        await wait_until(pilot, lambda: screen_text(app).count("All steps are closed.") == 2)

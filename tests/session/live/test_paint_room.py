@@ -8,6 +8,7 @@ import pytest
 
 from studio.session import commands as c
 from studio.session.asked import ReallyMeant
+from studio.session.live.painting import bands_of
 from studio.session.live.thinking import effective
 from studio.session.path import current_step
 from studio.session.sheet import sheet_now
@@ -60,6 +61,11 @@ def test_no_room_for_the_stock_comes_paler_and_says_how_far_to_squeeze(worked_at
     # 0.2 g of dye are 20 mL of stock; two colours of 40 g want 20 x 100 / 40 = 50 mL of room: 280 - 50 = 230 g.
     told = warned(session)["live.paint.rust.pale"]
     assert "0.4 %" in told and "planned 0.5 %" in told and "squeeze to 230 g" in told
+    session = worked_at("paint.apply", {"paint.squeezed": "240"})
+    for band in bands_of(session.state):
+        session.do(c.PaintBand(band.number))
+    told = warned(session)["live.paint.rust.pale"]
+    assert "0.4 %" in told and "squeeze" not in told, "nothing can be squeezed out once it is painted"
 
 
 def test_a_correction_of_the_wet_weight_moves_everything(worked_at, figure, warned) -> None:
