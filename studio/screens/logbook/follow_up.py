@@ -16,8 +16,8 @@ from textual.widgets.option_list import Option
 
 from studio.craft.fastness import HOME_TESTS, HomeTest, Scale, home_test, step_of
 from studio.plaintext import clean
-from studio.screens.bench.entry import Entry, Question
-from studio.screens.bench.questions import REASON, WORDS, reason_question
+from studio.screens.bench.entry import REASON, WORDS, Entry, Question
+from studio.screens.bench.questions import reason_question
 from studio.screens.draw.follow_up import scale_sheet, test_row, test_sheet, waiting_row
 from studio.screens.draw.lists import heading
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of

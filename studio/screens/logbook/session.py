@@ -14,8 +14,8 @@ from studio.plan.preview import seen_strip
 from studio.report.session_head import FACTS
 from studio.report.session_page import STAGES, session_page
 from studio.screens.bench.correct import choose_entry
-from studio.screens.bench.entry import Entry, Question
-from studio.screens.bench.questions import BESIDE, WORDS
+from studio.screens.bench.entry import WORDS, Entry, Question
+from studio.screens.bench.questions import BESIDE
 from studio.screens.draw.bench import TALL
 from studio.screens.draw.cloth import strip
 from studio.screens.draw.lists import rows_content, sections_content
