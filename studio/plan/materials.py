@@ -133,8 +133,9 @@ def find_base(plan: Plan, shelf: Shelf) -> ShelfBase | None:
     if near:
         raise refuse(plan.file, ("fibre", "base"), f'{told}did you mean "{near}"?')
     weight = Term("dry_weight", path=("fibre", "dry_weight"))
-    told += "leave base out and write blend, "
-    raise refuse(plan.file, ("fibre", "base"), told, weight, " and form.")
+    makes = Term("", "{plan.new_entry} in its field makes it, or ")
+    out = "leave base out and write blend, "
+    raise refuse(plan.file, ("fibre", "base"), told, makes, out, weight, " and form.")
 
 
 def blend_of(plan: Plan, base: ShelfBase | None) -> tuple[FibreInBlend, ...]:

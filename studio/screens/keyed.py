@@ -149,6 +149,9 @@ class Keyed(Screen[Answer]):
     def on_screen_resume(self) -> None:
         self.draw_foot()
 
+    def on_entry_stands(self) -> None:
+        self.draw_foot()
+
     def on_resize(self) -> None:
         """Comes before the first paint as well; what is drawn when it is mounted has the size already."""
         if not self.keys_wait:

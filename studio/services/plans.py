@@ -87,9 +87,10 @@ def goods_of(choices: Settled) -> str:
 def refusal_text(problem: Exception) -> str:
     """A refusal as a screen says it: a plan's by its fields, without the keys of the file; any other as it is."""
     from studio.plan.draft.edits import plan_sentence
+    from studio.words.table import spoken
 
     cause = problem if isinstance(problem, PlanError) else problem.__cause__
-    return plan_sentence(cause) if isinstance(cause, PlanError) else str(problem)
+    return spoken(plan_sentence(cause)) if isinstance(cause, PlanError) else str(problem)
 
 
 class PlanServices(HabitServices):

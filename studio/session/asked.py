@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from studio.plaintext import clean
 from studio.plan.shapes import Step
-from studio.quantity.kinds import QuantityError
+from studio.quantity.kinds import KINDS, QuantityError
 from studio.quantity.reading import parse, parse_number
 from studio.quantity.reading_in import told, told_number, unit_for
 from studio.quantity.showing import unit_text
@@ -79,8 +79,10 @@ def told_of(step: Step, value: float, digits: int | None = None) -> str:
     return told(value, step.unit, digits, kitchen=step.kitchen)
 
 
-def value_of(text: str, kind: str, unit: str = "") -> float:
+def value_of(text: str, kind: str, unit: str = "", near: str = "") -> float:
     """The value in the unit of its kind; a bare number is taken in `unit`, else in the one asked for. Refused if odd.
+
+    near: what is planned, as an example of what to write where no number was.
 
     >>> value_of("12,5", "volume"), value_of("1/2 cup", "volume")
     (12.5, 118.29411825)
@@ -88,6 +90,9 @@ def value_of(text: str, kind: str, unit: str = "") -> float:
     try:
         return parse(_with_unit(text, kind, unit), kind).value
     except QuantityError as problem:
+        if near and not any(sign.isdigit() for sign in text):
+            asked = "a weight" if kind == "mass" else KINDS[kind].a_name
+            raise Refused(f"Expected {asked}, for example {near}.") from problem
         raise Refused(str(problem)) from problem
 
 

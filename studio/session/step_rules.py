@@ -158,7 +158,8 @@ def measure(state: State, command: c.Measure, now: Reading) -> list[Event]:
 def read_value(step: Step, text: str) -> float:
     """The value in the unit of the step; a bare number is taken in that unit."""
     graded = step.quantity in ("rating", "look")
-    value = value_of(text, "count" if graded else step.quantity, asked_in(step))
+    near = "" if graded or step.expected is None else told_of(step, step.expected)
+    value = value_of(text, "count" if graded else step.quantity, asked_in(step), near)
     if graded and value not in (1, 2, 3, 4, 5):
         raise Refused("A rating is a whole number from 1 to 5.")
     return value

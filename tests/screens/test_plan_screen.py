@@ -185,13 +185,14 @@ async def test_figures_follow_every_key_and_a_wrong_one_loses_nothing(
         await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
         at(app, "colour", "depth", 0)
         await wait_until(pilot, lambda: "0.39 g" in screen_text(app))
-        await pilot.press("enter", "ctrl+u", "2")
+        await pilot.press("enter", "ctrl+u", *"x2")
         await wait_until(
             pilot, lambda: "NOT SAVED" in screen_text(app) and "write for example" in screen_text(app)
         )
         shown = " ".join(screen_text(app).split())
         assert "0.39 g" in shown and "Figures as they were before." in shown
-        await pilot.press("space", "%")
+        await pilot.press("ctrl+u", "2")
+        await wait_until(pilot, lambda: "=  2 %" in screen_text(app))
         # 100 g x 72/220 of the blank's rows x 2 % = 0.6545 g; by hand from the plan.
         await wait_until(pilot, lambda: "0.79 g" in screen_text(app))
         await pilot.press("escape")
@@ -347,6 +348,11 @@ async def test_a_new_dye_is_put_on_the_shelf_from_its_field_and_nothing_typed_is
         assert app.screen.query_one(Input).value == "rust", "what was typed stands in the field again"
         await pilot.press("ctrl+n")
         await wait_until(pilot, lambda: "3 of 5" in screen_text(app))
+        await wait_until(pilot, lambda: "One of these words;" in screen_text(app))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "An amount;" in screen_text(app))
+        await pilot.press("up")
+        await wait_until(pilot, lambda: "One of these words;" in screen_text(app))
         await pilot.press("enter", *"lots", "enter")
         await wait_until(pilot, lambda: "write for example" in screen_text(app))
         await pilot.press("ctrl+u", *"12 g", "enter", "enter")

@@ -14,13 +14,13 @@ from studio.plan.sheet import work_sheet
 from studio.quantity import reading_in
 from studio.report.telling import tell
 from studio.session import commands as c
-from studio.session.asked import ReallyMeant, Refused, asked_in
+from studio.session.asked import ReallyMeant, Refused, asked_in, told_of
 from studio.session.events import Recorded
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.session.sheet import sheet_now
-from studio.session.step_rules import range_told
+from studio.session.step_rules import range_told, read_value
 
 
 def doubted(session: Running, command: c.Command, *says: str) -> None:
@@ -334,3 +334,14 @@ def test_more_left_over_than_was_mixed_is_refused(worked_at) -> None:
     for colour, text in (("kelp", "400 mL"), ("rust", "20 mL out")):
         with pytest.raises(Refused, match=f"Only 48 mL of {colour} were mixed"):
             session.do(c.KeepLeftover(colour, text))
+
+
+@pytest.mark.parametrize(("role", "asked"), [("weigh dye", "a weight"), ("acid", "a volume")])
+def test_what_is_no_number_is_refused_with_what_is_planned_as_the_example(exactly_at, role, asked) -> None:
+    session = exactly_at("presoak.acid")
+    step = next(s for stage in session.state.worksheet.procedure for s in stage.steps if s.role == role)
+    with pytest.raises(Refused) as caught:
+        read_value(step, "z")
+    assert str(caught.value) == f"Expected {asked}, for example {told_of(step, step.expected)}."
+    with pytest.raises(Refused, match="is not a unit of"):
+        read_value(step, "1 furlong")

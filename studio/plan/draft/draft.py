@@ -24,7 +24,7 @@ from studio.plan.draft.edits import (
     row_at,
     write_layout,
 )
-from studio.plan.draft.field_text import Typed, read_field, show_field
+from studio.plan.draft.field_text import Typed, read_field, show_field, with_unit
 from studio.plan.errors import PlanError
 from studio.plan.fields import Field, field_of, ousted
 from studio.plan.layout import awaited, awaits, layout_text, order_rows, read_layout_text
@@ -75,6 +75,8 @@ class PlanDraft:
         self._now = EditStep(text, None)
         self._future: list[EditStep] = []
         self._typing: EditStep | None = None
+        self._stood = ""
+        """What stood in the field before it was typed into."""
         self._editing = Editing(name)
         self.data: dict[str, Any] = {}
         PlanText(text, name=name)
@@ -127,10 +129,14 @@ class PlanDraft:
     def type(self, place: Place, typed: str) -> Typed:
         """Try what is in a field so far: figures and trouble follow, nothing is kept yet.
 
-        A blank text leaves the key out. PlanError where the file is written in a way that cannot be edited.
+        A blank text leaves the key out, a number alone takes the unit of what stood there. PlanError where the file
+        is written in a way that cannot be edited.
         """
         field = _field(place)
         self.notice = ""
+        if self._typing is None or self._typing.place != place:
+            self._stood = self.shown(place)
+        typed = with_unit(field, typed, self._stood)
         if not typed.strip():
             read = Typed(value="")
             text = self._editing.changed(self._now.text, place, None)

@@ -282,7 +282,11 @@ def filled_in(
 
 
 def in_its_place(place: Place, typed: str, out: Mapping[str, object]) -> str:
-    """What is used now instead of other values of the same table, by key."""
+    """What is used now instead of other values of the same table, by key; a base says those itself."""
+    if (place.table, place.key) == ("fibre", "base"):
+        labels = [field.label for key in out if (field := field_of(place.table, key)) is not None]
+        comes = "comes" if len(labels) == 1 else "come"
+        return f"Base {typed.strip()} is used now; {listed(labels)} {comes} from it."
     told = [
         f"{field.label} {show_field(field, value)}"
         for key, value in out.items()

@@ -4,6 +4,7 @@ none.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from datetime import date
 from typing import Any
@@ -17,7 +18,7 @@ from studio.plan.settled import DEFAULT_HELD, DEFAULT_PICKUP, Settled
 from studio.plan.shapes import Known, Worksheet
 from studio.plan.shares import number_text, read_shares, shares_text
 from studio.quantity.kinds import KINDS, QuantityError
-from studio.quantity.reading import parse, parse_number
+from studio.quantity.reading import NUMBER, parse, parse_number, plain
 from studio.quantity.reading_in import told as in_read_units
 from studio.quantity.reading_in import told_height
 from studio.quantity.showing import show
@@ -54,6 +55,30 @@ def read_field(field: Field, text: str, *, drops_per_ml: float = 20.0) -> Typed:
         return Typed(value=told, trouble=str(problem))
 
 
+def with_unit(field: Field, text: str, standing: str) -> str:
+    """A number alone with the unit of the value that stands in its field, else of the field's example.
+
+    Another text, and a number where `1 lb 4 oz` stands, stay as they are.
+
+    >>> from studio.plan.fields import field_of
+    >>> weight, gauge = field_of("fibre", "dry_weight"), field_of("knit", "gauge")
+    >>> with_unit(weight, "120", ""), with_unit(weight, "5", "4 oz"), with_unit(weight, "5", "1 lb 4 oz")
+    ('120 g', '5 oz', '5')
+    >>> with_unit(gauge, "7 1/2", "8 st / in"), with_unit(weight, "5 lb", "4 oz")
+    ('7 1/2 st / in', '5 lb')
+    """
+    kind = KINDS.get("volume" if field.kind == "amount" else field.kind)
+    try:
+        parse_number(text)
+    except QuantityError:
+        return text
+    stands = _NUMBER_AND_UNIT.fullmatch(plain(standing)) or _NUMBER_AND_UNIT.fullmatch(field.example)
+    if kind is None or kind.bare or stands is None or (kind.compound and re.search("[0-9]", stands[1])):
+        return text
+    return f"{text.strip()} {stands[1]}"
+
+
+_NUMBER_AND_UNIT = re.compile(rf"-?(?:{NUMBER}) ?([^0-9 ].*)")
 KITCHEN_KEYS = ("dry_weight", "squeezed_weight", "pot_water")
 """Weights of fibre and water: what is echoed in the units a kitchen reads."""
 

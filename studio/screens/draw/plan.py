@@ -135,7 +135,7 @@ def under_lines(
     """
     blocks: list[Content] = []
     if trouble:
-        blocks.append(Content.styled(clean(trouble, limit=500), "bold $danger"))
+        blocks.append(Content.styled(clean(spoken(trouble), limit=500), "bold $danger"))
     if echo:
         blocks.append(Content.styled(f"=  {clean(echo, limit=200)}", "bold $done"))
     if offers:
@@ -306,7 +306,8 @@ def caution_line(
     """What is wrong, the caution that was gone to whole, or how many there are and the first that `most` lines hold."""
     trouble, cautions = draft.trouble, draft.worksheet.cautions if draft.worksheet else ()
     if trouble is not None and trouble.place != here:
-        told = f"{clean(trouble.sentence, limit=500)} {spoken('{plan.caution} goes there.') if trouble.place else ''}"
+        goes = " {plan.caution} goes there." if trouble.place else ""
+        told = spoken(f"{clean(trouble.sentence, limit=500)}{goes}")
         return _signed(told, "bold $danger", "$danger", width, glyphs)
     if trouble is not None:
         return _signed("Figures as they were before.", "$due", "$quiet", width, glyphs)

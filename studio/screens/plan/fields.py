@@ -350,19 +350,23 @@ class Fields(Vertical):
         trouble = self.draft.trouble
         here = trouble is not None and trouble.place == row.place
         wrong = self._no_size or (trouble.sentence if trouble is not None and here else "")
-        tells = (
-            f"{row.field.tells} For example {row.field.example}."
-            if self.typing is not None and not wrong
-            else ""
-        )
+        tells = f"{row.field.tells} {self._example(row)}" if self.typing is not None and not wrong else ""
         new = f"a new {self.makes()}, {self.new_name()}" if self.new_name() else ""
         return draw.under_lines(tells, wrong, self._echo(row), self._offers, new, width)
+
+    def _example(self, row: Row) -> str:
+        """What may be typed there; a base is one of the shelf."""
+        bases = [base.name for base in self.draft.shelf.bases]
+        example = row.field.example if row.field.names != "base" else next(iter(bases), "")
+        return f"For example {example}." if example else ""
 
     def _echo(self, row: Row) -> str:
         if not row.value or row.field.kind in ("layout", "band"):
             return ""
         studio = self.draft.shelf.studio
-        return read_field(row.field, row.value, drops_per_ml=studio.drops_per_ml).echo
+        read = read_field(row.field, row.value, drops_per_ml=studio.drops_per_ml).echo
+        given = self.typing is not None and row.value.startswith(f"{self._followed.strip()} ")
+        return " = ".join(filter(None, (row.value if given else "", read)))
 
 
 def _note(row: Row, ladder: Content) -> Content:

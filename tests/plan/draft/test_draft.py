@@ -26,6 +26,7 @@ from studio.plan.shelf import EMPTY_SHELF, Jar, KitItem, Shelf, ShelfAcid, Shelf
 from studio.plan.ways import method_names, methods
 from studio.shelf.keys import SHELF_TABLES
 from studio.shelf.reading import load_shelf, read_shelf
+from studio.words.table import spoken
 
 SHELF_SHAPES = {
     "dye": ShelfDye,
@@ -78,7 +79,7 @@ def test_what_was_typed_in_grams_is_not_echoed_as_a_page_has_it(draft: PlanDraft
 @pytest.mark.parametrize(
     ("place", "typed", "said"),
     [
-        (WEIGHT, "100", "unit"),
+        (WEIGHT, "100 furlong", "unit"),
         (WEIGHT, "1,234.5 g", "two decimal marks"),
         (Place("fibre", None, "rows"), "22x", "not a number"),
         (Place("fibre", None, "rows"), "2.5", "whole number"),
@@ -128,7 +129,7 @@ def test_no_sentence_on_screen_speaks_of_the_file(
                 # Once more as the file gives it when the plan is opened again.
                 for trouble in (draft.trouble, PlanDraft(draft.text, shelf, name=TIDE.name).trouble):
                     if trouble is not None:
-                        said.add((field.key, trouble.sentence))
+                        said.add((field.key, spoken(trouble.sentence)))
                 said.update((c.id, c.text) for c in (draft.worksheet.cautions if draft.worksheet else ()))
     assert len({sentence for _, sentence in said}) > 30
     assert [one for one in sorted(said) if FILE_TALK.search(one[1])] == []
@@ -398,3 +399,32 @@ thickness = "5 cm"
     fields = {f.key: f for s in sections() for f in s.fields if s.table == "fibre"}
     assert stand_in(fields["squeezed_weight"], settled, None) == ("188 g", "yours")
     assert stand_in(fields["target_pickup"], settled, None) == ("150 %", "estimate")
+
+
+def test_a_number_alone_takes_the_unit_of_its_field_and_the_file_stays_strict(draft) -> None:
+    """While it is typed, too: the unit is that of what stood there before the first key."""
+    depth, soak = Place("colour", 0, "depth"), Place("presoak", None, "time")
+    for place, typed, kept in ((depth, "2", "2 %"), (WEIGHT, "120", "120 g"), (soak, "20", "20 min")):
+        draft.put(place, typed)
+        assert (draft.value(place), draft.trouble) == (kept, None)
+    draft.put(WEIGHT, "4 oz")
+    for typed in ("1", "1 x", "12"):
+        draft.type(WEIGHT, typed)
+    draft.keep()
+    assert draft.value(WEIGHT) == "12 oz"
+    draft.put(Place("fibre", None, "rows"), "240")
+    assert draft.value(Place("fibre", None, "rows")) == 240
+    draft.take_up(draft.text.replace('"12 oz"', '"12"'))
+    assert draft.trouble is not None and draft.trouble.place == WEIGHT
+
+
+def test_a_blend_without_its_comma_and_a_base_that_is_not_there_are_told_what_to_do(draft) -> None:
+    read = draft.type(Place("fibre", None, "blend"), "superwash wool 75 nylon 25")
+    assert read.trouble.startswith('A comma is missing in "superwash wool 75 nylon"; write for example')
+    draft.drop()
+    draft.put(Place("fibre", None, "base"), "no such base")
+    assert draft.trouble is not None and "{plan.new_entry} in its field makes it" in draft.trouble.sentence
+    draft.put(Place("fibre", None, "base"), "")
+    draft.put(Place("fibre", None, "form"), "blank")
+    draft.type(Place("fibre", None, "base"), "harbour sock blank")
+    assert draft.notice == "Base harbour sock blank is used now; form comes from it."
