@@ -366,7 +366,8 @@ class Fields(Vertical):
         studio = self.draft.shelf.studio
         read = read_field(row.field, row.value, drops_per_ml=studio.drops_per_ml).echo
         given = self.typing is not None and row.value.startswith(f"{self._followed.strip()} ")
-        return " = ".join(filter(None, (row.value if given else "", read)))
+        taken = row.value.replace(",", ".") if given else ""
+        return " = ".join(dict.fromkeys(filter(None, (taken, *read.split(" = ")))))
 
 
 def _note(row: Row, ladder: Content) -> Content:

@@ -82,11 +82,11 @@ def test_a_first_plan_with_a_kill_on_the_way(terminal, studio):
     screen.until("Esc leave it as it was")
     screen.type("\x15")
     screen.look(0.2)
-    screen.type("1,1")
+    screen.type("1,1 x")
     screen.until("write for example")
     limit = time.monotonic() + 10
     beside = path.with_name(f".{path.name}.unsaved")
-    while '\\"1,1\\"' not in (beside.read_text() if beside.exists() else ""):
+    while '\\"1,1 x\\"' not in (beside.read_text() if beside.exists() else ""):
         assert screen.look() and time.monotonic() < limit, "what is half typed was never kept"
     screen.stop(signal.SIGKILL)
     assert screen.end() == -signal.SIGKILL
