@@ -27,6 +27,8 @@ LEAST_BAND = 3
 """Cells; where the bands would be narrower, whole repeats are shown, as many as fit."""
 POSTS = 1.6
 """A patch that stands out less than so much from the ground stands between two posts. House rule."""
+LETTERED = 3
+"""Rows from which a patch bears its letter."""
 Part = tuple[str, str]
 INKS = ("#000000", "#ffffff")
 GROUNDS = tuple(palette["ground"] for palette in PALETTES.values())
@@ -121,14 +123,19 @@ def _texture(hue: str) -> str:
 def patch(hue: str, sign: str, wide: int, rows: int, glyphs: Glyphs) -> list[Content]:
     """A colour, `sign` its letter on the strip; one that hardly stands out from either ground stands between posts.
 
-    Two cells have no room for posts: the colour comes first.
+    Two cells have no room for posts: the colour comes first. Where it is tall, the letter stands in it as on the
+    strip, so that a narrow one beside digits is not read as a 1.
     """
     if not glyphs.coloured:
         return [Content.styled((sign if glyphs.ascii_only else _texture(hue)) * wide, "$text")] * rows
-    if wide > 2 and hue.startswith("#") and min(contrast(hue, ground) for ground in GROUNDS) < POSTS:
-        parts = (("▐", "$line"), (glyphs.block * (wide - 2), hue), ("▌", "$line"))
-        return [Content.assemble(*parts)] * rows
-    return [Content.styled(glyphs.block * wide, hue or "$line")] * rows
+    posts = wide > 2 and hue.startswith("#") and min(contrast(hue, ground) for ground in GROUNDS) < POSTS
+    ends = (("▐", "$line"), ("▌", "$line")) if posts else (("", ""), ("", ""))
+    inner = wide - 2 * posts
+    plain = Content.assemble(ends[0], (glyphs.block * inner, hue or "$line"), ends[1])
+    if rows < LETTERED or not hue:
+        return [plain] * rows
+    inked = Content.assemble(ends[0], (f"{sign:^{inner}}", f"bold {ink_on(hue)} on {hue}"), ends[1])
+    return [*[plain] * (rows // 2), inked, *[plain] * (rows - rows // 2 - 1)]
 
 
 def ink_on(hue: str) -> str:
