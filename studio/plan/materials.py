@@ -327,9 +327,13 @@ def find_thickener_at_hand(plan: Plan, shelf: Shelf) -> ThickenerAtHand | None:
 
 
 def acid_called(shelf: Shelf, name: str) -> AcidAtHand | None:
-    """The acid of that name: a shelf entry, or a table row; None where there is none."""
-    entry = next((a for a in shelf.acids if same_name(a.name, name)), None)
-    row = find_acid(entry.acid if entry else name)
+    """The acid of that name: a shelf entry, else the first bottle of that kind, else the table row, or None."""
+    called = [a for a in shelf.acids if same_name(a.name, name)]
+    kind = find_acid(name)
+    entry = next(
+        iter(called or (a for a in shelf.acids if kind is not None and find_acid(a.acid) == kind)), None
+    )
+    row = find_acid(entry.acid) if entry else kind
     return None if row is None else _acid(entry, row)
 
 

@@ -19,6 +19,7 @@ from studio.session.after.review import ratings, stage_times
 from studio.session.path import stage_of
 from studio.session.sheet import sheet_now, value_now
 from studio.session.state import State
+from studio.session.timers import ran_text
 
 FACTS = "facts"
 LABEL, RATINGS_AT, LEAST_PAIRED = 10, 46, 72
@@ -103,7 +104,7 @@ def _heat(state: State) -> dict[str, str]:
     minutes = heated_min(state)
     if stage is None or minutes <= 0:
         return {}
-    parts = [span_told(minutes)]
+    parts = [ran_text(minutes * 60)]
     if state.refills:
         parts.append("one top-up" if len(state.refills) == 1 else f"{len(state.refills)} top-ups")
     if state.steam_off:

@@ -139,9 +139,10 @@ def _need_rows(need: Need, currency: str, width: int) -> list[Row]:
 
 
 def _standing(need: Need, currency: str) -> list[Span]:
+    if not need.on_shelf:
+        return [("not on the shelf", "due")]
     if need.on_hand is None:
-        where = "amount on the shelf not set" if need.on_shelf else "not on the shelf"
-        return [(where, "due")]
+        return [("amount on the shelf not set", "due")]
     there = f"of {amount(need.on_hand, need.unit)}"
     if not need.short:
         return [(f"{there}, enough", "done")]
@@ -170,14 +171,18 @@ def _bought(listed: Shopping) -> tuple[Row, ...]:
         if not listed.to_buy:
             return (row(("nothing: all of it is there", "done")),)
         return (row((money_text(listed.cost, listed.currency), "strong"), (" in whole packs", "quiet")),)
-    unknown = ", ".join(clean(n.name, limit=40) for n in listed.unknown)
-    rows = []
-    if listed.unknown:
-        rows.append(row((f"amount not set on the shelf: {unknown}", "due")))
-    unpriced = ", ".join(clean(n.name, limit=40) for n in listed.to_buy if n.cost is None and n.kind != "jar")
-    if unpriced:
-        rows.append(row((f"no price on the shelf for {unpriced}", "due")))
-    return tuple(rows) or (row(("fresh stock for the jar that is short", "due")),)
+    unpriced = [n for n in listed.to_buy if n.cost is None and n.kind != "jar"]
+    told = {
+        "amount not set on the shelf:": listed.unknown,
+        "not on the shelf:": [n for n in unpriced if not n.on_shelf],
+        "no price on the shelf for": [n for n in unpriced if n.on_shelf],
+    }
+    rows = tuple(
+        row((f"{what} {', '.join(clean(n.name, limit=40) for n in needs)}", "due"))
+        for what, needs in told.items()
+        if needs
+    )
+    return rows or (row(("fresh stock for the jar that is short", "due")),)
 
 
 def shopping_json(listed: Shopping) -> str:

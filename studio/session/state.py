@@ -280,6 +280,8 @@ class State(msgspec.Struct):
     program: str = ""
     steps: dict[str, StepRecord] = {}
     timers: dict[str, TimerRecord] = {}
+    rounds_over: list[TimerRecord] = []
+    """Of clocks that began anew: each round before the one in `timers`."""
     alarms: list[AlarmRecord] = []
     notes: list[Note] = []
     accepted: dict[str, str] = {}

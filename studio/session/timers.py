@@ -159,6 +159,15 @@ def minutes_text(seconds: float) -> str:
     return f"{left} s"
 
 
+def ran_text(seconds: float) -> str:
+    """How long something ran, as every page of the record tells it: from ten minutes on in whole ones, rounded.
+
+    >>> ran_text(3471), ran_text(531), ran_text(3599)
+    ('58 min', '8 min 51 s', '1 h')
+    """
+    return minutes_text(60.0 * round(seconds / 60.0) if abs(seconds) >= 600 else seconds)
+
+
 # Which clocks end with which step.
 
 

@@ -46,7 +46,7 @@ class Need(msgspec.Struct, frozen=True, kw_only=True):
     on_shelf: bool = True
     """Whether the shelf has an entry of that name."""
     on_hand: float | None = None
-    """None where nobody wrote it down."""
+    """None where it is on the shelf and nobody wrote down how much."""
     price: Price | None = None
 
     @property
@@ -247,10 +247,9 @@ def _need(use: Use, amount: float, because: str, **shelf: Any) -> Need:
 
 def _on_hand(entries: Sequence[ShelfDye | ShelfAcid | ShelfThickener], name: str) -> dict[str, Any]:
     entry = next((one for one in entries if one.name == name), None)
-    return {
-        "on_shelf": entry is not None,
-        "on_hand": entry.on_hand.value if entry and entry.on_hand else None,
-    }
+    if entry is None:
+        return {"on_shelf": False, "on_hand": 0.0}
+    return {"on_hand": entry.on_hand.value if entry.on_hand else None}
 
 
 def _jar(use: Use, amount: float, settled: Settled, left: dict[str, float]) -> list[Need]:

@@ -14,6 +14,7 @@ from studio.report.export_html import session_markdown
 from studio.report.exports import events_csv, figures_csv
 from studio.report.labels import jar_labels
 from studio.report.printing import Section
+from studio.report.session_head import facts
 from studio.report.session_page import alarms_section, clocks_section, pictures_section, session_page
 from studio.report.telling import tell
 from studio.session import sheet
@@ -73,6 +74,15 @@ def test_a_clock_tells_what_was_set_what_ran_and_the_difference(source_of, lines
     ]
     row = next(r for r in texts(clocks_section(source_of("20260912").state)) if r.startswith("presoak"))
     assert "set for 30 min" in row and row.endswith(f"{ran_s - 1800:.0f} s longer")
+
+
+def test_one_steam_has_one_length_in_the_facts_and_in_its_clock(source_of) -> None:
+    """57 min 51 s are 58 min to whoever rounds; they were 57 to whoever cut."""
+    state = source_of("20260912").state
+    steam = msgspec.structs.replace(state.timers["steam"], stopped_after_s=57 * 60 + 51.0)
+    ended = msgspec.structs.replace(state, timers={**state.timers, "steam": steam})
+    (row,) = [r for r in texts(clocks_section(ended)) if r.startswith(steam.label)]
+    assert "ran 58 min" in row and facts(ended)["steam"].startswith("58 min")
 
 
 def test_the_page_opens_with_when_it_was_and_what_it_is_remembered_by(source_of, lines_of) -> None:

@@ -7,6 +7,7 @@ import pytest
 from studio.plan.reading import read_plan
 from studio.plan.settled import settle
 from studio.plan.work.worked import work_all
+from studio.report.shelf_rows import shopping_sections
 from studio.shelf.reading import read_shelf
 from studio.shelf.shopping import Need, Shopping, pieces_of, shopping
 
@@ -40,9 +41,10 @@ thickness = "3 cm"
 
 
 def listed(
-    hand: str = 'on_hand = "5 g"', jars: str = "", *dyes: str, read_on: str = "2026-11-25"
+    hand: str = 'on_hand = "5 g"', jars: str = "", *dyes: str, read_on: str = "2026-11-25", **more: str
 ) -> Shopping:
     files = {**FILES, "dyes.toml": FILES["dyes.toml"].replace("HAND", hand), "jars.toml": jars}
+    files |= {f"{name}.toml": text for name, text in more.items()}
     shelf = read_shelf(files, read_on=read_on)
     assert not shelf.remarks
     texts = [PLAN.replace("DYE", dye).replace("TITLE", dye) for dye in dyes or ("rust",)]
@@ -76,6 +78,27 @@ def test_what_nobody_wrote_down_is_not_taken_for_nothing() -> None:
     found = listed("")
     assert [n.name for n in found.unknown] == ["rust"]
     assert need(found, "rust").short is None and found.cost is None
+
+
+def test_an_acid_asked_for_by_its_kind_is_met_by_the_bottle_of_that_kind() -> None:
+    """The bottle is called otherwise, and is stronger than the table has it: half of it is as much acid."""
+    cellar = (
+        FILES["acids.toml"].replace('"vinegar"', '"cellar"').replace("on_hand", 'strength = "10 %"\non_hand')
+    )
+    text = PLAN.replace('acid = "vinegar"', 'acid = "white vinegar"').replace("DYE", "rust")
+    shelf = read_shelf({**FILES, "dyes.toml": FILES["dyes.toml"].replace("HAND", ""), "acids.toml": cellar})
+    worked = work_all(settle(read_plan(text, name="p"), shelf))
+    found = need(shopping([worked], shelf), "cellar")
+    assert (found.on_shelf, found.on_hand, found.short) == (True, 1000.0, 0.0)
+    assert worked.settled.acid is not None and worked.settled.acid.strength_percent == 10.0
+
+
+def test_what_is_not_on_the_shelf_is_to_buy_and_no_amount_of_it_is_not_set() -> None:
+    found = listed("", acids="")
+    rows = ["".join(text for text, _ in row) for s in shopping_sections(found, 80) for row in s.rows]
+    assert any(row.startswith("white vinegar") and row.endswith("not on the shelf") for row in rows)
+    assert "not on the shelf: white vinegar" in rows and "amount not set on the shelf: rust" in rows
+    assert [n.name for n in found.to_buy] == ["white vinegar"] and found.cost is None
 
 
 def test_a_ready_liquid_by_volume() -> None:

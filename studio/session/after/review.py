@@ -90,8 +90,8 @@ def planned_and_actual(state: State) -> tuple[Compared, ...]:
 
 
 def timer_runs(state: State) -> list[tuple[TimerRecord, float | None]]:
-    """Every clock that was started, in order of its start, and the minutes it ran; None where it was never stopped."""
-    timers = sorted(state.timers.values(), key=lambda t: t.started.wall_ns)
+    """Every round of every clock, in order of its start, and the minutes it ran; None where it was never stopped."""
+    timers = sorted((*state.rounds_over, *state.timers.values()), key=lambda t: t.started.wall_ns)
     return [(t, None if t.stopped_after_s is None else t.stopped_after_s / 60) for t in timers]
 
 

@@ -13,7 +13,7 @@ from studio.quantity.reading_in import as_read
 from studio.session.clock import Moment, before
 from studio.session.events import Event, EventN, Head, Minutes, Seconds, StepIdOrNone, Undo, Words
 from studio.session.state import AlarmLevel, AlarmRecord, TimerRecord, Urgency, place_of
-from studio.session.timers import minutes_text, run_s
+from studio.session.timers import minutes_text, ran_text, run_s
 
 if TYPE_CHECKING:
     from studio.session.state import State
@@ -67,6 +67,8 @@ class TimerStarted(Event, frozen=True, tag="timer.started"):
     def apply(self, state: State, head: Head) -> None:
         old = state.timers.get(self.timer)
         stands_still = old is not None and old.running and old.paused is not None
+        if old is not None:
+            state.rounds_over.append(_over(old, head.at))
         state.timers[self.timer] = TimerRecord(
             id=self.timer,
             n=head.n,
@@ -99,7 +101,7 @@ class TimerStopped(Event, frozen=True, tag="timer.stopped"):
             _change_timer(state, self.timer, raised=frozenset())
 
     def says(self, state: State) -> str:
-        return f"clock stopped: {_label(state, self.timer)} after {minutes_text(self.elapsed_s)}"
+        return f"clock stopped: {_label(state, self.timer)} after {ran_text(self.elapsed_s)}"
 
 
 class AlarmAcknowledged(Event, frozen=True, tag="alarm.acknowledged"):
@@ -253,6 +255,13 @@ def _label(state: State, timer_id: str) -> str:
 
 
 # -- folding -------------------------------------------------------------------------------------
+
+
+def _over(timer: TimerRecord, now: Moment) -> TimerRecord:
+    """The round that ends as the next one of its clock begins, with what it ran."""
+    if not timer.running:
+        return timer
+    return msgspec.structs.replace(timer, stopped=now, stopped_after_s=max(0.0, run_s(timer, now)[0]))
 
 
 def _change_timer(state: State, timer_id: str, **changes: Any) -> None:
