@@ -117,11 +117,11 @@ HANDLERS: dict[str, Handler] = {
         lambda t, x: c.Refill(x),
     ),
     "mix": asking(
-        lambda t: f"More of which colour, and how much? {colour_names(t.session.state)}: 1 20 mL",
+        lambda t: f"More of which colour, and how much? {colour_names(t.session.state)}, for example 1 20 mL",
         lambda t, x: c.MixMore(*colour_first(t.session.state, x)),
     ),
     "jar": asking(
-        lambda t: f"Which jar, and what is left in it? {colour_names(t.session.state)}: 1 12 mL",
+        lambda t: f"Which jar, and what is left in it? {colour_names(t.session.state)}, for example 1 12 mL",
         lambda t, x: c.PaintLeft(*colour_first(t.session.state, x)),
     ),
     "acid": asking("How much more acid goes into the bath?", lambda t, x: c.DoseAcid(x)),

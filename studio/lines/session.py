@@ -306,7 +306,9 @@ class PlainSession:
         elif text.isascii() and text.isdigit():
             talk.do(c.PassGate(step.id, int(text[:4]), self.running.missed))
         else:
-            talk.tell("This gate takes the digit it shows, alone in its line; nothing else opens it.")
+            talk.tell(
+                "This gate takes the digit it shows, alone in its line. To pass it without: override and a reason."
+            )
 
     def _value(self, step: Step, text: str) -> None:
         """What was read; of a grade `4 by Anna` also who saw it."""

@@ -146,6 +146,11 @@ class PlannedBand(msgspec.Struct, frozen=True, kw_only=True):
         """Rows, or per cent of the fibre where there are no rows."""
         return float(self.rows) if self.rows is not None else self.share_percent or 0.0
 
+    @property
+    def size_told(self) -> str:
+        """`12 rows`, `1 row`, `25 %`."""
+        return f"{self.size:g} {'%' if self.rows is None else 'row' if self.rows == 1 else 'rows'}"
+
 
 class LayoutPlan(msgspec.Struct, frozen=True, kw_only=True):
     order: tuple[PlannedBand, ...]

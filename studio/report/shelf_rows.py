@@ -38,7 +38,7 @@ def shelf_row(line: Line, width: int, *, short: bool = False) -> Row:
     room = width - name - gauge - THERE - 2
     what = f"{clean(line.what, limit=room - 1):<{room}}" if room >= 12 else ""
     role: Role = "due" if short or line.standing == "low" else "quiet" if line.share is None else "plain"
-    told = f"{line.on_hand} of {line.pack}" if line.pack else line.on_hand
+    told = f"{line.on_hand} of {line.pack}" if line.pack else line.on_hand.replace(NOT_WRITTEN, "")
     there = f"{'▲ ' if short else ''}{told}"
     spans: tuple[Span, ...] = (
         (label, "plain"),

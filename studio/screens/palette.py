@@ -23,7 +23,7 @@ FIND = "An action, a plan or a session"
 
 async def open_palette(screen: Keyed[Any], actions: list[Action]) -> None:
     """Over the screen; where a session is acted on no other is offered, for to begin it would let go of this one."""
-    app, found = app_of(screen), [_action(screen, row) for row in actions]
+    app, found = app_of(screen), [_action(screen, row) for row in actions if row.name != "palette"]
     if not any(isinstance(below, Keyed) and below.running for below in app.screen_stack):
         found.extend(await asyncio.to_thread(_plans_and_sessions, screen))
     if app.screen is screen:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from datetime import timedelta
 from functools import wraps
@@ -27,6 +28,9 @@ JAR_READING_SLACK = 1.05
 """A jar may read so many times what was mixed in it: a wet scale at the wall. House rule."""
 
 _LEFT = re.compile(r"^(.*?)(?:\s+(?:(out)(?: to dispose of)?|into a jar))?$", re.DOTALL | re.IGNORECASE)
+_HOW_MUCH_LEFT = (
+    "Write how much is left: 12 mL into a jar, 12 mL out to dispose of it, or 0 for none; 20 L at most."
+)
 
 
 def _in_words(rule: c.Rule[c.C]) -> c.Rule[c.C]:
@@ -153,11 +157,9 @@ def keep_leftover(state: State, command: c.KeepLeftover, now: Reading) -> list[E
     colour = _colour(state, command.colour)
     text = command.text.strip()
     amount, out = _LEFT.findall(text)[0]
-    ml = value_of(amount, "volume")
+    ml = value_of(amount, "volume") if any(sign.isnumeric() for sign in amount) else math.inf
     if ml > 20_000:
-        raise Refused(
-            "Write how much is left, 20 L at most, for example 12 mL, or 12 mL out to dispose of it."
-        )
+        raise Refused(_HOW_MUCH_LEFT)
     slug = colour.plan.slug
     mixed = painting.in_jar_ml(state, slug)
     if mixed is not None:

@@ -94,7 +94,7 @@ def close(state: State, command: c.Close, now: Reading) -> list[Event]:
     if step.kind == "measure":
         raise Refused("This step asks for a value, not a tick: type the value.")
     if step.kind == "gate":
-        raise Refused("This is a gate: only the digit it shows opens it, not a tick.")
+        raise Refused("This is a gate: the digit it shows opens it, not a tick.")
     if step.kind == "wait" and not ran_out(state, step.timer, now) and ended_by(state, step) is None:
         raise Refused(_still_waiting(state, step, now))
     _packets_out_first(state, step)

@@ -340,6 +340,17 @@ def test_a_piece_whose_acid_is_about_used_up_shows_no_number(ml: int) -> None:
     short = sheet.caution("acid.short.red")
     assert sheet.figure("paint.red.ph") is None
     assert short is not None and "has its acid about used up" in short.text
+    assert "meq" not in short.source and "its dye takes the acid of 7.03 mL" in short.source, "5.85 / 0.8326"
+
+
+def test_a_soak_far_below_the_published_ones_says_why() -> None:
+    """Published soaks name no pH; the least, 62.5 mL to 1 L, ends sourer than the pH that is aimed at."""
+    sheet = work(HEAD + WOOL + '[presoak]\nacid = "white vinegar"\ntarget_ph = 4\n' + RED + ROLL)
+    figure = sheet.figure("presoak.acid.spread")
+    assert figure is not None and figure.label == "published soaks, sourer" and figure.low > figure.chosen
+    assert "name no pH" in figure.because and figure.because.endswith("this plan's at pH 4.0")
+    ends = float(figure.because.split("the least of them ends at pH ")[1].split(",")[0])
+    assert 3.0 < ends < 3.6, "0.05 mol/L in hard water with its fibre"
 
 
 @pytest.mark.parametrize(
@@ -501,7 +512,8 @@ def test_more_dye_than_the_fibre_has_sites_for_is_told(percent: float, told: boo
         rest = soak + ROLL if how != "kettle" else soak.replace("presoak", "kettle")
         stock = 'stock = "10 %"\n' if how != "kettle" else ""
         sheet = work(f'{HEAD}method = "{how}"\n{nylon}{orange}{stock}{rest}')
-        assert (sheet.caution("dye.sites.red") is not None) == told
+        caution = sheet.caution("dye.sites.red")
+        assert (caution is not None) == told and "meq" not in (caution.text if caution else "")
         bound = sheet.figure("kettle.bound")
         assert bound is None or bound.value >= 0.005, "less is not shown"
 

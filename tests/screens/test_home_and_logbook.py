@@ -182,7 +182,9 @@ async def test_a_click_on_the_foot_is_its_key_and_a_second_one_on_a_row_opens_it
         await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
 
 
-async def test_every_action_plan_and_session_is_found_by_its_name(services, screen_text, wait_until) -> None:
+async def test_every_action_plan_and_session_is_found_by_its_name(
+    services, screen_text, wait_until, monkeypatch
+) -> None:
     services.cards = [card(key="k7", title="Kelp forest", standing="finished")]
     app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 40)) as pilot:
@@ -191,6 +193,11 @@ async def test_every_action_plan_and_session_is_found_by_its_name(services, scre
             await pilot.press("ctrl+p", *typed)
             await wait_until(pilot, lambda then=then: then in screen_text(app))
             await pilot.press("escape")
+        offered: list[str] = []
+        with monkeypatch.context() as kept:
+            kept.setattr(app, "search_commands", lambda found, _: offered.extend(name for name, *_ in found))
+            await app.action_find_by_name()
+        assert "Quit" in offered and not any(name.startswith("Find an action") for name in offered)
         await pilot.press("ctrl+p", *"tidewr", "down", "enter", "enter")
         await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
 

@@ -226,6 +226,8 @@ def test_what_is_left_is_understood_as_the_question_writes_it(worked_at, typed: 
     assert session.do(c.KeepLeftover("rust", typed))[-1].data["to"] == to
     with pytest.raises(Refused, match="20 L at most"):
         session.do(c.KeepLeftover("kelp", "99 L out"))
+    with pytest.raises(Refused, match=r"12 mL into a jar, .* or 0 for none"):
+        session.do(c.KeepLeftover("kelp", "n"))
 
 
 def test_paint_left_over_is_not_on_the_fibre(worked_at) -> None:

@@ -13,7 +13,9 @@ from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
 from studio.plan.settled import settle
 from studio.plan.toml import entry_spans, lines_of
+from studio.report.shelf_rows import shelf_row
 from studio.shelf.reading import load_shelf, read_shelf
+from studio.shelf.telling import lines_of_shelf
 
 KIT = '[[kit]]\nname = "scale"\nkept_for = "dye only"\n'
 
@@ -174,3 +176,15 @@ def test_a_name_that_no_file_hides_is_still_the_plans_own_fault() -> None:
     shelf = read_shelf({"dyes.toml": HOLLY.replace("Sea holly", "kelp"), "kit.toml": "[[kit]]\n"})
     with pytest.raises(PlanError, match="no dye of the shelf"):
         settle(read_plan(PLAN, name="t.plan.toml"), shelf)
+
+
+@pytest.mark.parametrize("width", [60, 80, 120])
+def test_an_amount_that_nobody_set_is_left_blank(width: int) -> None:
+    """Beside every entry of a starter shelf it said "not set", and not what."""
+    shelf = read_shelf({"acids.toml": '[[acid]]\nname = "vinegar"\nacid = "white vinegar"\n'})
+    (row,) = (
+        "".join(text for text, _ in shelf_row(line, width))
+        for line in lines_of_shelf(shelf, {})
+        if line.table == "acid"
+    )
+    assert row.startswith("vinegar") and "set" not in row

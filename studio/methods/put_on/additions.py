@@ -280,6 +280,7 @@ def acid_cautions(
         short = _enough_ph(liquid.colour)[1]
         now = sum(a.amount for a in in_100_ml(settled, liquid.colour) if a.what == "acid")
         more, there = now + piece.wanting, piece.soak + piece.paint
+        each = len(acid.row.pkas) * acid.mol_per_unit * 1000.0
         end = "has its acid about used up"
         if piece.ph is not None:
             _, likeliest, most = piece.ph
@@ -292,8 +293,9 @@ def acid_cautions(
             id=f"acid.short.{plan.slug}",
             level="note",
             text=f"{plan.name} {end}, so part of it may rinse out. {advice}",
-            source=f"estimate: its dye takes {brief(piece.dye)} meq of acid, its water {brief(piece.water)}, and "
-            f"{brief(there)} are on its fibre; above pH {short:g} is a house rule"
+            source=f"estimate: of {acid.name} its dye takes the acid of {brief(piece.dye / each)} {acid.unit}, its "
+            f"water of {brief(piece.water / each)} {acid.unit}, and {brief(there / each)} {acid.unit} are on its "
+            f"fibre; above pH {short:g} is a house rule"
             + ("; what levelling dye takes at what pH: from memory" if short == LEVELLING_SHORT_PH else ""),
             stage="colour",
             where=("colour", plan.name, "acid"),

@@ -156,8 +156,8 @@ def _sites(worked: Worked) -> Iterator[Caution]:
             yield Caution(
                 id=f"dye.sites.{colour.plan.slug}",
                 level="note",
-                text=f"{colour.plan.name} is {brief(taken)} meq of dye on fibre that has places for {brief(sites)}: "
-                f"part of it will rinse out or rub off. Take {brief(MOST_FILLED * sites / taken * 100.0)} % of the "
+                text=f"{colour.plan.name} asks for {brief(taken / sites * 100.0)} % of the places its fibre has for "
+                f"dye: part will rinse out or rub off. Take {brief(MOST_FILLED * sites / taken * 100.0)} % of the "
                 "dye, or more fibre.",
                 source=f"{uptake_source(settled)}; above {MOST_FILLED:g} of them is a house rule",
                 stage="colour",

@@ -358,18 +358,25 @@ def spread_figure(bath: Souring, acid: AcidAtHand, spread: Spread, amount: float
     """.acid.spread: what is published beside the dose; a soak's by its water, a bath's by its fibre."""
     settled, low, high = bath.settled, spread.low, spread.high
     times, each, own = settled.dry_g / 100.0, "on 100 g", f"{num(settled.dry_g)} g / 100"
+    label, ends = "published doses, low to high", ""
     if bath.table == "presoak":
         times, each, own = bath.water_ml / 1000.0, "to 1 L", f"{num(bath.water_ml / 1000.0)} L"
+        label = f"published soaks, {'sourer' if amount < low else 'less sour' if amount > high else 'low to high'}"
+        ends = (
+            "; they are taught by the cup and name no pH: with the fibre in it the least of them ends at pH "
+            f"{bath.with_acid(acid, low).ph:.1f}, the most at pH {bath.with_acid(acid, high).ph:.1f}, "
+            f"this plan's at pH {bath.with_acid(acid, amount).ph:.1f}"
+        )
     because = (
         f"{num(low / times)} to {num(high / times)} {acid.unit} of {acid.name} {each} x {own} "
         f"= {num(low)} to {num(high)} {acid.unit}; the {num(amount)} {acid.unit} of this plan: "
-        f"{where_it_lies(amount, low, high)}, nearest to {spread.nearest(amount)}"
+        f"{where_it_lies(amount, low, high)}, nearest to {spread.nearest(amount)}{ends}"
     )
     return fig(
         f"{bath.table}.acid.spread",
         low,
         acid.unit,
-        "published doses, low to high",
+        label,
         because,
         weakest(spread.origin, bath.counted_on("soak" if bath.table == "presoak" else "bath")),
         f"least: {spread.low_source}; most: {spread.high_source}; none of them is the right one",

@@ -262,7 +262,7 @@ class BenchScreen(Keyed[None], where="bench"):
             self.line.ask(gate_question(step, self.running.state))
         else:
             hot = too_hot(self.running.state, step)
-            self.tell(hot or f"Only {self.line.digit_asked()} opens this gate.")
+            self.tell(hot or f"{self.line.digit_asked()} opens this gate, or a reason ({{bench.override}}).")
 
     def action_ask(self, what: str) -> None:
         self.line.ask_for(what)

@@ -74,12 +74,12 @@ BESIDE: dict[str, Callable[[State], Question]] = {
     ),
     "again": lambda state: reason_question("Why set it again", c.SetAgain),
     "more": lambda state: Question(
-        f"More of which colour, and how much? {colour_names(state)}: 1 20 mL",
+        f"More of which colour, and how much? {colour_names(state)}, for example 1 20 mL",
         lambda text: c.MixMore(*colour_first(state, text)),
         takes=JARS,
     ),
     "left": lambda state: Question(
-        f"Which jar, and what is left in it? {colour_names(state)}: 1 12 mL",
+        f"Which jar, and what is left in it? {colour_names(state)}, for example 1 12 mL",
         lambda text: c.PaintLeft(*colour_first(state, text)),
         takes=JARS,
     ),
@@ -119,7 +119,7 @@ def value_question(step: Step) -> Question:
     if step.quantity == "look":
         return Question(SPOON, lambda text: c.LookAtBath(step.id, text), takes=GRADE)
     unit = {"count": step.unit, "rating": "1 to 5", "ph": "pH"}.get(step.quantity, f"in {asked_in(step)}")
-    label = f"{clean(step.done, limit=60)}: value {unit}"
+    label = f"{clean(step.done, limit=60)}: {unit}"
     return Question(label, lambda text: c.Measure(step.id, text), takes=_taken(step))
 
 

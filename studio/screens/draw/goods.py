@@ -236,7 +236,7 @@ def _band_lines(
     from studio.report.telling import band_words
 
     plan, here = band.plan, band.number == chosen
-    size = f"{plan.rows} rows" if plan.rows is not None else f"{plan.share_percent:g} %"
+    size = plan.size_told
     plain = band.bare or (len(band.coats) == 1 and not band.strange)
     told = "to be saved" if waits else "" if plain else band_words(state, band)
     style = "bold $focus" if here else "$quiet" if band.bare else "$done"

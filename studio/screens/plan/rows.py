@@ -80,12 +80,7 @@ def rows_of_section(draft: PlanDraft, section: FieldSection) -> list[Row]:
     layout = draft.layout() if section.table == "layout" else None
     waiting = draft.awaited() if layout else ()
     for index, band in enumerate(layout.order if layout else ()):
-        size = f"{band.rows} rows" if band.rows is not None else f"{band.share_percent:g} %"
-        rows.append(
-            BandRow(
-                index, band.colour, size, float(band.rows or band.share_percent or 0), band.colour in waiting
-            )
-        )
+        rows.append(BandRow(index, band.colour, band.size_told, band.size, band.colour in waiting))
     return rows
 
 

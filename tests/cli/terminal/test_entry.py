@@ -90,7 +90,7 @@ def test_a_gate_takes_its_digit_a_value_its_first_digit_and_each_entry_is_kept_a
     first = screen.gate_digit()
     time.sleep(BOUNCE_S)
     screen.type("\r")  # habit
-    screen.until(f"Only {first} opens this gate.")
+    screen.until(f"{first} opens this gate, or a reason (O).")
     screen.type(str(int(first) % 9 + 1))  # a slip
     screen.until("That was not the digit")
     second = screen.gate_digit()
