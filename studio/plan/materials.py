@@ -164,7 +164,7 @@ def _names(
 
 
 def find_dye_at_hand(plan: Plan, shelf: Shelf, name: str, key: KeyPath) -> DyeAtHand:
-    """The dye of a colour: a shelf dye, a leftover jar, or a table row."""
+    """The dye of a colour: a shelf dye, a leftover jar, else the first powder of that kind, or a table row."""
     for entry in shelf.dyes:
         if same_name(entry.name, name):
             return _from_shelf(plan, entry, key)
@@ -183,6 +183,9 @@ def find_dye_at_hand(plan: Plan, shelf: Shelf, name: str, key: KeyPath) -> DyeAt
         raise _hidden(plan, shelf, key, name, "dye", "jar") or _unknown(
             plan, key, name, "dye", filter(None, known), "food red"
         )
+    for entry in shelf.dyes:
+        if entry.form == "powder" and entry.dye and find_dye(entry.dye) == row:
+            return _from_shelf(plan, entry, key)
     dye_class = dye_classes()[row.dye_class]
     return DyeAtHand(
         name=row.name,

@@ -225,7 +225,7 @@ def test_cost_says_which_price_is_not_known() -> None:
     )
     assert value(work(text, shelf), "cost.total") == pytest.approx(10.399)
     # Without the price of its dye the total says that it is without it: 10 + 0.015.
-    unpriced = work(text.replace("house red", "acid red 1"), shelf).figure("cost.total")
+    unpriced = work(text.replace("house red", "acid orange 7"), shelf).figure("cost.total")
     assert unpriced is not None and unpriced.value == pytest.approx(10.015)
     assert "without dye" in unpriced.label
 

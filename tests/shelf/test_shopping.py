@@ -93,6 +93,11 @@ def test_an_acid_asked_for_by_its_kind_is_met_by_the_bottle_of_that_kind() -> No
     assert worked.settled.acid is not None and worked.settled.acid.strength_percent == 10.0
 
 
+def test_a_dye_asked_for_by_its_kind_is_met_by_the_powder_of_that_kind() -> None:
+    assert need(listed('on_hand = "5 g"', "", "acid orange 7"), "rust").short == 0.0
+    assert not need(listed('on_hand = "5 g"', "", "food red"), "food red").on_shelf, "a liquid is no powder"
+
+
 def test_what_is_not_on_the_shelf_is_to_buy_and_no_amount_of_it_is_not_set() -> None:
     found = listed("", acids="")
     rows = ["".join(text for text, _ in row) for s in shopping_sections(found, 80) for row in s.rows]
