@@ -118,7 +118,7 @@ def limits(s: str) -> bool:
 
 def digits(s: str) -> bool:
     """The digit that is shown is the one that is said to open."""
-    shown, said = (re.search(words, s) for words in (r"Press (\d) (?:when|to)", r"Only (\d) opens"))
+    shown, said = (re.search(words, s) for words in (r"Press (\d) (?:when|to)", r"(\d) opens this gate"))
     return bool(shown and said) and shown[1] != said[1]
 
 
