@@ -177,7 +177,7 @@ def _cups(state: State, step: Step) -> Cups | None:
     return Cups(SPOON_NAMES) if step.quantity == "look" else None
 
 
-SPOON_NAMES = ("as at first", "", "half gone", "", "clear")
+SPOON_NAMES = ("dark", "", "half", "", "clear")
 
 
 def band_unit(state: State) -> str:
