@@ -266,7 +266,9 @@ async def test_evil_text_of_the_shelf_is_shown_and_never_obeyed(app, studio, scr
     )
     seen = []
     async with app.run_test(size=(60, 20)) as pilot:
-        await wait_until(pilot, lambda: "dyes.toml: line 28" in screen_text(app))
+        await wait_until(
+            pilot, lambda: "dyes.toml: line 28" in screen_text(app) and "[red]" in screen_text(app)
+        )
         seen.append(screen_text(app))
         for number in range(len(EVIL)):
             app.screen.query_one(OptionList).highlighted = 1 + number
@@ -276,7 +278,7 @@ async def test_evil_text_of_the_shelf_is_shown_and_never_obeyed(app, studio, scr
             await wait_until(pilot, lambda: "No plan uses it" in " ".join(screen_text(app).split()))
             seen.append(screen_text(app))
             await pilot.press("escape", "escape")
-            await wait_until(pilot, lambda: "U used up" in screen_text(app))
+            await wait_until(pilot, lambda: "►dyes" in screen_text(app))
     for shown in seen:
         assert all(character.isprintable() for character in shown.replace("\n", ""))
         assert all(cell_len(line) <= 60 for line in shown.splitlines())

@@ -232,7 +232,8 @@ class BenchScreen(Keyed[None], where="bench"):
     # -- keys -------------------------------------------------------------------------------------
 
     def why_not(self, key: str) -> str:
-        return super().why_not(key) if self.current() is not None else "All steps are closed."
+        told = super().why_not(key)
+        return told if self.current() is not None or told == self.ELSE else "All steps are closed."
 
     def current(self) -> Step | None:
         """The step to do now."""
@@ -251,8 +252,7 @@ class BenchScreen(Keyed[None], where="bench"):
             if not self._fresh_alarm():
                 await self.line.act(c.Acknowledge(standing[0].n))
             return
-        step = self.current()
-        if step is None:
+        if (step := self.current()) is None:
             self.dismiss_session()
         elif step.kind in ("do", "check", "wait"):
             await self.line.act(c.Close(step.id))
