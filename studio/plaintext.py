@@ -193,11 +193,14 @@ def never_stop(*streams: TextIO | None, ascii_only: bool = False) -> None:
             change(errors=_HANDLER, **({"encoding": "ascii"} if ascii_only else {}))
 
 
-def first_sentence(text: str) -> str:
-    """The text up to its first full stop, where there is no room for the rest.
+_FULL_STOP = re.compile(r"(?<=[a-z0-9)])[.] ")
 
-    >>> first_sentence("Wet it. Then stir."), first_sentence("Stir 0.5 g")
-    ('Wet it.', 'Stir 0.5 g')
+
+def first_sentence(text: str) -> str:
+    """The text up to its first full stop, where there is no room for the rest; the one of `C.I. Acid` is none.
+
+    >>> first_sentence("Wet it. Then stir."), first_sentence("Stir 0.5 g"), first_sentence("C.I. Acid Red 1. Stir.")
+    ('Wet it.', 'Stir 0.5 g', 'C.I. Acid Red 1.')
     """
-    first, end, _ = text.partition(". ")
-    return first + end.strip()
+    ended = _FULL_STOP.search(text)
+    return text[: ended.start() + 1] if ended else text

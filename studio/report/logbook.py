@@ -19,6 +19,7 @@ from studio.report.printing import (
     day_and_time,
     document,
     local,
+    marks,
     picked,
     print_sections,
     print_wide,
@@ -70,15 +71,6 @@ def rating_marks(card: LogbookRow) -> str:
     """Its ratings together as marks, their mean to the nearest; a dash where there are none."""
     given = card.ratings.values()
     return marks(round(sum(given) / len(given))) if given else "\N{EN DASH}"
-
-
-def marks(value: int) -> str:
-    """A rating as marks.
-
-    >>> marks(4)
-    '■■■■□'
-    """
-    return "■" * min(5, max(0, value)) + "□" * min(5, max(0, 5 - value))
 
 
 def remark_told(card: LogbookRow) -> tuple[str, Role]:

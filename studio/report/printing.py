@@ -162,3 +162,12 @@ def _environment() -> Environment:
     )
     made.filters["all_of"] = partial(clean, limit=ALL_OF_IT)
     return made
+
+
+def marks(value: int) -> str:
+    """A rating as marks.
+
+    >>> marks(4)
+    '■■■■□'
+    """
+    return "■" * min(5, max(0, value)) + "□" * min(5, max(0, 5 - value))

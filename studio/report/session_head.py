@@ -10,8 +10,8 @@ from studio.plan.repeat.decided import decided
 from studio.quantity.kinds import money_text
 from studio.quantity.reading_in import told
 from studio.quantity.showing import show
-from studio.report.logbook import STANDING_ROLE, marks
-from studio.report.printing import Section, Span, local, row
+from studio.report.logbook import STANDING_ROLE
+from studio.report.printing import Section, Span, local, marks, row
 from studio.report.timeline import span_told
 from studio.session.after.observing import hands_on_min
 from studio.session.after.real_cost import HELD, heated_min, real_cost

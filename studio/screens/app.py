@@ -24,7 +24,7 @@ from textual.screen import Screen
 from textual.timer import Timer
 from textual.widgets import Input
 
-from studio.plaintext import osc_text
+from studio.plaintext import PLAIN, osc_text
 from studio.screens.draw.keys import ASCII, NO_COLOUR, UNICODE, Glyphs
 from studio.screens.keyed import Keyed
 from studio.screens.theme import FLEECE, VAT
@@ -47,18 +47,9 @@ def set_title(app: PotsideApp, title: str) -> None:
 
 # What every line passes through on a terminal that shows plain ASCII only.
 
-NEAREST = {
-    "…": "~",
-    "°": " ",
-    "–": "-",
-    "—": "-",
-    "─": "-",
-    "━": "=",
-    "│": "|",
-    "█": "#",
-    "▀": "-",
-    "▄": "_",
-} | dict(zip("■□►▲●▌▐▼·░▒▓×", "x.>!*||v..:#x", strict=True))
+NEAREST = {sign: near for sign, near in PLAIN.items() if len(near) == 1} | dict(
+    zip("…°─━│▀►▌▐▼·░▒▓", "~ -=|->||v..:#", strict=True)
+)
 """Signs that have a near look-alike; any other is shown as `?`, one for each cell it takes."""
 
 

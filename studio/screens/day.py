@@ -109,7 +109,7 @@ class DayScreen(Keyed[None], where="day"):
         assert sheet is not None
         told = day_sections(sheet, min(width, WIDEST) - 2, why=self.with_reasons)
         if width < LEAST_CHART:
-            return sections_content(told, glyphs)
+            return sections_content(told)
         sections = [section for section in told if section.name != CHART]
         hues = {who: hue for line in sheet.lines for who, hue in self._of(line.task.who)}
         lines = [line.pad_left(2) for line in day_page(sheet, width, hues, self.walked, glyphs)]
@@ -119,7 +119,7 @@ class DayScreen(Keyed[None], where="day"):
         chosen = Content.assemble((f"{glyphs.bar} ", "bold $focus"), walked)
         because = sheet.lines[self.walked].task.because if self.with_reasons else ""
         below = wrapped(clean(because, limit=600), "$quiet", width, 2) if because else []
-        more = (Content(""), sections_content(sections, glyphs))
+        more = (Content(""), sections_content(sections))
         return Content("\n").join([*lines, Content(""), chosen, *below, *more])
 
     def _of(self, who: str) -> Iterator[tuple[str, str]]:

@@ -17,7 +17,8 @@ from textual.widgets.option_list import OptionDoesNotExist
 
 from studio.plaintext import clean
 from studio.screens.board import ABOVE_AND_BELOW, MOST_SESSIONS, Board, Under, lines_of
-from studio.screens.draw.board import MARGIN, TALL, heading, safety
+from studio.screens.draw.board import TALL, heading, safety
+from studio.screens.draw.keys import MARGIN
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.trouble import Trouble
 

@@ -42,31 +42,15 @@ def cool_timer(worked: Worked) -> Timer:
     )
 
 
-class Quality(NamedTuple):
-    """What is looked at, and what grades 1, 3 and 5 look like."""
-
-    at: str
-    low: str
-    middle: str
-    high: str
-
-    @property
-    def told(self) -> str:
-        """In one sentence."""
-        return f"{self.at}: 1 {self.low}, 3 {self.middle}, 5 {self.high}."
-
-
 RATED = {
-    "rinsed clear": Quality(
-        "Colour that left in the rinse", "keeps running", "clears in a few rounds", "clear at once"
-    ),
-    "colour went through": Quality(
-        "Colour through the fibre", "only the surface", "pale patches at the back", "through and through"
-    ),
-    "sharp edges": Quality("Edges between colours", "run together", "a soft edge", "as painted"),
-    "even": Quality("Colour within a band", "blotched", "shaded", "even"),
+    "rinsed clear": "Colour that left in the rinse: 1 keeps running, 3 clears in a few rounds, 5 clear at once.",
+    "colour went through": "Colour through the fibre: 1 only the surface, 3 pale patches at the back, "
+    "5 through and through.",
+    "sharp edges": "Edges between colours: 1 run together, 3 a soft edge, 5 as painted.",
+    "even": "Colour within a band: 1 blotched, 3 shaded, 5 even.",
 }
 """What is rated from 1 to 5, named for its good end, and what the steps mean. House rule."""
+
 
 CLEAR_GRADE = 4
 """Of 5; from here the bath counts as exhausted. House rule; that a clear spoon is the end is a supplier's
@@ -233,12 +217,12 @@ def record_stage(worked: Worked) -> Stage:
                 role="rating",
                 of=what,
                 kind="measure",
-                text=quality.told,
+                text=meaning,
                 done=what.capitalize(),
                 quantity="rating",
                 unit="of 5",
             )
-            for what, quality in RATED.items()
+            for what, meaning in RATED.items()
             if has_bands or what != "sharp edges"
         ),
         Step(

@@ -10,12 +10,10 @@ from textual.widgets import Static
 from studio.plaintext import clean
 from studio.plan.preview import StripBand, seen_strip
 from studio.plan.shapes import Step
-from studio.plan.steps.finishing import RATED
 from studio.screens.bench.acting import DIGITS, Acting
 from studio.screens.bench.clock import SavingLine
-from studio.screens.draw.bench import MARGIN, SENTENCE
 from studio.screens.draw.cloth import strip
-from studio.screens.draw.keys import wrapped
+from studio.screens.draw.keys import MARGIN, SENTENCE, wrapped
 from studio.screens.draw.lists import heading
 from studio.screens.draw.panel import Check, check_row
 from studio.screens.keyed import Keyed, KeyLine, app_of
@@ -68,8 +66,8 @@ class FinishScreen(Keyed[None], where="finish"):
                 waits = step.id in self.running.unsaved_steps
                 check = Check(step, state.step(step.id), current=here, waits=waits)
                 lines.append(check_row(check, width - 2 * MARGIN, glyphs).pad_left(MARGIN))
-                if here and step.of in RATED:
-                    lines.extend(wrapped(RATED[step.of].told, "$text", width, 7))
+                if here and step.quantity == "rating":
+                    lines.extend(wrapped(step.text, "$text", width, 7))
         told = [*(clean(kept.event.says(state)) for kept in state.leftovers)]
         told.extend(f"note: {clean(note.text, limit=200)}" for note in state.notes[-4:])
         lines.append(Content(""))

@@ -21,7 +21,7 @@ from studio.quantity.reading_in import as_read
 from studio.screens.draw.cloth import five_cups, luminance, patch, stage_words, strip
 from studio.screens.draw.digits import big, can_draw, width_of
 from studio.screens.draw.goods import blank as goods_drawn
-from studio.screens.draw.keys import Glyphs, beside
+from studio.screens.draw.keys import MARGIN, SENTENCE, Glyphs, beside
 from studio.screens.draw.panel import caution_lines, check_row, figure_row
 from studio.session.step_rules import range_told
 from studio.session.timers import TimerView, clock_text, minutes_text
@@ -34,11 +34,8 @@ Part = tuple[str, str]
 Curve = Callable[[int, int], list[Content]]
 """Draws so many lines, so many cells wide, and one line of minutes below; nothing where there is no room."""
 
-MARGIN = 2
 WIDE, WIDEST, SIDE = 120, 156, 41
 """Cells from which the checks stand at the side; from which the next stage stands beside them, so many cells on."""
-SENTENCE = 76
-"""Cells over which no sentence runs."""
 
 
 class Size(msgspec.Struct, frozen=True):

@@ -9,7 +9,7 @@ from textual.content import Content
 
 from studio.plaintext import clean
 from studio.screens.draw.cloth import strip
-from studio.screens.draw.keys import Glyphs
+from studio.screens.draw.keys import MARGIN, SENTENCE, Glyphs
 from studio.words.table import spoken
 
 if TYPE_CHECKING:
@@ -17,7 +17,6 @@ if TYPE_CHECKING:
     from studio.plan.preview import StripBand
     from studio.services.plans import PlanCard
 
-MARGIN, SENTENCE = 2, 76
 ROOMY, ROOMIEST = 100, 150
 """Cells from which the columns are wider."""
 TALL, TALLEST = 36, 44

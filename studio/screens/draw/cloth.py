@@ -10,6 +10,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import msgspec
+from textual.color import Color
 from textual.content import Content
 
 from studio.plaintext import clean
@@ -173,6 +174,7 @@ class Cups(msgspec.Struct, frozen=True):
     last: str = ""
 
 
+WHITE = Color(255, 255, 255)
 TINTS = (1.0, 0.62, 0.34, 0.13, 0.0)
 """Share of the dye's own colour over white, for the eye alone. House rule."""
 CUP, GAP, CUP_TEXTURES = 13, 3, "█▓▒░ "
@@ -187,7 +189,7 @@ def five_cups(cups: Cups, hue: str, chosen: int, wide: int, rows: int, glyphs: G
     for grade, (name, share) in enumerate(zip(cups.names, TINTS, strict=True), start=1):
         edge, after = "$focus" if grade == chosen else "$line", " " * GAP * (grade < 5)
         if hue.startswith("#") and glyphs.coloured:
-            fill, style = " ", f"on {over_white(hue, share)}"
+            fill, style = " ", f"on {WHITE.blend(Color.parse(hue), share).hex}"
         else:
             fill, style = ("#*+. " if glyphs.ascii_only else CUP_TEXTURES)[grade - 1], "$text"
         for line in lines[:-1]:
@@ -200,12 +202,6 @@ def five_cups(cups: Cups, hue: str, chosen: int, wide: int, rows: int, glyphs: G
         names.append((f"{clean(name, limit=room):^{room}}{after}", "$text" if grade == chosen else "$quiet"))
     said = cups.told[chosen - 1] if cups.told and chosen else cups.last
     return [*(Content.assemble(*line) for line in (*lines, numbers, names)), Content.styled(said, "$quiet")]
-
-
-def over_white(hue: str, share: float) -> str:
-    """A colour thinned over white."""
-    parts = (int(hue[i : i + 2], 16) for i in (1, 3, 5))
-    return "#" + "".join(f"{round(255 - share * (255 - part)):02x}" for part in parts)
 
 
 # The forecast as content: cloth in half blocks, or in signs where there is no colour.

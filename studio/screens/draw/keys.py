@@ -13,6 +13,9 @@ from textual.content import Content
 from studio.words.actions import Action, Printed, key_of, printed
 from studio.words.glossary import every_term, seen_in
 
+MARGIN, SENTENCE = 2, 76
+"""Cells at both sides that hold nothing but a sign; cells over which no sentence runs."""
+
 
 class Glyphs(msgspec.Struct, frozen=True):
     """One set of signs; `coloured` where a colour can be shown."""

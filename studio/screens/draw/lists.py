@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 from textual.content import Content
 
-from studio.plaintext import PLAIN, clean
+from studio.plaintext import clean
 from studio.quantity.reading_in import as_read
 from studio.screens.draw.cloth import strip
-from studio.screens.draw.keys import UNICODE, Glyphs, hanging
+from studio.screens.draw.keys import Glyphs, hanging
 from studio.words.table import spoken
 
 if TYPE_CHECKING:
@@ -58,23 +58,17 @@ STYLES: dict[Role, str] = {
 }
 
 
-_ASCII_SIGNS = {ord(sign): PLAIN[sign] for sign in "█▄▁●■□▲"}
-
-
-def row_content(line: Row, glyphs: Glyphs = UNICODE) -> Content:
+def row_content(line: Row) -> Content:
     """One line."""
-    parts = (
-        (text.translate(_ASCII_SIGNS) if glyphs.ascii_only else text, STYLES[role]) for text, role in line
-    )
-    return Content.assemble(*parts)
+    return Content.assemble(*((text, STYLES[role]) for text, role in line))
 
 
-def rows_content(section: Section, glyphs: Glyphs) -> list[Content]:
+def rows_content(section: Section) -> list[Content]:
     """Its lines, without its name."""
-    return [row_content(line, glyphs) for line in section.rows]
+    return [row_content(line) for line in section.rows]
 
 
-def sections_content(sections: Sequence[Section], glyphs: Glyphs = UNICODE) -> Content:
+def sections_content(sections: Sequence[Section]) -> Content:
     """Sections under their names, a blank line between two."""
     lines: list[Content] = []
     for index, section in enumerate(sections):
@@ -82,7 +76,7 @@ def sections_content(sections: Sequence[Section], glyphs: Glyphs = UNICODE) -> C
             lines.append(Content(""))
         if section.name:
             lines.append(Content.styled(f"  {section.name}", STYLES["focus"]))
-        lines.extend(line.pad_left(2 + 2 * bool(section.name)) for line in rows_content(section, glyphs))
+        lines.extend(line.pad_left(2 + 2 * bool(section.name)) for line in rows_content(section))
     return Content("\n").join(lines)
 
 

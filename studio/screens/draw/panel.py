@@ -9,6 +9,7 @@ from textual.content import Content
 from studio.plaintext import clean
 from studio.plan.shapes import Caution, Figure, Step, Worksheet, said_by
 from studio.quantity.reading_in import as_read
+from studio.report.printing import marks
 from studio.report.telling import outcome
 from studio.report.worksheet import value_words
 from studio.screens.draw.keys import WAITS_TO_BE_SAVED, Glyphs, hanging
@@ -118,9 +119,12 @@ def check_row(check: Check, width: int, glyphs: Glyphs) -> Content:
     """
     sign, style = _mark(check, glyphs)
     seen = WAITS_TO_BE_SAVED if check.waits else outcome(check.step, check.record)
-    odd = check.waits or check.record.state != "measured"
+    value, odd = check.record.value, check.waits or check.record.state != "measured"
     tail = Content.assemble(
-        (f"{marks(check.record.value, glyphs)}  " if check.step.quantity == "rating" else "", "$text"),
+        (
+            f"{marks(round(value))}  " if value is not None and check.step.quantity == "rating" else "",
+            "$text",
+        ),
         (seen, "$danger" if check.waits else "$due" if odd else "$text"),
     )
     said = clean(check.step.done)
@@ -134,11 +138,6 @@ def check_row(check: Check, width: int, glyphs: Glyphs) -> Content:
         " " * max(1, room - cell_len(said)), tail,
     )  # fmt: skip
     return row.truncate(width, ellipsis=True, pad=True).stylize("on $panel") if check.current else row
-
-
-def marks(grade: float | None, glyphs: Glyphs) -> str:
-    """`■■■■□` of a grade from 1 to 5; nothing where there is none."""
-    return "" if grade is None else glyphs.done * round(grade) + glyphs.open * (5 - round(grade))
 
 
 def _mark(check: Check, glyphs: Glyphs) -> tuple[str, str]:

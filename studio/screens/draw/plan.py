@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 
 import msgspec
 from rich.cells import cell_len
 from textual.content import Content
 
-from studio.plaintext import clean
+from studio.plaintext import clean, first_sentence
 from studio.plan.draft.draft import PlanDraft
 from studio.plan.draft.edits import Place, place_of
 from studio.plan.fields import FieldSection
@@ -23,8 +22,6 @@ from studio.screens.draw.panel import LEVEL_STYLE
 from studio.screens.plan.rows import BandRow, FieldRow, Row, TableLine, percent
 from studio.words.table import spoken
 
-MARGIN = 2
-"""Cells on either side; in the left one stands the bar of what is chosen."""
 BAR = 2
 LABEL = 14
 SIZE = 9
@@ -33,8 +30,6 @@ VALUE = 14
 ORIGIN = 15
 WIDE_FIGURES = 56
 """Cells from which the origin of a figure stands beside it."""
-SENTENCE = re.compile(r"(?<=[a-z0-9)])[.] ")
-"""Where the first sentence ends: not after C.I."""
 NARROW_TABLE = 72
 """Cells of a table whose patches are four wide."""
 LONGEST_NAME, MOST_NAME = 16, 24
@@ -322,7 +317,7 @@ def caution_line(
     head = f"{count} caution{'s' if count > 1 else ''}{change}"
     for caution in pressing:
         said = as_read(spoken(caution.text), limit=900)
-        for part in (said, SENTENCE.split(said)[0] + "."):
+        for part in (said, first_sentence(said)):
             if len(head) + 2 + len(part) <= most * (width - 2):
                 lines = _signed(
                     f"{head}. {part[:1].upper()}{part[1:]}", LEVEL_STYLE[worst], "$text", width, glyphs

@@ -9,11 +9,11 @@ from studio.plaintext import clean
 from studio.plan.preview import StripBand
 from studio.quantity.reading_in import as_read
 from studio.screens.bench.view import AlarmLine, alarm_line, main_timer
-from studio.screens.draw.bench import SENTENCE, left_text
-from studio.screens.draw.board import MARGIN, ROOMY, TALL, set_in
+from studio.screens.draw.bench import left_text
+from studio.screens.draw.board import ROOMY, TALL, set_in
 from studio.screens.draw.cloth import stage_words, strip
 from studio.screens.draw.digits import big
-from studio.screens.draw.keys import Glyphs, beside
+from studio.screens.draw.keys import MARGIN, SENTENCE, Glyphs, beside
 from studio.session import alarms as ringing
 from studio.session.clock import Reading, time_of_day
 from studio.session.doubts import text_now

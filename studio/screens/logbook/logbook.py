@@ -135,10 +135,10 @@ class LogbookScreen(Keyed[None], where="logbook"):
     def _row(self, card: LogbookRow, year: int | None) -> Content:
         """Day, title, strip where there is room for it, weight, rating, remark."""
         glyphs, width = app_of(self).glyphs, max(40, self.size.width - 4 - len(MARK))
-        when = row_content(when_row(card, width, year), glyphs)
+        when = row_content(when_row(card, width, year))
         if width >= LEAST_FOR_STRIP:
             when = Content.assemble(when, short_strip(self._strips.get(card.key, ()), glyphs))
-        return Content.assemble(when, row_content(result_row(card, width - when.cell_length), glyphs))
+        return Content.assemble(when, row_content(result_row(card, width - when.cell_length)))
 
     def _show_chosen(self) -> None:
         """The strip and the facts of the session under the bar."""
@@ -150,7 +150,7 @@ class LogbookScreen(Keyed[None], where="logbook"):
             bands, high = self._strips.get(card.key, ()), 3 if self.size.height >= ROOMY else 2
             lines.extend([Content("")] if self.size.height >= TALL else [])
             lines.extend(strip(bands, width, high, glyphs) if bands else [Content("")] * high)
-            told = [row_content(line, glyphs) for line in chosen_rows(card, width)]
+            told = [row_content(line) for line in chosen_rows(card, width)]
             lines.extend((*told, *[Content("")] * (FACTS - len(told))))
         self.show("book-chosen", Content("\n").join(line.pad_left(2) for line in (*lines, Content(""))))
 
@@ -290,10 +290,10 @@ class CompareScreen(Keyed[None], where="compare"):
         lines: list[Content] = []
         high = 2 if self.size.height >= TALL else 1
         for line, bands in zip(heads.rows, (*self._bands, ()), strict=True):
-            lines.append(row_content(line, glyphs))
+            lines.append(row_content(line))
             lines.extend(
                 cloth.pad_left(3) for cloth in (strip(bands, width - 1, high, glyphs) if bands else ())
             )
         page = Content("\n").join(line.pad_left(2) for line in (*lines, Content("")))
-        mend = [sections_content([Section("to mend", self.wrong)], glyphs)] if self.wrong else []
-        self.show("page", Content("\n").join([*mend, page, sections_content(sections, glyphs)]))
+        mend = [sections_content([Section("to mend", self.wrong)])] if self.wrong else []
+        self.show("page", Content("\n").join([*mend, page, sections_content(sections)]))

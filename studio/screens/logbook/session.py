@@ -57,13 +57,13 @@ class SessionScreen(Keyed[None], where="session"):
         head, *rest = session_page(read.state, read.name, read.remarks, width)
         cloth = strip(self._bands, width, self.strip_rows(), glyphs) if self._bands else []
         blank = [Content("")] if self.size.height >= ROOMY else []
-        lines = [*rows_content(head, glyphs), *blank, *cloth, *blank]
+        lines = [*rows_content(head), *blank, *cloth, *blank]
         for section in rest:
             if section.name in (FACTS, STAGES):
-                lines.extend((*rows_content(section, glyphs), Content("")))
+                lines.extend((*rows_content(section), Content("")))
         tables = [section for section in rest if section.name not in (FACTS, STAGES)]
         page = Content("\n").join(line.pad_left(2) for line in lines)
-        self.show("page", Content("\n").join((page, sections_content(tables, glyphs))))
+        self.show("page", Content("\n").join((page, sections_content(tables))))
 
     def strip_rows(self) -> int:
         """As many as the height has room for."""

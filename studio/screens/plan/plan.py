@@ -17,6 +17,7 @@ from studio.plan.errors import PlanError
 from studio.plan.model import LayoutPlan
 from studio.plan.shapes import Caution
 from studio.screens.draw import plan as draw
+from studio.screens.draw.keys import MARGIN
 from studio.screens.keyed import Keyed, KeyLine, app_of, question
 from studio.screens.plan.fields import Fields
 from studio.screens.plan.rows import BandRow, FieldRow, cautions_of, figures_of
@@ -371,7 +372,7 @@ class PlanScreen(Keyed[None], where="plan"):
         self.side.follow(foretell)
         title = self.draft.data.get("title", "")
         said = draw.standing(self.draft, saved=self.saving.is_saved)
-        inner = width - 2 * draw.MARGIN
+        inner = width - 2 * MARGIN
         self.show("plan-title", draw.title_line(title if isinstance(title, str) else "", said, inner))
         above = self.above.draw(self.fields, self.side.looks, inner, height)
         below = self.below.draw(self.fields, self._gone_to(), inner, height)
@@ -393,4 +394,4 @@ class PlanScreen(Keyed[None], where="plan"):
         glyphs = app_of(self).glyphs
         fields.draw(left, height, self.side.looks, draw.ladder(steps, glyphs, cells), glyphs)
         if self.side.display:
-            self.side.draw(shown, width - left - draw.MARGIN - 1, height, foretell=foretell)
+            self.side.draw(shown, width - left - MARGIN - 1, height, foretell=foretell)

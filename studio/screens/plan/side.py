@@ -25,7 +25,7 @@ from studio.report.forecast import grid
 from studio.screens.draw import plan as draw
 from studio.screens.draw.bench import TALL
 from studio.screens.draw.cloth import cloth, strip
-from studio.screens.draw.keys import wrapped
+from studio.screens.draw.keys import MARGIN, wrapped
 from studio.screens.keyed import app_of, put
 from studio.screens.plan.fields import Fields
 from studio.screens.plan.rows import FieldRow, colour_table, job
@@ -171,7 +171,7 @@ class Above(Static):
         gap = [Content("")] * (height >= AIRY)
         sections = draw.strip(fields.sections, fields.section, self.draft, width, glyphs)
         lines = [*self._cloth(looks, width, 2 if height < TALL else 3), *gap, sections]
-        lines = [line.pad_left(draw.MARGIN) for line in lines]
+        lines = [line.pad_left(MARGIN) for line in lines]
         if fields.here.table == "colour":
             heads, colours = colour_table(self.draft, wide=width >= WIDEST)
             most = max(3, (height - 12) // 3)
@@ -205,7 +205,7 @@ class Below(Static):
         cautions = draw.caution_line(self.draft, at, here, width, 1 if height < TALL else 2, glyphs)
         job_now = draw.job_lines(job(self.draft), width) if at is None else []
         lines = [*([Content("")] * (height >= AIRY)), *job_now, *cautions]
-        put(self, Content("\n").join(line.pad_left(draw.MARGIN) for line in lines))
+        put(self, Content("\n").join(line.pad_left(MARGIN) for line in lines))
         return len(lines)
 
 

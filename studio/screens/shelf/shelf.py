@@ -102,9 +102,7 @@ class ShelfScreen(Keyed[str], where="shelf"):
         hue = self._hues.get(dye if line.table == "jar" else line.name if line.table == "dye" else "", "")
         shown = patch(hue, line.name[:1], 4, 1, glyphs)[0] if hue else Content(" " * 4)
         short = (line.table, line.name) in self._short
-        return Content.assemble(
-            " ", shown, "  ", row_content(shelf_row(line, width - 7, short=short), glyphs)
-        )
+        return Content.assemble(" ", shown, "  ", row_content(shelf_row(line, width - 7, short=short)))
 
     def _tell(self) -> None:
         seen = self.seen
