@@ -236,15 +236,12 @@ class KeyLine(Vertical):
     """The foot of a screen: what is to be said, in lines of its own, and below it the keys that hold now."""
 
     def __init__(self) -> None:
-        super().__init__()
+        self._notice, self._keys = Static(id="notice", markup=False), Static(id="keys", markup=False)
+        super().__init__(self._notice, self._keys)
         self.rows = 1
         """Lines it takes."""
         self._said = ("", "", False, 0)
         self._stale = False
-
-    def compose(self) -> ComposeResult:
-        yield Static(id="notice", markup=False)
-        yield Static(id="keys", markup=False)
 
     def on_mount(self) -> None:
         self.screen.bindings_updated_signal.subscribe(self, self._draw_next, immediate=True)
@@ -259,7 +256,7 @@ class KeyLine(Vertical):
 
     def on_click(self, event: events.Click) -> None:
         """A click on a key is that key pressed."""
-        line = self.query_one("#keys", Static)
+        line = self._keys
         if line.region.contains(event.screen_x, event.screen_y) and isinstance(line.content, Content):
             key = key_at(line.content, event.screen_x - line.region.x)
             if key:
@@ -268,14 +265,14 @@ class KeyLine(Vertical):
     def draw(self) -> None:
         """The notice as long as it is, the keys as far as the width goes; only what changed is painted."""
         self._stale = False
-        if isinstance(self.screen, Keyed) and self.query("#keys"):
+        if self._keys.is_attached and isinstance(self.screen, Keyed):
             width = self.screen.size.width
             told = (self.screen.notice, False) if self.screen.notice else app_of(self.screen).remark
             self._say(self.screen.due, *told)
             if self.screen.keys_wait:
                 return
             keys = key_line(self.screen.keys_now(), width, self.screen.takes())
-            put(self.query_one("#keys", Static), keys)
+            put(self._keys, keys)
 
     def _say(self, due: str, sentence: str, bad: bool) -> None:
         width = self.screen.size.width
@@ -285,9 +282,8 @@ class KeyLine(Vertical):
         told = [Content.styled(clean(spoken(text), limit=300), style) for text, style in styled if text]
         lines = [line.pad_left(1) for one in told for line in one.wrap(max(20, width - 2))]
         self._said, self.rows = (due, sentence, bad, width), 1 + len(lines)
-        notice = self.query_one("#notice", Static)
-        notice.display = bool(lines)
-        notice.update(Content("\n").join(lines))
+        self._notice.display = bool(lines)
+        self._notice.update(Content("\n").join(lines))
 
 
 class Page(Keyed[str], ModalScreen[str]):

@@ -60,7 +60,8 @@ class BenchScreen(Keyed[None], where="bench"):
         self.running: Running = running
         self.notice = notice
         self.line = Acting(running, self.after)
-        self.face = Face(self.line, KeyLine())
+        self.foot = KeyLine()
+        self.face = Face(self.line, self.foot)
         self.alarm_seen: dict[int, float] = {}
         """When each standing alarm was first seen, by the loop's own clock."""
         self.hues: dict[str, str] = {}
@@ -118,13 +119,12 @@ class BenchScreen(Keyed[None], where="bench"):
     def redraw(self) -> None:
         """Show the session as it stands; only what changed is painted."""
         width, height = self.size
-        if not self.query("#keys") or width == 0:
+        if not self.foot.is_attached or width == 0:
             return
-        foot = self.query_one(KeyLine)
-        foot.display = width >= LEAST_WIDTH and height >= LEAST_HEIGHT
+        self.foot.display = width >= LEAST_WIDTH and height >= LEAST_HEIGHT
         asking = self.line.outer_size.height if self.line.display else 0
         glyphs = app_of(self).glyphs
-        if not foot.display:
+        if not self.foot.display:
             from studio.screens.bench.clock import clock_page
 
             room = max(1, height - asking)
@@ -137,7 +137,7 @@ class BenchScreen(Keyed[None], where="bench"):
         typed = self.line.typed_value if self.line.display else ""
         drawn = partial(knitted, *self._knitted, glyphs) if self._knitted is not None else None
         frame = Frame(width, self.hues, glyphs, self.line.display, typed, drawn, signs)
-        self.face.draw(view, frame, height - asking - foot.rows)
+        self.face.draw(view, frame, height - asking - self.foot.rows)
         set_title(app_of(self), view.window_title)
         if height >= TALL and not self._foreseen and not self.keys_wait:
             self._foreseen = True

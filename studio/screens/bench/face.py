@@ -5,7 +5,6 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.content import Content
 from textual.widget import Widget
@@ -30,13 +29,8 @@ class Face(Vertical):
     """
 
     def __init__(self, *below: Widget) -> None:
-        super().__init__(id="face")
-        self._below = below
-
-    def compose(self) -> ComposeResult:
-        yield Static(id="alarms", markup=False)
-        yield Static(id="panel", markup=False)
-        yield from self._below
+        self._alarms, self._panel = Static(id="alarms", markup=False), Static(id="panel", markup=False)
+        super().__init__(self._alarms, self._panel, *below, id="face")
 
     def draw(self, view: BenchView, frame: Frame, height: int) -> None:
         """All of it, in so many rows; known before the next layout."""
@@ -45,18 +39,16 @@ class Face(Vertical):
         curve = (
             partial(plot, view.ramp, ascii_only=frame.glyphs.ascii_only) if view.ramp is not None else None
         )
-        self._show("alarms", alarms)
-        self._show("panel", page(view, frame, max(3, room), curve))
+        self._show(alarms, page(view, frame, max(3, room), curve))
 
     def draw_alone(self, page: Content) -> None:
         """One page instead of all of it."""
-        self._show("alarms", Content(""))
-        self._show("panel", page)
+        self._show(Content(""), page)
 
-    def _show(self, name: str, content: Content) -> None:
-        widget = self.query_one(f"#{name}", Static)
-        widget.display = bool(content.plain) or name == "panel"
-        put(widget, content)
+    def _show(self, alarms: Content, page: Content) -> None:
+        self._alarms.display = bool(alarms.plain)
+        put(self._alarms, alarms)
+        put(self._panel, page)
 
 
 def knitted(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from studio.session.clock import NS, time_of_day
 
 
@@ -97,3 +99,18 @@ async def test_a_page_may_be_left_while_what_was_answered_on_it_is_being_saved(
         await wait_until(pilot, lambda: app.screen.WHERE == "bench")
         synced.set()
         await wait_until(pilot, lambda: [note.text for note in session.state.notes] == ["lid rattles"])
+
+
+@pytest.mark.parametrize("gone", ["alarms", "panel", "keys", "notice"])
+async def test_a_tick_that_ends_while_the_bench_is_taken_down_finds_its_parts(
+    bench_at, screen_text, wait_until, gone
+) -> None:
+    app, session = bench_at("ready.room")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "Window open" in screen_text(app))
+        bench = app.screen
+        await bench.query_one(f"#{gone}").remove()
+        session.clock.advance(600)
+        bench._show_time()
+        await pilot.pause()
+        assert app.is_running and app._exception is None
