@@ -22,7 +22,7 @@ from studio.session.kinds.course import SavedLate, by_version
 from studio.session.kinds.steps import digits_weighed
 from studio.session.live.painting import bands_of, still_bare
 from studio.session.state import AlarmRecord, State
-from studio.session.timers import minutes_text, ran_text
+from studio.session.timers import minutes_text, ran_text, rounds
 
 # A session's clocks and alarms as rows: what was set against what ran, and how long each alarm went
 # unanswered.
@@ -37,15 +37,15 @@ MOST_ALARMS = 60
 def clocks_section(state: State) -> Section:
     """Every clock with the difference, what the computer's own clocks did, and what was told or saved late."""
     rows: list[Row] = []
-    runs = review.timer_runs(state)
-    column = _column(timer.label for timer, _ in runs)
-    for timer, ran_min in runs:
+    clocks = rounds(state)
+    column = _column(timer.label for timer in clocks)
+    for timer in clocks:
         set_for = minutes_text(timer.minutes * 60)
-        if ran_min is None:
+        if timer.ran_min is None:
             told = f"set for {set_for}, not stopped"
         else:
-            off = ran_min - timer.minutes
-            told = f"set for {set_for}, ran {ran_text(ran_min * 60)}{_off(off)}"
+            off = timer.ran_min - timer.minutes
+            told = f"set for {set_for}, ran {ran_text(timer.ran_min * 60)}{_off(off)}"
         rows.append(row((f"{clean(timer.label, limit=LONGEST_LABEL):<{column}}", "plain"), (told, "quiet")))
     stands = [event for event in state.log if event.n not in state.gone]
     for jump in stands:

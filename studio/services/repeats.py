@@ -17,6 +17,7 @@ from studio.session.after.review import steam_lost_min
 from studio.session.live.painting import BandNow, bands_of, still_bare
 from studio.session.sheet import counted
 from studio.session.state import State
+from studio.session.timers import counted_min
 from studio.trouble import USAGE, Trouble
 
 
@@ -71,18 +72,12 @@ def really_done(state: State) -> Done:
 
     Hold and steam are those of the first set, without the time in which there was no steam.
     """
-    minutes: dict[str, float] = {}
-    for clock in state.worksheet.timers:
-        timer = state.timers.get(clock.id)
-        if clock.counts and clock.set_number == 1 and timer is not None and timer.stopped_after_s is not None:
-            # A bath that was held on counts as long as it was held.
-            minutes[clock.counts] = minutes.get(clock.counts, 0.0) + timer.stopped_after_s / 60
     # What is left for bands that stayed bare says nothing of how deep the others came: they are as it was mixed.
     kept_for = {paint_path(band.jar, "left") for band in _left_bare(state)}
     amounts = {path: value for path, value in counted(state).items() if path not in kept_for}
     return Done(
         choices=state.choices,
-        amounts={**amounts, **minutes},
+        amounts={**amounts, **counted_min(state, 1)},
         beside=_beside(state),
         notes=tuple(_notes(state)),
     )

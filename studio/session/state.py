@@ -116,6 +116,11 @@ class TimerRecord(msgspec.Struct, frozen=True):
         return self.stopped_after_s is None
 
     @property
+    def ran_min(self) -> float | None:
+        """Minutes it ran; None until it is stopped."""
+        return None if self.stopped_after_s is None else self.stopped_after_s / 60
+
+    @property
     def paused(self) -> Moment | None:
         """Since when it stands still."""
         return self.off[-1][0] if self.off and self.off[-1][1] is None else None

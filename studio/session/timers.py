@@ -84,6 +84,23 @@ def running(state: State, now: Reading) -> tuple[TimerView, ...]:
     return tuple(sorted(views, key=lambda v: (v.ends_wall_ns // 1_000_000_000, v.id)))
 
 
+def rounds(state: State) -> list[TimerRecord]:
+    """Every round of every clock, also of one that was stopped and begun anew, in the order they began."""
+    return sorted((*state.rounds_over, *state.timers.values()), key=lambda t: t.started.wall_ns)
+
+
+def counted_min(state: State, number: int) -> dict[str, float]:
+    """Minutes that the clocks of a set ran, all rounds of them, by the id of the figure they count."""
+    counts = {clock.id: clock.counts for clock in state.worksheet.timers if clock.counts}
+    found: dict[str, float] = {}
+    for timer in rounds(state):
+        if timer.set_number == number and timer.id in counts and timer.ran_min is not None:
+            # A bath that was held on counts as long as it was held.
+            figure = counts[timer.id]
+            found[figure] = found.get(figure, 0.0) + timer.ran_min
+    return found
+
+
 def packets(state: State) -> tuple[TimerRecord, ...]:
     """The clocks of everything that is or was in the steam, in the order in which they began."""
     return tuple(t for t in state.timers.values() if t.needs_steam and not t.repeats)

@@ -20,6 +20,7 @@ from studio.quantity.showing import show
 from studio.session.after import review
 from studio.session.live.painting import bands_of
 from studio.session.state import State
+from studio.session.timers import rounds
 
 FEWEST, MOST = 2, 4
 """Sessions that are compared at a time: more do not fit side by side. House rule."""
@@ -182,7 +183,12 @@ def _stages(state: State) -> dict[str, ComparedValue]:
 
 
 def _timers(state: State) -> dict[str, ComparedValue]:
-    return {timer.id: ComparedValue(timer.label, "min", ran) for timer, ran in review.timer_runs(state)}
+    """All rounds of each clock together; without a number while one of them was not stopped."""
+    ran: dict[str, float | None] = {}
+    for timer in rounds(state):
+        before = ran.get(timer.id, 0.0)
+        ran[timer.id] = None if before is None or timer.ran_min is None else before + timer.ran_min
+    return {name: ComparedValue(state.timers[name].label, "min", minutes) for name, minutes in ran.items()}
 
 
 def _ratings(state: State) -> dict[str, ComparedValue]:

@@ -13,6 +13,7 @@ from studio.session.after.review import min_in_steam, steam_lost_min
 from studio.session.live.given import allowed
 from studio.session.sheet import sheet_now
 from studio.session.state import State, StepRecord, TimerRecord
+from studio.session.timers import rounds
 from studio.shelf.shopping import Kind, Use, uses
 
 # What a session really took off the shelf, part by part, as it was weighed, poured and counted.
@@ -214,10 +215,10 @@ def heated_min(state: State) -> float:
     """Minutes the heat was held: steam, a bath at its top, or the bursts of an oven."""
     if allowed(state, "lose steam"):
         return min_in_steam(state)
-    return sum(_ran_min(timer) for timer in state.timers.values() if timer.role in HELD)
+    return sum(_ran_min(timer) for timer in rounds(state) if timer.role in HELD)
 
 
 def _ran_min(timer: TimerRecord) -> float:
     """An oven that is set to a burst ends it by itself, whenever its clock is answered."""
-    ran_min = (timer.stopped_after_s or 0.0) / 60.0
+    ran_min = timer.ran_min or 0.0
     return min(ran_min, timer.minutes) if timer.role == "burst" else ran_min

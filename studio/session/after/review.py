@@ -9,7 +9,8 @@ import msgspec
 from studio.plan.shapes import Step
 from studio.session.clock import Moment, elapsed_since
 from studio.session.events import Recorded
-from studio.session.state import State, StepRecord, TimerRecord
+from studio.session.state import State, StepRecord
+from studio.session.timers import rounds
 from studio.trouble import OK
 
 # What happened beside the steps, added up.
@@ -30,9 +31,9 @@ def min_in_steam(state: State) -> float:
     **Source:** the clocks' own times, laid where the wall clock says they were started.
     """
     spans = sorted(
-        (timer.started.wall_ns / 60e9 - timer.head_start_s / 60.0, timer.stopped_after_s / 60.0)
-        for timer in state.timers.values()
-        if timer.needs_steam and not timer.repeats and timer.stopped_after_s is not None
+        (timer.started.wall_ns / 60e9 - timer.head_start_s / 60.0, timer.ran_min)
+        for timer in rounds(state)
+        if timer.needs_steam and not timer.repeats and timer.ran_min is not None
     )
     total, covered = 0.0, float("-inf")
     for begin, minutes in spans:
@@ -87,12 +88,6 @@ def planned_and_actual(state: State) -> tuple[Compared, ...]:
             difference = 100 * (record.value - asked) / asked
         rows.append(Compared(step, record, step.expected, asked, record.value, difference))
     return tuple(rows)
-
-
-def timer_runs(state: State) -> list[tuple[TimerRecord, float | None]]:
-    """Every round of every clock, in order of its start, and the minutes it ran; None where it was never stopped."""
-    timers = sorted((*state.rounds_over, *state.timers.values()), key=lambda t: t.started.wall_ns)
-    return [(t, None if t.stopped_after_s is None else t.stopped_after_s / 60) for t in timers]
 
 
 def overridden(state: State) -> tuple[tuple[Step, StepRecord], ...]:
@@ -186,12 +181,16 @@ def stage_times(state: State) -> tuple[StageTime, ...]:
         span = (tick.moment.wall_ns - 1e9 * tick.gone_s, float(tick.moment.wall_ns))
         (clocks if tick.waited else hands).append(span)
     waits = {step.timer: step.id for step in state.all_steps() if step.timer}
-    for timer in state.timers.values():
-        stage = found.get(stage_of.get(waits.get(timer.id, timer.by), ""))
-        if stage is not None:
+    waited_in: dict[str, str] = {}
+    for timer in rounds(state):
+        name = waited_in[timer.id] = stage_of.get(waits.get(timer.id, timer.by), "")
+        if name in found:
             begun = timer.started.wall_ns - 1e9 * timer.head_start_s
-            stage[1].append((begun, max(begun, timer.stopped.wall_ns if timer.stopped else last)))
-            stage[2].extend(a.raised.wall_ns for a in state.alarms if a.timer == timer.id and not a.ahead)
+            found[name][1].append((begun, max(begun, timer.stopped.wall_ns if timer.stopped else last)))
+    for alarm in state.alarms:
+        name = waited_in.get(alarm.timer, "")
+        if name in found and not alarm.ahead:
+            found[name][2].append(alarm.raised.wall_ns)
     order = [stage.stage for stage in state.worksheet.procedure if stage.stage in found]
     return tuple(
         StageTime(name, tuple(hands), tuple(clocks), tuple(alarms))

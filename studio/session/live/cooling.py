@@ -34,6 +34,7 @@ from studio.session.live.given import (
 )
 from studio.session.sheet import worked_now
 from studio.session.state import State
+from studio.session.timers import counted_min
 
 SOURCE = (
     "Newton's law of cooling fitted to the readings; 40 °C: house rule, below the 43 °C surface and "
@@ -202,8 +203,8 @@ def think_rounds(state: State) -> Thought:
     grades = rounds_now(state)
     if len(grades) < ROUNDS_BEFORE_GUIDANCE or state.rounds[-1].event.clear:
         return NOTHING
-    timer = clock_of(state, "hold")
-    held = None if timer is None or timer.stopped_after_s is None else timer.stopped_after_s / 60
+    timer, hold = clock_of(state, "hold"), state.worksheet.clock_for("hold", state.sets)
+    held = None if hold is None else counted_min(state, state.sets).get(hold.counts)
     depths = [c.plan.depth.value for c in state.choices.colours if c.plan.depth is not None]
     ids = guidance(
         grades,

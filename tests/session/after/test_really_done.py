@@ -6,6 +6,9 @@ import pytest
 
 from studio.services.repeats import really_done
 from studio.session import commands as c
+from studio.session.after.comparing import compare
+from studio.session.after.real_cost import heated_min
+from studio.session.after.review import stage_times
 
 
 def test_every_amount_that_was_measured_or_poured(worked_at):
@@ -89,3 +92,34 @@ def test_bands_left_bare_are_named_and_do_not_thin_the_depth_of_the_others(worke
     done = really_done(session.state)
     assert any(note.startswith("Bands not painted: 2 to 4;") for note in done.notes)
     assert done.sheet.figure("paint.rust.depth").value == pytest.approx(0.5)
+
+
+def test_a_bath_that_was_held_on_twice_counts_both_times(worked_at, settled_of, clock, walk) -> None:
+    """40 min of hold, and 10 more after each of two looks; the second look begins the same clock anew."""
+    session = worked_at("heat.clear", settled=settled_of(method="kettle"))
+    for _ in range(2):
+        session.do(c.LookAtBath("heat.clear", "2"))
+        clock.advance(600)
+        session.tick()
+        session.do(c.Acknowledge(session.state.alarms[-1].n))
+    walk(session, "rinse.rounds")
+    heat = next(stage for stage in stage_times(session.state) if stage.stage == "heat")
+    assert sum(round((end - begin) / 60e9) == 10 for begin, end in heat.clocks) == 2
+    assert really_done(session.state).amounts["kettle.hold"] == pytest.approx(60.0)
+    assert heated_min(session.state) == pytest.approx(60.0)
+
+
+def test_sessions_are_compared_by_all_rounds_of_a_clock(worked_at, settled_of, clock, walk) -> None:
+    """One was held on once, the other twice, 10 min each time."""
+    held = []
+    for times in (1, 2):
+        session = worked_at("heat.clear", settled=settled_of(method="kettle"))
+        for _ in range(times):
+            session.do(c.LookAtBath("heat.clear", "2"))
+            clock.advance(600)
+            session.tick()
+            session.do(c.Acknowledge(session.state.alarms[-1].n))
+        walk(session, "rinse.rounds")
+        held.append(session.state)
+    row = next(row for row in compare(held) if row.part == "timer" and row.id == "hold-more")
+    assert row.values == pytest.approx((10.0, 20.0))
