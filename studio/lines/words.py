@@ -9,7 +9,7 @@ from studio.quantity.reading_in import in_units
 from studio.report.telling import last_done, value_tail
 from studio.report.worksheet import value_words
 from studio.session.alarms import escalated, over_s
-from studio.session.asked import asked_in, told_of
+from studio.session.asked import UNIT_NAMES, asked_in, told_of
 from studio.session.clock import Reading, elapsed_since, time_of_day
 from studio.session.doubts import text_now
 from studio.session.live.cooling import rounds_now, staining_words, too_hot
@@ -57,11 +57,6 @@ DOSED: frozenset[Role] = frozenset(
     {"soak water", "acid", "weigh dye", "make up", "count drops", "bath water", "salt", "dye in", "pot water"}
 )
 """Steps that ask for an amount to be put in, which is said with them; of the others a value is only expected."""
-UNIT_WORDS = {
-    "g": "Gram", "mL": "Millilitre", "°C": "Degree Celsius", "°F": "Degree Fahrenheit", "oz": "Ounce",
-    "fl oz": "Fluid ounce", "tsp": "Teaspoon", "cm": "Centimetre", "in": "Inch", "pH": "pH",
-    "drops": "Drop", "rounds": "Round",
-}  # fmt: skip
 HINTS = {
     "sound": "Write bell to ring it. Enter when you hear it at the pot > ",
     "paint": "Write band after each band. Enter when all bands are painted > ",
@@ -149,11 +144,11 @@ def asking_lines(state: State, step: Step, now: Reading, missed: Missed = ()) ->
 
 
 def _value_wanted(step: Step) -> str:
-    unit = step.unit if step.quantity == "count" else asked_in(step)
+    unit = asked_in(step)
     planned = ""
     if step.role not in DOSED and step.expected is not None:
         planned = f", planned {told_of(step, step.expected)}"
-    return f"{UNIT_WORDS.get(unit, unit)} value{planned}? > "
+    return f"{UNIT_NAMES.get(unit, unit)}{planned}? > "
 
 
 def _wait_prompt(state: State, step: Step, now: Reading) -> str:

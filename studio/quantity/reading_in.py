@@ -13,6 +13,7 @@ import math
 import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from contextvars import ContextVar
 from typing import Literal
 
 from studio.plaintext import clean
@@ -22,6 +23,9 @@ UnitSystem = Literal["metric", "US"]
 UNIT_SYSTEMS: tuple[UnitSystem, ...] = ("metric", "US")
 
 _asked: list[Callable[[], UnitSystem]] = [lambda: "metric"]
+"""Whose units they are: said once, when a studio is opened."""
+_for_programs = ContextVar("for_programs", default=False)
+"""Whether what is told is for another program: in the task that writes it, and nowhere else."""
 
 
 def read_in(asked: Callable[[], UnitSystem]) -> None:
@@ -31,18 +35,17 @@ def read_in(asked: Callable[[], UnitSystem]) -> None:
 
 def system() -> UnitSystem:
     """The units that are read in now."""
-    return _asked[0]()
+    return "metric" if _for_programs.get() else _asked[0]()
 
 
 @contextmanager
 def in_metric() -> Iterator[None]:
     """All that is told within is metric, as it is for other programs."""
-    before = list(_asked)
-    _asked[:] = [lambda: "metric"]
+    before = _for_programs.set(True)
     try:
         yield
     finally:
-        _asked[:] = before
+        _for_programs.reset(before)
 
 
 # What a kitchen has a tool for. Sizes are exact: NIST Special Publication 811, appendix B.8, held against pint.

@@ -63,6 +63,14 @@ PLENTY = 1000.0
 """Where nothing is planned: more than any spoon or small weight."""
 
 
+UNIT_NAMES = {
+    "g": "Grams", "oz": "Ounces", "mL": "Millilitres", "fl oz": "Fluid ounces", "tsp": "Teaspoons",
+    "°C": "Degrees Celsius", "°F": "Degrees Fahrenheit", "cm": "Centimetres", "in": "Inches", "min": "Minutes",
+    "pH": "pH", "drops": "Drops", "rounds": "Rounds",
+}  # fmt: skip
+"""What is to be typed, by the unit it is asked for in: at the foot of a screen and in line mode."""
+
+
 def asked_in(step: Step) -> str:
     """The unit that a value is asked for in, and a number typed alone is taken in."""
     expected = PLENTY if step.expected is None else step.expected

@@ -29,7 +29,7 @@ def at(begin: Callable[..., Running]) -> Callable[[str], Running]:
 def test_the_squeezed_weight_moves_what_is_mixed(at, talk) -> None:
     session = at("paint.squeezed")
     heard = talk(session, "185")
-    prompt = next(line for line in heard.lines if line.startswith("Millilitre value, planned"))
+    prompt = next(line for line in heard.lines if line.startswith("Millilitres, planned"))
     # By hand: 150 % of the dry fibre less what it holds is the room; the plan had 100 g, 180 g wet, so 70 mL,
     # and of these 32.727 g / 100 g with 20 % reserve for rust: 70 x 0.32727 x 1.2 = 27.49 mL.
     dry_g = session.state.step("ready.weight").value

@@ -82,14 +82,14 @@ def test_each_step_is_said_with_its_amount_and_a_short_prompt(in_the_soak, talk)
     assert not any("house rule" in line or "=" in line for line in heard.lines), "reasons only when asked for"
     prompts = [line for line in heard.lines if line.endswith("> ")]
     assert step.quantity == "mass"
-    assert prompts == ["Gram value? > "]
+    assert prompts == ["Grams? > "]
 
 
 def test_a_refused_answer_repeats_the_question_with_the_sentence(begin, keeper, talk) -> None:
     session = begin(to="ready.weight")
     before = len(keeper.events)
     heard = talk(session, "heavy", "5 mL", "")
-    prompt = "Gram value, planned 100 g? > "
+    prompt = "Grams, planned 100 g? > "
     said = heard.lines[heard.lines.index(prompt) :]
     assert said[0::2][:4] == [prompt] * 4
     assert said[1] == "Expected a weight, for example 100 g." and '"5 mL"' in said[3]
@@ -101,7 +101,7 @@ def test_an_unusual_value_is_asked_about_once(begin, talk) -> None:
     for second in ("yes", "YES", "42"):
         session = begin(to="ready.weight")
         heard = talk(session, "42", second)
-        assert heard.after("Gram value, planned").startswith("Really 42? Expected 90 to 110 g. Write yes")
+        assert heard.after("Grams, planned").startswith("Really 42? Expected 90 to 110 g. Write yes")
         record = session.state.step("ready.weight")
         assert (record.value, record.flagged) == (42.0, True), second
 

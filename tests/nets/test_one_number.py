@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 import pytest
 from rich.console import Console
 
-from studio.lines.words import UNIT_WORDS, asking_lines, for_lines, step_lines
+from studio.lines.words import asking_lines, for_lines, step_lines
 from studio.plan.settled import Settled
 from studio.plan.shapes import Step
 from studio.plan.sheet import work_sheet
@@ -19,6 +19,7 @@ from studio.quantity import reading_in
 from studio.quantity.showing import show
 from studio.report.worksheet import print_worksheet, value_words
 from studio.session.after.real_cost import real_cost, used_up
+from studio.session.asked import UNIT_NAMES
 from studio.session.live.thinking import behind
 from studio.session.run import Running
 from studio.session.sheet import counted, sheet_now
@@ -75,7 +76,7 @@ def test_a_number_alone_is_in_the_unit_its_prompt_shows(
         told = re.findall(r"(?:planned|:) ([\d ./]+) (oz|fl oz|tsp|mL|g|°F)[.?]", said)
         if step.kind == "measure" and step.quantity in ("mass", "volume", "temperature") and told:
             number, unit = told[-1]
-            assert prompt.startswith(UNIT_WORDS[unit])
+            assert prompt.startswith(UNIT_NAMES[unit])
             off = 0.6 if step.quantity == "temperature" else 0.006
             assert read_value(step, number) == pytest.approx(step.expected, rel=0.051, abs=off), prompt
             asked += 1

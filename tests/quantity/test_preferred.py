@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
+
 import pint
 import pytest
 from hypothesis import given
@@ -13,7 +15,7 @@ from studio.quantity import reading_in
 from studio.quantity.kinds import DROP, KINDS
 from studio.quantity.pint_units import factor
 from studio.quantity.reading import parse
-from studio.quantity.reading_in import in_units, told, told_number, told_span, unit_for
+from studio.quantity.reading_in import in_metric, in_units, told, told_number, told_span, unit_for
 from studio.quantity.showing import show, unit_text
 from studio.session.asked import value_of
 from studio.shelf.reading import load_shelf
@@ -38,6 +40,13 @@ def in_us(monkeypatch: pytest.MonkeyPatch) -> None:
 )  # fmt: skip
 def test_told_as_a_kitchens_tools_show_it(value: float, unit: str, said: str) -> None:
     assert told(value, unit, kitchen=True) == said
+
+
+@pytest.mark.usefixtures("in_us")
+def test_a_screen_reads_on_in_its_units_while_another_thread_writes_a_file() -> None:
+    with ThreadPoolExecutor(1) as screen, in_metric():
+        assert told(5.0, "cm") == "5 cm"
+        assert screen.submit(told, 5.0, "cm").result() == "2 in"
 
 
 @pytest.mark.usefixtures("in_us")

@@ -6,6 +6,7 @@ import pytest
 from textual import events
 from textual.keys import _character_to_key
 
+from studio.quantity import reading_in
 from studio.screens.bench.entry import Entry
 from studio.session import commands as c
 from studio.session.path import current_step
@@ -114,6 +115,20 @@ async def test_in_a_field_letters_are_letters_and_the_foot_says_what_it_takes(
         assert typed(app) == "1muqxn" and not session.state.step("ready.weight").closed
         await pilot.press("escape", "n")
         await wait_until(pilot, lambda: "Words" in screen_text(app).splitlines()[-1])
+
+
+async def test_the_foot_takes_what_the_question_asks_for_in_us_units(
+    bench_at, screen_text, wait_until, monkeypatch
+) -> None:
+    monkeypatch.setattr(reading_in, "_asked", [lambda: "US"])
+    app, _ = bench_at("ready.weight")
+    async with app.run_test(size=(80, 24)) as pilot:
+        for key, unit, name in (("1", "value in oz", "Ounces"), ("r", "in °F", "Degrees Fahrenheit")):
+            await pilot.press(key)
+            await wait_until(pilot, lambda: app.screen.query_one(Entry).is_asking)
+            shown = screen_text(app)
+            assert unit in shown and name in shown.splitlines()[-1]
+            await pilot.press("escape", "escape")
 
 
 async def test_a_digit_where_no_value_is_asked_for_does_nothing(

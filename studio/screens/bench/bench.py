@@ -19,12 +19,7 @@ from studio.report.telling import not_saved, tell
 from studio.screens.app import set_title
 from studio.screens.bench.acting import TOLD, Acting
 from studio.screens.bench.face import Face, knitted
-from studio.screens.bench.questions import (
-    gate_question,
-    other_time_question,
-    unsure_question,
-    value_question,
-)
+from studio.screens.bench.questions import asked, gate_question, other_time_question, unsure_question
 from studio.screens.bench.view import BenchView, look, where_you_were
 from studio.screens.draw.bench import TALL, Frame
 from studio.screens.keyed import Keyed, KeyLine, app_of, question
@@ -289,9 +284,9 @@ class BenchScreen(Keyed[None], where="bench"):
         """Ask for the value, its first character being typed already."""
         step = self.current()
         if step is not None:
-            measured = step.kind == "measure"
-            asked = value_question(step) if measured else gate_question(step, self.running.state)
-            self.line.ask(msgspec.structs.replace(asked, typed=typed))
+            state, now = self.running.state, self.running.clock.now()
+            opened = asked("value", state, now) if step.kind == "measure" else gate_question(step, state)
+            self.line.ask(msgspec.structs.replace(opened, typed=typed))
 
     def action_entry(self) -> None:
         from studio.screens.bench.correct import choose_entry
@@ -367,8 +362,8 @@ class BenchScreen(Keyed[None], where="bench"):
     def action_leave(self) -> None:
         from studio.screens.bench.clock import leaving
 
-        asked = question("leave", "Leave the bench?", Content(""), *leaving(self.running))
-        self.app.push_screen(asked, self.left)
+        leave = question("leave", "Leave the bench?", Content(""), *leaving(self.running))
+        self.app.push_screen(leave, self.left)
 
     def left(self, choice: str | None) -> None:
         """Leave, give up, or stay."""

@@ -11,6 +11,7 @@ from studio.report.telling import correcting
 from studio.screens.bench.entry import REASON, WORDS, Question
 from studio.session import commands as c
 from studio.session.asked import (
+    UNIT_NAMES,
     Refused,
     asked_in,
     colour_first,
@@ -22,15 +23,12 @@ from studio.session.asked import (
 )
 from studio.session.clock import Reading
 from studio.session.live.given import leftovers_untold
+from studio.session.live.thinking import effective
 from studio.session.path import current_step
 from studio.session.state import State, TimerRecord
 from studio.session.step_rules import correction_doubt, open_warnings
 
-GRADE, MINUTES, ML = "A number from 1 to 5", "Minutes", "Millilitres"
-TAKES = {
-    "mass": "Grams", "volume": ML, "temperature": "Degrees C", "duration": MINUTES, "ph": "pH", "rating": GRADE,
-}  # fmt: skip
-"""What a field takes for each kind of quantity; a count is a number of its unit."""
+GRADE = "A number from 1 to 5"
 SPOON = "On the white spoon, 1 as dark as at first to 5 clear"
 JARS = "Colour and amount"
 
@@ -62,13 +60,9 @@ BESIDE: dict[str, Callable[[State], Question]] = {
     "dropper": lambda state: Question(
         "Drops of your dropper, and what they came to: 40 in 2 mL", c.CountDrops, takes="Drops and an amount"
     ),
-    "pot": lambda state: Question(
-        f"How much water is left in the pot, in {unit_asked('volume', kitchen=True)}", c.ReadPot, takes=ML
-    ),
+    "pot": lambda state: _water("How much water is left in the pot", c.ReadPot),
     "reading": lambda state: _reading(state),
-    "refill": lambda state: Question(
-        f"How much hot water went into the pot, in {unit_asked('volume', kitchen=True)}", c.Refill, takes=ML
-    ),
+    "refill": lambda state: _water("How much hot water went into the pot", c.Refill),
     "acid": lambda state: Question(
         "More acid into the bath, clear of the fibre: how much", c.DoseAcid, takes="An amount"
     ),
@@ -109,7 +103,12 @@ def asked(what: str, state: State, now: Reading) -> Question:
     step = current_step(state, now)
     if step is None:
         raise Refused("All steps are closed.")
-    return OF_STEP[what](step)
+    return OF_STEP[what](effective(state, step))
+
+
+def _water(label: str, command: Callable[[str], c.Command]) -> Question:
+    unit = unit_asked("volume", kitchen=True)
+    return Question(f"{label}, in {unit}", command, takes=UNIT_NAMES[unit])
 
 
 def value_question(step: Step) -> Question:
@@ -124,7 +123,7 @@ def value_question(step: Step) -> Question:
 
 
 def _taken(step: Step) -> str:
-    return TAKES.get(step.quantity, f"Number of {clean(step.unit, limit=20)}")
+    return GRADE if step.quantity in ("rating", "look") else UNIT_NAMES.get(asked_in(step), "A number")
 
 
 def gate_question(step: Step, state: State) -> Question:
@@ -151,7 +150,7 @@ def _reading(state: State) -> Question:
             return c.TakeReading(PLACES.get(first[:1].casefold(), first), rest)
         return c.TakeReading(state.worksheet.read_at, text)
 
-    return Question(temperature_asked(state), answer, takes="Degrees C")
+    return Question(temperature_asked(state), answer, takes=UNIT_NAMES[unit_asked("temperature")])
 
 
 def jar_question(state: State, band: int) -> Question:
@@ -169,7 +168,7 @@ def jar_question(state: State, band: int) -> Question:
 
 def _leftover(colour: SettledColour) -> Question:
     label = f"{clean(colour.plan.name, limit=30)} left over: 12 mL into a jar, 12 mL out to dispose of, 0 for none"
-    return Question(label, lambda text: c.KeepLeftover(colour.plan.slug, text), takes=ML)
+    return Question(label, lambda text: c.KeepLeftover(colour.plan.slug, text), takes=UNIT_NAMES["mL"])
 
 
 def unsure_question(timer: TimerRecord) -> Question:
@@ -177,7 +176,7 @@ def unsure_question(timer: TimerRecord) -> Question:
     return Question(
         f"The computer lost count. How many minutes has {timer.label} run in all?",
         lambda text: c.ConfirmElapsed(timer.id, minutes_only(text)),
-        takes=MINUTES,
+        takes=UNIT_NAMES["min"],
     )
 
 
