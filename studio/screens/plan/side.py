@@ -172,8 +172,10 @@ class Above(Static):
         sections = draw.strip(fields.sections, fields.section, self.draft, width, glyphs)
         lines = [*self._cloth(looks, width, 2 if height < TALL else 3), *gap, sections]
         lines = [line.pad_left(MARGIN) for line in lines]
-        if fields.here.table == "colour":
-            heads, colours = colour_table(self.draft, wide=width >= WIDEST)
+        heads, colours = (
+            colour_table(self.draft, wide=width >= WIDEST) if fields.here.table == "colour" else ((), [])
+        )
+        if colours:
             most = max(3, (height - 12) // 3)
             lines.extend(gap)
             lines.extend(draw.colour_table(heads, colours, fields.number(), width + 2, most, looks, glyphs))
