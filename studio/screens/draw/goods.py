@@ -34,29 +34,19 @@ def blank(
     So many rows, one above for the mark and one below for the scale, in `unit`s from the start. Where they would be
     too narrow, those around the one in hand are shown.
     """
-    places: list[tuple[StripBand, int, float]] = []
-    number, begins = 0, 0.0
-    for band in bands:
-        number += bool(band.name)
-        places.append((band, number if band.name else 0, begins))
-        begins += band.size
-    here = next((n for n, place in enumerate(places) if place[1] == at.chosen), 0)
+    places = _placed(bands, at)
+    here = next((n for n, place in enumerate(places) if place.chosen), 0)
     shown = around(places, here, wide)
-    first, total = shown[0][2], sum(band.size for band, _, _ in shown)
+    first, total = shown[0].begins, shown[-1].end - shown[0].begins
     tail = f"{first + total:g} {unit}"
-    lines, mark, scale, done = list[list[Part]]([[] for _ in range(rows)]), "", "", 0
-    for band, number, start in shown:
-        left, right = (round((x - first) * wide / total) for x in (start, start + band.size))
-        cells, hue = right - left, hue_of(band)
-        done = number or done
-        full = done in at.done
+    lines, mark, scale = list[list[Part]]([[] for _ in range(rows)]), "", ""
+    for place in shown:
+        left, right = (round((x - first) * wide / total) for x in (place.begins, place.end))
         for row, line in enumerate(lines):
-            line.extend(
-                _band_row(cells, hue, sign_of(band, glyphs), row, rows, glyphs, full, number == at.chosen)
-            )
-        if number == at.chosen and number:
+            line.extend(_band_row(place, right - left, row, rows, glyphs))
+        if place.chosen:
             mark = " " * ((left + right) // 2) + glyphs.down
-        tick = f"{start:g}"
+        tick = f"{place.begins:g}"
         if (left >= len(scale) + 2 or not scale) and left + len(tick) + 2 <= wide - len(tail):
             scale = f"{scale:<{left}}{tick}"
     scale = f"{scale:<{wide - len(tail)}}{tail}"
@@ -67,14 +57,33 @@ def blank(
     ]
 
 
-def around(
-    places: Sequence[tuple[StripBand, int, float]], here: int, wide: int
-) -> Sequence[tuple[StripBand, int, float]]:
+class _Place(msgspec.Struct, frozen=True):
+    """A band on the goods, from and to how far from the start."""
+
+    band: StripBand
+    begins: float
+    end: float
+    full: bool
+    chosen: bool
+
+
+def _placed(bands: Sequence[StripBand], at: Painted) -> list[_Place]:
+    """Bare stretches are full with the painted band before them, those at the start with the first."""
+    places, number, begins = list[_Place](), 0, 0.0
+    for band in bands:
+        number += bool(band.name)
+        full, chosen = (number or 1) in at.done, bool(band.name) and number == at.chosen
+        places.append(_Place(band, begins, begins + band.size, full, chosen))
+        begins += band.size
+    return places
+
+
+def around(places: Sequence[_Place], here: int, wide: int) -> Sequence[_Place]:
     """As many bands about that one as are wide enough to be told apart; all where there is room."""
     first, last = 0, len(places)
     while last - first > 1:
-        total = sum(place[0].size for place in places[first:last])
-        if min(place[0].size for place in places[first:last]) * wide >= LEAST_BAND * total:
+        total = places[last - 1].end - places[first].begins
+        if min(place.band.size for place in places[first:last]) * wide >= LEAST_BAND * total:
             break
         if here - first > last - 1 - here:
             first += 1
@@ -83,10 +92,9 @@ def around(
     return places[first:last]
 
 
-def _band_row(
-    cells: int, hue: str, sign: str, row: int, rows: int, glyphs: Glyphs, full: bool, chosen: bool
-) -> list[Part]:
+def _band_row(place: _Place, cells: int, row: int, rows: int, glyphs: Glyphs) -> list[Part]:
     """One row of one band."""
+    hue, sign, chosen = hue_of(place.band), sign_of(place.band, glyphs), place.chosen
     letter = sign if row == rows // 2 and cells > 0 else ""
     inner = cells - 2 * chosen
     if chosen and cells >= 3:
@@ -97,12 +105,12 @@ def _band_row(
             (body, f"bold $text {pale}"),
             (glyphs.right_bar, f"$text {pale}"),
         ]
-    if full:
-        place = max(0, cells // 2) if letter else cells
+    if place.full:
+        before = max(0, cells // 2) if letter else cells
         texture = glyphs.block if glyphs.coloured else sign
         ink = f"bold {ink_on(hue)} on {hue}" if glyphs.coloured else "bold $text"
-        after = max(0, cells - place - len(letter))
-        return [(texture * place, hue), (letter, ink), (texture * after, hue)]
+        after = max(0, cells - before - len(letter))
+        return [(texture * before, hue), (letter, ink), (texture * after, hue)]
     line = glyphs.top if row == 0 else glyphs.line if row == rows - 1 else ""
     return [(line * cells, hue)] if line else [(f"{letter:^{cells}}", "$quiet")]
 
@@ -128,14 +136,8 @@ def loop(bands: Sequence[StripBand], at: Painted, rows: int, glyphs: Glyphs) -> 
 
     Painted parts are full, the one in hand pale between edges, of the others there is the outer line.
     """
-    total, begins, number = sum(band.size for band in bands), 0.0, 0
-    parts: list[_Arc] = []
-    for band in bands:
-        number += bool(band.name)
-        full = (number or 1) in at.done
-        end = begins + band.size / total
-        parts.append(_Arc(band, begins, end, full, bool(band.name) and number == at.chosen))
-        begins = end
+    parts = _placed(bands, at)
+    total = parts[-1].end
     high = rows - 2
     wide = round(high * WIDER)
     across = 2 * (wide + LABEL) + 1
@@ -143,12 +145,12 @@ def loop(bands: Sequence[StripBand], at: Painted, rows: int, glyphs: Glyphs) -> 
     for part in parts:
         hue = hue_of(part.band)
         ink = f"bold {ink_on(hue)} on {hue}" if part.full else "bold $text" if part.chosen else "$quiet"
-        signs[_place((part.begins + part.end) / 2, (RING + 1) / 2, high, wide)] = (
+        signs[_spot((part.begins + part.end) / 2 / total, (RING + 1) / 2, high, wide)] = (
             sign_of(part.band, glyphs),
             ink,
         )
-        row, x = _place(part.begins, 1.0, high, wide)
-        told = f"{part.begins * total:g}{' %' if part is parts[0] else ''}"
+        row, x = _spot(part.begins / total, 1.0, high, wide)
+        told = f"{part.begins:g}{' %' if part is parts[0] else ''}"
         row += -1 if row <= 1 else 1 if row >= high else 0
         x += 2 if x > across // 2 else -1 - len(told) if x < across // 2 else 0
         signs.update({(row, x + n): (sign, "$quiet") for n, sign in enumerate(told)})
@@ -164,33 +166,24 @@ def loop(bands: Sequence[StripBand], at: Painted, rows: int, glyphs: Glyphs) -> 
     ]
 
 
-class _Arc(msgspec.Struct, frozen=True):
-    """A part of the round, from and to which share of it."""
-
-    band: StripBand
-    begins: float
-    end: float
-    full: bool
-    chosen: bool
-
-
-def _place(share: float, radius: float, high: int, wide: int) -> tuple[int, int]:
+def _spot(share: float, radius: float, high: int, wide: int) -> tuple[int, int]:
     """Row and cell of a share of the round."""
     turn = 2 * math.pi * share
     across, down = wide * radius * math.sin(turn), -high * radius * math.cos(turn)
     return round((high + 1.5 + down) / 2), round(wide + LABEL + across)
 
 
-def _seen(parts: Sequence[_Arc], x: int, y: int, high: int, wide: int) -> str:
+def _seen(parts: Sequence[_Place], x: int, y: int, high: int, wide: int) -> str:
     """The style of one pixel; empty where there is no yarn, or none painted yet."""
     across, down = (x - wide - LABEL) / wide, (y - high - 1.5) / high
     radius, share = math.hypot(across, down), math.atan2(across, -down) / (2 * math.pi) % 1.0
     if not RING <= radius <= 1.0:
         return ""
-    part = next((one for one in parts if share < one.end), parts[-1])
+    total = parts[-1].end
+    part = next((one for one in parts if share * total < one.end), parts[-1])
     hue = hue_of(part.band)
     if part.chosen:
-        near = min(share - part.begins, part.end - share) < EDGE / 2 / radius
+        near = min(share - part.begins / total, part.end / total - share) < EDGE / 2 / radius
         return "$text" if near or radius > RIM + 0.04 or radius < RING + 0.06 else f"{hue} 38%"
     return hue if part.full or radius > RIM else ""
 

@@ -141,3 +141,16 @@ def test_of_a_skein_as_much_is_full_as_is_painted(rows: int) -> None:
     outline = sum(s.end - s.start for line in ahead for s in line.spans if "#0000aa" in str(s.style))
     assert 0 < outline < seen["#0000aa"] / 2
     assert goods.loop_rows(max(line.cell_length for line in drawn), rows) == rows
+
+
+def test_bare_wool_of_a_blank_is_never_in_hand_and_is_full_with_the_band_before_it() -> None:
+    """A blank that begins bare: once nothing is left to paint, no band stands between edges, and all of it is full."""
+    bands = [StripBand("", 4.0), StripBand("rust", 6.0, "#aa0000", "r"), StripBand("", 5.0)]
+
+    def cells(done: set[int], chosen: int) -> Counter[str]:
+        lines = goods.blank(bands, goods.Painted(frozenset(done), chosen), 45, 3, UNICODE, "rows")[1:-1]
+        return Counter(sign for line in lines for sign in line.plain)
+
+    over, before = cells({1}, 0), cells(set(), 1)
+    assert not over[UNICODE.bar] and over[UNICODE.block] == 3 * 45 - len(bands), "each band bears a sign"
+    assert before[UNICODE.bar] == 3 and not before[UNICODE.block]
