@@ -208,14 +208,20 @@ class StripBand(msgspec.Struct, frozen=True):
     sign: str = "."
 
 
-def strip_bands(settled: Settled, hues: Mapping[str, str] = {}) -> tuple[StripBand, ...]:
-    """The bands of a plan to the end of the piece, each with its hue where one is given; bare yarn has none."""
+def strip_bands(
+    settled: Settled, hues: Mapping[str, str] = {}, painted: Mapping[int, str] = {}
+) -> tuple[StripBand, ...]:
+    """The bands of a plan to the end of the piece, each with its hue where one is given; bare yarn has none.
+
+    `painted`: the colour a band really got, by its number among those that are not bare.
+    """
     rows, signs = rows_of(settled), letters(["", *(colour.plan.name for colour in settled.colours)])
-    bands = [
-        StripBand(b.colour, b.size, hues.get(b.colour, ""), signs[b.colour])
-        for b in laid_bands(settled.plan.layout, rows)
-        if b.size > 0
-    ]
+    bands, number = list[StripBand](), 0
+    for band in laid_bands(settled.plan.layout, rows):
+        number += bool(band.colour)
+        name = painted.get(number, band.colour) if band.colour else ""
+        if band.size > 0:
+            bands.append(StripBand(name, band.size, hues.get(name, ""), signs[name]))
     whole = (rows or 0) if settled.plan.layout.order[0].rows is not None else 100.0
     rest = whole - sum(band.size for band in bands)
     return (*bands, StripBand("", rest)) if rest > 0 else tuple(bands)
@@ -226,10 +232,10 @@ def hues_of(settled: Settled) -> dict[str, str]:
     return {name: look.hex for name, look in looks_of(settled).items() if name}
 
 
-def seen_strip(settled: Settled) -> tuple[StripBand, ...]:
+def seen_strip(settled: Settled, painted: Mapping[int, str] = {}) -> tuple[StripBand, ...]:
     """The bands with their hues; none of choices that nothing follows from, as those of a forged file."""
     try:
-        return strip_bands(settled, hues_of(settled))
+        return strip_bands(settled, hues_of(settled), painted)
     except (ValueError, LookupError):
         return ()
 

@@ -100,10 +100,11 @@ class HomeScreen(Keyed[None], where="home"):
         still_open = sorted((one for one in sessions if one.standing == "open"), key=lambda s: s.rehearsal)
         for row in still_open[:1]:
             from studio.plan.preview import seen_strip
+            from studio.session.live.painting import painted_with
 
             with suppress(Trouble):  # It is listed all the same, and told why when it is opened.
                 read = self.services.read(row.key)
-                bands = seen_strip(read.state.choices)
+                bands = seen_strip(read.state.choices, painted_with(read.state))
                 return Under(row, read.state, self.services.clock_of(read.events), bands)
         return None
 

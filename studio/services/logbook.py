@@ -124,11 +124,13 @@ class LogbookServices(PlanServices):
         )
 
     def strip_of(self, key: str) -> tuple[StripBand, ...]:
-        """The bands of a session's layout with their hues; none where nothing can be made of the file."""
+        """The bands of a session as they were painted; none where nothing can be made of the file."""
         from studio.plan.preview import seen_strip
+        from studio.session.live.painting import painted_with
 
         try:
-            return seen_strip(self.read(key).state.choices)
+            state = self.read(key).state
+            return seen_strip(state.choices, painted_with(state))
         except Trouble:
             return ()
 

@@ -18,6 +18,7 @@ from studio.screens.draw.lists import heading
 from studio.screens.draw.panel import Check, check_row
 from studio.screens.keyed import Keyed, KeyLine, app_of
 from studio.session import commands as c
+from studio.session.live.painting import painted_with
 from studio.session.path import current_step
 from studio.session.run import Running
 
@@ -37,7 +38,8 @@ class FinishScreen(Keyed[None], where="finish"):
         self.call_after_refresh(self._see)
 
     def _see(self) -> None:
-        self.bands = seen_strip(self.running.state.choices)
+        state = self.running.state
+        self.bands = seen_strip(state.choices, painted_with(state))
         self.redraw()
 
     def compose(self) -> ComposeResult:

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from textual.app import ComposeResult
 from textual.content import Content
 from textual.widgets import Static
 
 from studio.plaintext import clean
-from studio.plan.preview import StripBand, hues_of, strip_bands
+from studio.plan.preview import hues_of, letters, strip_bands
 from studio.screens.bench.acting import Acting
 from studio.screens.bench.clock import SavingLine
 from studio.screens.bench.questions import jar_question
@@ -22,7 +20,7 @@ from studio.screens.draw.panel import caution_lines, figure_row
 from studio.screens.keyed import Keyed, KeyLine, app_of
 from studio.session import commands as c
 from studio.session.clock import time_of_day
-from studio.session.live.painting import bands_of, next_band, still_bare, think_painting
+from studio.session.live.painting import bands_of, next_band, painted_with, still_bare, think_painting
 from studio.session.run import Running
 from studio.session.timers import minutes_text, packets, view
 
@@ -72,7 +70,7 @@ class PaintingScreen(Keyed[None], where="painting"):
         asking = ASKING if self.line.display else 0
         low = height < 24 or (asking and height < TALL)
         high, digits = (3, 3) if low else (9, 7) if height >= TALL else (5, 5)
-        strip = strip_bands(state.choices, self.hues)
+        strip = strip_bands(state.choices, self.hues, painted_with(self.running.saved))
         rows = [figure_row(f, width - 2) for f in thought.figures]
         rows.extend(line for w in thought.warnings for line in caution_lines(w, width - 2))
         room = height - 1 - self.query_one(SavingLine).rows - self.query_one(KeyLine).rows - asking
@@ -80,13 +78,13 @@ class PaintingScreen(Keyed[None], where="painting"):
         if state.choices.form == "skein" and glyphs.coloured and round_rows:
             goods, below = loop(strip, at, round_rows, glyphs), 0
             column = max(line.cell_length for line in goods) + 1
-            dose = [Content(""), *self._dose(strip, digits, width - column - 2), Content("")]
+            dose = [Content(""), *self._dose(digits, width - column - 2), Content("")]
         else:
             goods = [line.pad_left(2) for line in blank(strip, at, width - 4, high, glyphs, band_unit(state))]
             below, column = len(goods), max(34, min(width - 36, 76))
             least = digits + 1  # Rows of the dose, and so of the list beside it.
             rows = rows[: max(0, room - below - least)]  # The field that is typed in never gives way to them.
-            dose = self._dose(strip, digits, column - 4)
+            dose = self._dose(digits, column - 4)
         room -= len(rows) + below
         most = room if below else room - len(dose)
         listed = band_rows(state, bands, unsaved, at, width - column - 2, most, glyphs)
@@ -94,12 +92,12 @@ class PaintingScreen(Keyed[None], where="painting"):
         self.show("paint-bands", Content("\n").join(lines))
         self.show("paint-figures", Content("\n").join(rows))
 
-    def _dose(self, bands: Sequence[StripBand], rows: int, room: int) -> list[Content]:
+    def _dose(self, rows: int, room: int) -> list[Content]:
         """What the band in hand takes of its jar."""
         large = dose_of(self.running.state, self.chosen)
         if large is None:
             return []
-        sign = next((band.sign for band in bands if band.name == large.colour), "")
+        sign = letters(["", *self.hues]).get(large.colour, "")
         hue = self.hues.get(large.colour, "")
         drawn, _ = large_lines(large, "", hue, sign, rows, room, app_of(self).glyphs)
         label = Content.styled(large.label, "$quiet").wrap(room)

@@ -26,7 +26,7 @@ from studio.session.clock import Reading, time_of_day
 from studio.session.doubts import text_now
 from studio.session.live.bath import Ramp, ramp_of
 from studio.session.live.cooling import newest_reading, rounds_now, too_hot
-from studio.session.live.painting import band_ml, bands_of, next_band, still_bare
+from studio.session.live.painting import band_ml, bands_of, next_band, painted_with, still_bare
 from studio.session.live.thinking import behind, effective
 from studio.session.path import StageProgress, current_step, last_closed, progress, stage_of
 from studio.session.run import Running
@@ -140,7 +140,7 @@ def look(session: Running) -> BenchView:
         moved=session.moved,
         stages=stages,
         gone=sum(s.closed / s.total for s in stages) / len(stages),
-        bands=strip_bands(state.choices),
+        bands=strip_bands(state.choices, painted=painted_with(session.saved)),
         timer=timer,
         timers=timers,
         large=_large(session, shown, timer),

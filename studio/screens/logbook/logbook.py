@@ -28,6 +28,7 @@ from studio.screens.draw.lists import MARK, marked, row_content, sections_conten
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.screens.logbook.session import SessionScreen
 from studio.session.after.comparing import FEWEST, MOST, compare
+from studio.session.live.painting import painted_with
 from studio.trouble import Trouble
 from studio.words.table import spoken
 
@@ -276,7 +277,7 @@ class CompareScreen(Keyed[None], where="compare"):
         self.sessions = sessions
         self.wrong = tuple(row((sentence, "danger")) for one in sessions for sentence in one.told)
         self.differences = compare([session.state for session in sessions])
-        self._bands = [seen_strip(session.state.choices) for session in sessions]
+        self._bands = [seen_strip(one.state.choices, painted_with(one.state)) for one in sessions]
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(id="sheet"):

@@ -20,6 +20,7 @@ from studio.screens.draw.bench import TALL
 from studio.screens.draw.cloth import strip
 from studio.screens.draw.lists import rows_content, sections_content
 from studio.screens.keyed import Keyed, KeyLine, app_of, question
+from studio.session.live.painting import painted_with
 
 if TYPE_CHECKING:
     from studio.services.exporting import Kind
@@ -42,7 +43,7 @@ class SessionScreen(Keyed[None], where="session"):
         self.services = services
         self.key = key
         self.read = read
-        self._bands = seen_strip(read.state.choices)
+        self._bands = seen_strip(read.state.choices, painted_with(read.state))
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(id="sheet"):

@@ -90,6 +90,13 @@ def bands_of(state: State) -> tuple[BandNow, ...]:
     )
 
 
+def painted_with(state: State) -> dict[int, str]:
+    """The colour of each band that has a coat, by its number: that of the jar of its newest one."""
+    names = {colour.plan.slug: colour.plan.name for colour in state.choices.colours}
+    coats = (kept.event for kept in state.coats)
+    return {coat.band: names[coat.jar] for coat in coats if coat.jar in names}
+
+
 def next_band(state: State, after: int = 0) -> int | None:
     """The first bare band after that one, else the first of all; None where every band has a coat."""
     bare = [band.number for band in bands_of(state) if band.bare]

@@ -91,9 +91,10 @@ async def test_another_jar_is_named_and_put_right(bench_at, settled_of, screen_t
         await sees("▌ □ 8 deep sea water")
         assert painted(session) == [(7, "deep-sea-water")]
         await sees("deep sea water left in the jar")
+        assert "█d█" in screen_text(app), "the goods show what was put on them"
         await pilot.press("7", "o", "1", "enter")
         await wait_until(pilot, lambda: painted(session) == [(7, "rust")])
-        assert "coat from" not in screen_text(app)
+        assert "coat from" not in screen_text(app) and "█r█" in screen_text(app)
 
 
 @pytest.mark.parametrize("size", [(80, 24), (60, 18), (120, 40)])
