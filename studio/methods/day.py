@@ -16,6 +16,7 @@ from studio.methods.set_by.steam import Steam
 from studio.methods.set_by.steam_work import SetWork
 from studio.plaintext import clean
 from studio.plan.model import Plan
+from studio.plan.preview import letters
 from studio.plan.settled import Settled
 from studio.plan.shapes import Known, Origin, num
 from studio.plan.sheet import worked_out
@@ -45,6 +46,8 @@ class DayTask(msgspec.Struct, frozen=True, kw_only=True):
     """The same in a word."""
     who: str
     """Which piece or plan it is for; empty for all."""
+    lots: tuple[int, ...] = ()
+    """The plans it is for, by their place in the day from 0; none where it is for all."""
     because: str
     """How its minutes come about, and how long the wait before it is."""
     origin: Origin = "estimate"
@@ -144,6 +147,8 @@ class DayWork(msgspec.Struct, frozen=True, kw_only=True):
     one_by_one: tuple[str, ...]
     places: int
     pieces: int
+    marks: tuple[str, ...]
+    """A letter or digit for each plan, by which the bars tell them apart."""
 
 
 def with_pieces(plan: Plan, pieces: int | None) -> Plan:
@@ -184,12 +189,12 @@ def day_work(lots: Sequence[Worked], places: int, pace: Known | None = None) -> 
     """
     if not lots:
         raise ValueError("A day needs at least one plan.")
-    tasks = [_ready(lots)]
+    tasks, names = [_ready(lots)], _names(lots)
     soaks = _soaks(lots)
     tasks.extend(task for task, _ in soaks)
     for index, lot in enumerate(lots):
         soak = next(task for task, members in soaks if index in members)
-        tasks.extend(_of_lot(index, lot, soak.task.id, _names(lots, index)))
+        tasks.extend(_of_lot(index, lot, soak.task.id, names[index]))
     followed = {wait.task for t in tasks for wait in t.task.after}
     ends = tuple(Wait(t.task.id) for t in tasks if t.task.id not in followed)
     closing = f"{num(RECORD_MIN)} min: leftovers labelled, kit washed, records closed"
@@ -207,6 +212,7 @@ def day_work(lots: Sequence[Worked], places: int, pace: Known | None = None) -> 
         one_by_one=tuple(t.task.id for t in tasks),
         places=places,
         pieces=sum(lot.settled.pieces for lot in lots),
+        marks=tuple(mark.upper() for mark in letters(names).values()),
     )
 
 
@@ -222,17 +228,13 @@ def _at_pace(task: DayTask, pace: Known | None) -> DayTask:
     )
 
 
-def _names(lots: Sequence[Worked], index: int) -> list[str]:
-    lot = lots[index]
-    twins = [i for i, other in enumerate(lots) if other.settled.plan.title == lot.settled.plan.title]
-    name = (
-        lot.settled.plan.title if len(twins) == 1 else f"{lot.settled.plan.title} ({twins.index(index) + 1})"
-    )
-    return (
-        [name]
-        if lot.settled.pieces == 1
-        else [f"{name} {piece}" for piece in range(1, lot.settled.pieces + 1)]
-    )
+def _names(lots: Sequence[Worked]) -> list[str]:
+    """Their titles; those that are alike counted."""
+    titles = [lot.settled.plan.title for lot in lots]
+    return [
+        title if titles.count(title) == 1 else f"{title} ({titles[: n + 1].count(title)})"
+        for n, title in enumerate(titles)
+    ]
 
 
 def _ready(lots: Sequence[Worked]) -> DayTask:
@@ -266,6 +268,7 @@ def _soaks(lots: Sequence[Worked]) -> list[tuple[DayTask, set[int]]]:
             what="fibre into the soak",
             word="soak",
             who=", ".join(lots[i].settled.plan.title for i in group),
+            lots=tuple(group),
             because=f"{num(SOAK_MIN)} min + {num(SOAK_EACH_MIN)} min x {pieces} pieces; {num(water)} mL{shared}",
         )
         found.append((task, set(group)))
@@ -280,14 +283,15 @@ def _same_soak(one: Worked, other: Worked) -> bool:
     return same and (sours[0] is None or abs(one.presoak.ph - other.presoak.ph) <= SAME_SOAK_PH)
 
 
-def _of_lot(index: int, lot: Worked, soak: str, names: Sequence[str]) -> list[DayTask]:
-    mix = mix_task(index, lot)
+def _of_lot(index: int, lot: Worked, soak: str, name: str) -> list[DayTask]:
+    mix, pieces = mix_task(index, lot), lot.settled.pieces
     tasks = [mix]
-    for piece, name in enumerate(names):
+    for piece in range(pieces):
+        own = name if pieces == 1 else f"{name} {piece + 1}"
         tasks.extend(
-            piece_tasks(f"{index}-{piece}", f"{index}-{piece - 1}" if piece else "", lot, soak, mix, name)
+            piece_tasks(f"{index}-{piece}", f"{index}-{piece - 1}" if piece else "", lot, soak, mix, own)
         )
-    return tasks
+    return [msgspec.structs.replace(task, lots=(index,)) for task in tasks]
 
 
 # One order of work for a day: when each thing is done, where the hands wait, when it is finished.
@@ -325,6 +329,8 @@ class DaySheet(msgspec.Struct, frozen=True, kw_only=True):
     """Minutes that packets stay in the steam beyond what is allowed for, all together."""
     proven: bool
     """Whether no other order finishes sooner."""
+    marks: tuple[str, ...]
+    """Of each plan, by which the bars tell them apart."""
     start_of_day_min: float | None = None
     """Minute of the day at which work begins; None where no time was given."""
 
@@ -383,5 +389,6 @@ def lay_out(work: DayWork, *, start_min: float | None = None, finish_by_min: flo
         one_by_one_min=in_order(tasks, work.one_by_one, work.places).finish_min,
         late_min=order.late_min,
         proven=order.proven,
+        marks=work.marks,
         start_of_day_min=start,
     )

@@ -70,6 +70,7 @@ class _Block(msgspec.Struct, frozen=True):
     begin: float
     end: float
     who: str
+    mark: str
     word: str = ""
     waits: bool = False
 
@@ -82,18 +83,19 @@ def day_axis(sheet: DaySheet, wide: int) -> Axis:
 def day_chart(sheet: DaySheet, wide: int) -> tuple[ChartRow, ...]:
     """Hands with the minutes that are free below, the steamer, then each piece, over `wide` cells."""
     lines = {line.task.task.id: line for line in sheet.lines}
-    hands = [_Block(x.start_min, x.end_min, x.task.who, x.task.word) for x in sheet.lines]
+    hands = [_Block(x.start_min, x.end_min, x.task.who, _mark(sheet, x), x.task.word) for x in sheet.lines]
     steam: list[_Block] = []
-    pieces: dict[str, list[_Block]] = {}
+    pieces: dict[tuple[str, str], list[_Block]] = {}
     for line in sheet.lines:
         own = line.task.task
         if own.places >= 0 and not any(wait.least_min > 0 for wait in own.after):
             continue
-        blocks = pieces.setdefault(line.task.who, [])
-        blocks.append(_Block(line.start_min, line.end_min, line.task.who, line.task.word))
+        who, mark = line.task.who, _mark(sheet, line)
+        blocks = pieces.setdefault((mark, who), [])
+        blocks.append(_Block(line.start_min, line.end_min, who, mark, line.task.word))
         for wait in own.after:
             before = lines[wait.task]
-            stretch = _Block(before.end_min, line.start_min, line.task.who, waits=own.places >= 0)
+            stretch = _Block(before.end_min, line.start_min, who, mark, waits=own.places >= 0)
             if wait.least_min > 0:
                 blocks.insert(0, stretch)
             if own.places < 0:
@@ -106,19 +108,24 @@ def day_chart(sheet: DaySheet, wide: int) -> tuple[ChartRow, ...]:
         ChartRow(HANDS, _cells(sheet, axis, hands, signed=True)),
         ChartRow("", free),
         ChartRow(STEAMER, _cells(sheet, axis, steam, signed=True)),
-        *(ChartRow(who, _cells(sheet, axis, blocks)) for who, blocks in pieces.items()),
+        *(ChartRow(" ".join(named), _cells(sheet, axis, blocks)) for named, blocks in pieces.items()),
     )
+
+
+def _mark(sheet: DaySheet, line: DayLine) -> str:
+    """The letter of the plan it is of; none for several together."""
+    return sheet.marks[line.task.lots[0]] if len(line.task.lots) == 1 else ""
 
 
 def _cells(
     sheet: DaySheet, axis: Axis, blocks: Sequence[_Block], *, signed: bool = False
 ) -> tuple[Cell, ...]:
-    """`signed`: with the letter of the piece."""
+    """`signed`: with the letter of the plan."""
     cells: list[Cell] = [(" ", "")] * axis.wide
     for block in blocks:
         first = axis.cell(sheet.at(block.begin))
         last = max(first, axis.cell(sheet.at(block.end) - 1e-6))
-        letter = next((c for c in block.who if c.isalnum()), "") if signed else ""
+        letter = block.mark if signed else ""
         room = last - first - 2
         word = f"{letter} {block.word}" if letter and len(block.word) + 2 <= room else block.word
         word = word if len(word) <= room else letter
@@ -159,7 +166,7 @@ def chart_rows(sheet: DaySheet, width: int) -> tuple[Row, ...]:
 
 def label_room(sheet: DaySheet, width: int) -> int:
     """Cells for the names of the pieces."""
-    longest = max(len(HANDS), *(len(line.task.who) for line in sheet.lines if line.task.task.places))
+    longest = max(len(HANDS), *(2 + len(line.task.who) for line in sheet.lines if line.task.task.places))
     return min(longest, 24 if width >= 72 else 16) + 2
 
 

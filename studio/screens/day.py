@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from textual import on, work
@@ -51,8 +51,8 @@ class DayScreen(Keyed[None], where="day"):
         self.with_reasons = False
         self.walked = 0
         """Number of the task that is looked at."""
-        self._hues: dict[str, str] = {}
-        """The main colour of each plan, by its title."""
+        self._hues: tuple[str, ...] = ()
+        """The main colour of each plan of the day, in the order it was laid out."""
         self._trouble = ""
 
     def compose(self) -> ComposeResult:
@@ -72,7 +72,6 @@ class DayScreen(Keyed[None], where="day"):
         """The plans that can be worked out, read off the drawing loop."""
         try:
             self.plans = [plan for plan in await asyncio.to_thread(self.services.plans) if plan.readable]
-            self._hues = {plan.title: main_hue(plan.bands) for plan in self.plans}
         except Trouble as problem:
             self._trouble = str(problem)
         self.redraw()
@@ -92,6 +91,8 @@ class DayScreen(Keyed[None], where="day"):
             )
         except Trouble as problem:
             self.sheet, self._trouble = None, str(problem)
+        bands = {plan.key: plan.bands for plan in self.plans}
+        self._hues = tuple(main_hue(bands[key]) for key, _ in wanted)
         self.walked = 0
         self.redraw()
 
@@ -111,7 +112,8 @@ class DayScreen(Keyed[None], where="day"):
         if width < LEAST_CHART:
             return sections_content(told)
         sections = [section for section in told if section.name != CHART]
-        hues = {who: hue for line in sheet.lines for who, hue in self._of(line.task.who)}
+        tasks = (line.task for line in sheet.lines)
+        hues = {task.who: self._hues[task.lots[0]] for task in tasks if len(task.lots) == 1}
         lines = [line.pad_left(2) for line in day_page(sheet, width, hues, self.walked, glyphs)]
         walked = row_content(day_line(sheet, sheet.lines[self.walked], min(width, WIDEST))).stylize(
             "on $panel"
@@ -121,10 +123,6 @@ class DayScreen(Keyed[None], where="day"):
         below = wrapped(clean(because, limit=600), "$quiet", width, 2) if because else []
         more = (Content(""), sections_content(sections))
         return Content("\n").join([*lines, Content(""), chosen, *below, *more])
-
-    def _of(self, who: str) -> Iterator[tuple[str, str]]:
-        """The hue of a piece: that of the plan it is of."""
-        yield from ((who, hue) for title, hue in self._hues.items() if hue and who.startswith(title))
 
     def _plan_row(self, plan: PlanCard) -> Content:
         count, room = self.counts.get(plan.key, 0), max(20, self.size.width - 30)

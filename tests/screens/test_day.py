@@ -8,6 +8,7 @@ from pathlib import Path
 
 from textual.widgets import Static
 
+from studio.plan.preview import main_hue
 from studio.report.day_rows import day_chart, day_json
 from studio.screens.app import PotsideApp
 from studio.screens.day import DayScreen
@@ -73,7 +74,7 @@ def test_the_bars_lie_where_the_tasks_do(tmp_path: Path) -> None:
     def cell(minute: float) -> int:
         return int(minute / told["finish_min"] * wide)
 
-    assert [row.label for row in pieces] == ["Tidewrack stripes", "Kelp forest"]
+    assert [row.label for row in pieces] == ["T Tidewrack stripes", "K Kelp forest"]
     for task in told["tasks"]:
         begin, end = task["start_min"], task["start_min"] + task["hands_min"]
         assert all(sign != " " or who for sign, who in hands.cells[cell(begin) : cell(end)]), task
@@ -81,13 +82,41 @@ def test_the_bars_lie_where_the_tasks_do(tmp_path: Path) -> None:
         pause = hands.cells[cell(begin - task["free_before_min"]) + 1 : cell(begin)]
         assert all(sign == " " for sign, _ in pause), task
     at = {(task["what"], task["for"]): task for task in told["tasks"]}
-    for piece in pieces:
-        (into, out) = (
-            at[what, piece.label]["start_min"] for what in ("into the steamer", "out of the steamer")
-        )
-        own = [n for n, (_, who) in enumerate(steamer.cells) if who == piece.label]
+    for piece, named in zip(pieces, ("Tidewrack stripes", "Kelp forest"), strict=True):
+        (into, out) = (at[what, named]["start_min"] for what in ("into the steamer", "out of the steamer"))
+        own = [n for n, (_, who) in enumerate(steamer.cells) if who == named]
         assert abs(own[0] - cell(into)) <= 1 and abs(own[-1] - cell(out + 2)) <= 2
-        assert piece.cells[cell(out) + 10] == ("▄", piece.label), "it cools"
+        assert piece.cells[cell(out) + 10] == ("▄", named), "it cools"
     assert f"{at['out of the steamer', 'Tidewrack stripes']['free_before_min']:.0f} min free" in "".join(
         sign for sign, _ in free.cells
     )
+
+
+async def test_a_plan_whose_title_begins_like_another_has_its_own_letter_and_colour(
+    tmp_path: Path, wait_until, screen_text
+) -> None:
+    """Kelp, dyed in one colour, and Kelp forest: the row of each in its own, the hands' row with two letters."""
+    shutil.copytree(ROOT / "shared", tmp_path / "shared")
+    (tmp_path / "sessions").mkdir()
+    plans = tmp_path / "shared/plans"
+    for path in plans.glob("*.plan.toml"):
+        if path.name not in ("kelp-forest.plan.toml", "tidewrack-stripes.plan.toml"):
+            path.unlink()
+    tide = plans / "tidewrack-stripes.plan.toml"
+    tide.write_text(tide.read_text().replace('title = "Tidewrack stripes"', 'title = "Kelp"'))
+    services = Services(StudioFolder(tmp_path), SystemClock())
+    app = PotsideApp(lambda: services, lambda: DayScreen(services), bounce_s=0.0)
+    async with app.run_test(size=(160, 48)) as pilot:
+        page = app.screen
+        assert isinstance(page, DayScreen)
+        await wait_until(pilot, lambda: len(page.plans) == 2, "the plans")
+        await pilot.press("plus", "down", "plus")
+        await wait_until(pilot, lambda: page.sheet is not None and page.sheet.pieces == 2)
+        shown = page.query_one("#day-sheet", Static).content.split("\n")
+        for plan in page.plans:
+            row = next(line for line in shown if line.plain.strip()[2:].startswith(f"{plan.title}  "))
+            styles = {span.style for span in row.spans if str(span.style).startswith("#")}
+            assert styles == {main_hue(plan.bands)}, plan.title
+        hands = next(line.plain for line in shown if "your hands" in line.plain)
+        letters = {line.plain.strip()[0] for line in shown if line.plain.strip()[1:].startswith(" Kelp")}
+        assert len(letters) == 2 and all(f" {letter} paint" in hands.replace("█", " ") for letter in letters)
