@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from studio.plan.shapes import Caution, Role, Step, said_by
 from studio.quantity.reading_in import in_units
-from studio.report.telling import last_done, value_tail
+from studio.report.telling import end_words, last_done, value_tail
 from studio.report.worksheet import value_words
 from studio.session.alarms import escalated, over_s
 from studio.session.asked import UNIT_NAMES, asked_in, told_of
@@ -160,8 +160,8 @@ def _wait_prompt(state: State, step: Step, now: Reading) -> str:
     if timer.paused is not None:
         return "The steam is lost and the clock stands still: write steam when it rolls again > "
     left = view(timer, now)
-    ends = time_of_day(left.ends_wall_ns, state.utc_offset_min)
-    return f"{left_words(left.left_s)} to go, until {ends}; an alarm will ring > "
+    ends = end_words(left, state.utc_offset_min)
+    return f"{left_words(left.left_s)} to go, {ends}; an alarm will ring > "
 
 
 def why_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:
@@ -213,14 +213,12 @@ def clock_lines(state: State, now: Reading) -> tuple[str, ...]:
 
 
 def _stands(clock: TimerView, offset: int) -> str:
+    end, left = end_words(clock, offset), left_words(clock.left_s)
     if not clock.sure:
-        return "not sure, the computer lost count; write ran and the minutes it has run in all."
+        return f"{end}; write ran and the minutes it has run in all."
     if clock.paused:
-        return f"stands still, the steam is lost; {left_words(clock.left_s)} to go once it rolls."
-    ends = time_of_day(clock.ends_wall_ns, offset)
-    if clock.due:
-        return f"over by {left_words(clock.left_s)}, was due at {ends}."
-    return f"{left_words(clock.left_s)} to go, ends at {ends}."
+        return f"{end}; {left} to go once it rolls."
+    return f"over by {left}, {end}." if clock.due else f"{left} to go, {end}."
 
 
 def unsure_line(label: str) -> str:

@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING
 from studio.plaintext import clean
 from studio.plan.shapes import Step
 from studio.session.asked import asked_in
+from studio.session.clock import time_of_day
 from studio.session.events import Recorded, parts
 from studio.session.kinds.clocks import late_of
 from studio.session.kinds.paint import colour_name
 from studio.session.kinds.steps import value_text
 from studio.session.path import LEFT_OUT
 from studio.session.state import State, StepRecord, TimerRecord, Undone
-from studio.session.timers import minutes_text
+from studio.session.timers import TimerView, minutes_text
 
 if TYPE_CHECKING:
     from studio.session.live.painting import BandNow
@@ -44,6 +45,15 @@ def not_saved(session: Running) -> str:
         return ""
     waits = "1 entry waits" if session.waiting == 1 else f"{session.waiting} entries wait"
     return clean(f"NOT SAVED: {session.trouble}. {waits} to be saved.", limit=600)
+
+
+def end_words(clock: TimerView, utc_offset_min: int) -> str:
+    """When a clock ends, as a time of day, or why it has none."""
+    if not clock.sure:
+        return "computer lost count"
+    if clock.paused:
+        return "stands still: no steam"
+    return f"{'was due' if clock.due else 'ends'} {time_of_day(clock.ends_wall_ns, utc_offset_min)}"
 
 
 def value_tail(step: Step, record: StepRecord) -> str:

@@ -10,6 +10,7 @@ from studio.session.after.real_cost import spent
 from studio.session.asked import Refused, reason
 from studio.session.clock import Reading
 from studio.session.events import Event, joined
+from studio.session.folding import foreseen
 from studio.session.kinds import fastness, notes  # noqa: F401 - likewise
 from studio.session.kinds.course import Finished, Left, Resumed
 from studio.session.path import current_step, last_closed
@@ -29,6 +30,13 @@ def decide(state: State, command: c.Command, now: Reading) -> list[Event]:
     if not state.closed and isinstance(command, c.OfATest):
         raise Refused("The session is still open; tests are planned and graded once it is finished.")
     return joined(c.RULES[type(command)](state, command, now))
+
+
+def as_it_stands(state: State, now: Reading) -> State:
+    """With the alarms that came due since its last event; nobody may have been there to raise them."""
+    for told in decide(state, c.Tick(None), now):
+        state = foreseen(state, told, now)
+    return state
 
 
 @c.rule(c.Leave)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Literal
 
 import msgspec
@@ -80,6 +81,11 @@ def progress(state: State, now: Reading, unsaved: frozenset[str] = frozenset()) 
         left_out = sum(state.step(s.id).state in LEFT_OUT for s in stage.steps)
         rows.append(StageProgress(stage.stage, closed, total, standing, left_out))
     return tuple(rows)
+
+
+def share_done(stages: Sequence[StageProgress]) -> float:
+    """How much of a session is done, 0 to 1: each stage counts alike."""
+    return sum(stage.closed / stage.total for stage in stages) / len(stages)
 
 
 def last_closed(state: State) -> tuple[Step, int] | None:

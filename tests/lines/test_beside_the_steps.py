@@ -99,7 +99,7 @@ def test_steam_lost_stands_still_and_rolls_again(at, talk) -> None:
         "hot",
         "19",
     )
-    stands = [line for line in heard.lines if "stands still, the steam is lost" in line]
+    stands = [line for line in heard.lines if "stands still: no steam" in line]
     assert [line.split(":")[0] for line in stands] == ["look at the pot", "steam set"]
     assert "The steam is lost and the clock stands still: write steam when it rolls again > " in heard.lines
     assert any(line.startswith("Saved: steam rolls again") for line in heard.lines)

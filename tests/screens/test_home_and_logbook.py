@@ -23,6 +23,7 @@ from studio.screens.plan.opening import NewPlanScreen
 from studio.services.plans import ShelfMatter
 from studio.services.studio import Services, starter_shelf
 from studio.session import commands as c
+from studio.session.alarms import standing
 from studio.session.kinds.fastness import WaitingTest
 from studio.session.step_rules import gate_digit
 from studio.store.folder import StudioFolder
@@ -95,6 +96,22 @@ async def test_the_session_that_runs_comes_first_with_its_clock(
         await wait_until(pilot, lambda: "●" in screen_text(app) and "is over" in screen_text(app))
         await pilot.press("enter")
         await wait_until(pilot, lambda: "You were at 1 of" in screen_text(app))
+
+
+async def test_what_came_due_since_it_was_left_stands_beside_the_alarms_of_its_file(
+    services, begin, screen_text, wait_until
+) -> None:
+    """The reminder of the pot's water was raised when the bench was left; then the set itself ran out."""
+    session = begin(to="steam.hold")
+    session.clock.advance(26 * 60)
+    session.tick()
+    (reminded,) = standing(session.state)
+    assert reminded.timer == "pot-water"
+    services.state, services.clock, services.cards = session.state, session.clock, [card()]
+    session.clock.advance(60 * 60)
+    app = PotsideApp(lambda: services, bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "DUE  The set is over" in screen_text(app))
 
 
 async def test_a_session_just_left_is_chosen(services, begin, screen_text, wait_until) -> None:

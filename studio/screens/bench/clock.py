@@ -19,7 +19,7 @@ from studio.alerts.escapes import BEL
 from studio.alerts.players import NoPlayer
 from studio.alerts.ringer import Ringer, make_ringer
 from studio.plaintext import clean
-from studio.report.telling import not_saved
+from studio.report.telling import end_words, not_saved
 from studio.screens.bench.view import BenchView, look
 from studio.screens.draw import lists as alarm_drawing
 from studio.screens.draw.bench import left_text
@@ -28,10 +28,8 @@ from studio.screens.draw.keys import UNICODE, Glyphs
 from studio.screens.draw.lists import banner
 from studio.screens.keyed import Keyed, KeyLine, app_of
 from studio.session.alarms import Ring, Rung, after, answered, next_ring
-from studio.session.clock import time_of_day
 from studio.session.run import Running
-from studio.session.timers import TimerView, running
-from studio.words.table import spoken
+from studio.session.timers import running
 
 # The whole screen as one clock, for reading from across the room.
 
@@ -84,7 +82,7 @@ def _label(view: BenchView, width: int) -> str:
     timer = view.timer
     if timer is None:
         return "time of day"
-    told = view.ends_of(timer)
+    told = view.end_of(timer)
     return f"{clean(timer.label, limit=max(0, width - len(told) - 2))}, {told}"
 
 
@@ -131,13 +129,15 @@ class LockScreen(ModalScreen[None]):
 
 
 def leaving(session: Running) -> list[Content]:
-    """What goes on after it, what cannot, and what is not saved."""
+    """What goes on after it, what cannot, and what is not saved.
+
+    Of a clock its end: the page stands still while it goes on, so that what is left would soon be untrue.
+    """
     clocks = running(session.state, session.clock.now())
     lines = [Content.styled("No clock is running.", "$quiet")]
     if clocks:
-        told = ", ".join(
-            f"{clean(v.label, limit=40)} {_until(v, session.state.utc_offset_min)}" for v in clocks
-        )
+        offset = session.state.utc_offset_min
+        told = ", ".join(f"{clean(v.label, limit=40)} ({end_words(v, offset)})" for v in clocks)
         lines = [
             Content.styled(f"Clocks that go on: {told}.", "bold $due"),
             Content.styled("No alarm can sound while the program is closed.", "$due"),
@@ -146,15 +146,6 @@ def leaving(session: Running) -> list[Content]:
         lost = f"{not_saved(session)} Leaving writes them elsewhere if it can."
         lines.append(Content.styled(lost, "bold $danger"))
     return [*lines, Content.styled("The session stays open and can be resumed at this step.", "$text")]
-
-
-def _until(clock: TimerView, offset: int) -> str:
-    """When it ends: the page stands still while the clock goes on, so what is left would soon be untrue."""
-    if not clock.sure:
-        return spoken("({bench.true_time} says how long it ran)")
-    if clock.paused:
-        return "(stands still)"
-    return "(over)" if clock.due else f"until {time_of_day(clock.ends_wall_ns, offset)}"
 
 
 # The bench's bell rope: at every tick it asks what is due and pulls.

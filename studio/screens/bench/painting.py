@@ -8,6 +8,7 @@ from textual.widgets import Static
 
 from studio.plaintext import clean
 from studio.plan.preview import hues_of, letters, strip_bands
+from studio.report.telling import end_words
 from studio.screens.bench.acting import Acting
 from studio.screens.bench.clock import SavingLine
 from studio.screens.bench.questions import jar_question
@@ -19,7 +20,6 @@ from studio.screens.draw.lists import heading
 from studio.screens.draw.panel import caution_lines, figure_row
 from studio.screens.keyed import Keyed, KeyLine, app_of
 from studio.session import commands as c
-from studio.session.clock import time_of_day
 from studio.session.live.painting import bands_of, next_band, painted_with, still_bare, think_painting
 from studio.session.run import Running
 from studio.session.timers import minutes_text, packets, view
@@ -192,8 +192,7 @@ class PacketsScreen(Keyed[None], where="packets"):
             here = glyphs.bar if index == self.chosen else " "
             if timer.running:
                 seen = view(timer, now)
-                ends = time_of_day(seen.ends_wall_ns, state.utc_offset_min)
-                told = f"{left_text(seen):>8}  ends {ends}" + ("  stands still" if seen.paused else "")
+                told = f"{left_text(seen):>8}  {end_words(seen, state.utc_offset_min)}"
             else:
                 waits = self.running.saved.timers.get(timer_id) != timer
                 told = f"{glyphs.due if waits else glyphs.done} out after {minutes_text(timer.stopped_after_s or 0)}"

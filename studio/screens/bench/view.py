@@ -13,7 +13,7 @@ from studio.plan.preview import StripBand, strip_bands
 from studio.plan.shapes import Caution, Figure, Stage, Step
 from studio.quantity.reading_in import as_read, told, told_number, unit_for
 from studio.quantity.showing import unit_text
-from studio.report.telling import last_done, not_saved
+from studio.report.telling import end_words, last_done, not_saved
 from studio.screens.draw.bench import Part, left_text
 from studio.screens.draw.cloth import Cups
 from studio.screens.draw.goods import Painted
@@ -87,8 +87,6 @@ class BenchView(msgspec.Struct, frozen=True):
     moved: str
     """Where the session goes on, if it had to leave its own file."""
     stages: tuple[StageProgress, ...]
-    gone: float
-    """How much of it all is done, 0 to 1."""
     bands: tuple[StripBand, ...]
     timer: TimerView | None
     timers: tuple[TimerView, ...]
@@ -109,15 +107,9 @@ class BenchView(msgspec.Struct, frozen=True):
     ramp: Ramp | None = None
     """The bath on its ramp, while a kettle is on the heat."""
 
-    def time_of(self, clock: TimerView) -> str:
-        """When it ends, as a time of day."""
-        return time_of_day(clock.ends_wall_ns, self.utc_offset_min)
-
-    def ends_of(self, clock: TimerView) -> str:
-        """The same in words."""
-        if not clock.sure:
-            return spoken("{bench.true_time}: say how long it ran")
-        return f"{'was due' if clock.due else 'ends'} {self.time_of(clock)}"
+    def end_of(self, clock: TimerView) -> str:
+        """When it ends, in words."""
+        return end_words(clock, self.utc_offset_min)
 
 
 def look(session: Running) -> BenchView:
@@ -139,7 +131,6 @@ def look(session: Running) -> BenchView:
         trouble=not_saved(session),
         moved=session.moved,
         stages=stages,
-        gone=sum(s.closed / s.total for s in stages) / len(stages),
         bands=strip_bands(state.choices, painted=painted_with(session.saved)),
         timer=timer,
         timers=timers,

@@ -23,6 +23,7 @@ from studio.screens.draw.digits import big, can_draw, width_of
 from studio.screens.draw.goods import blank as goods_drawn
 from studio.screens.draw.keys import MARGIN, SENTENCE, Glyphs, beside
 from studio.screens.draw.panel import caution_lines, check_row, figure_row
+from studio.session.path import share_done
 from studio.session.step_rules import range_told
 from studio.session.timers import TimerView, clock_text, minutes_text
 from studio.words.table import spoken
@@ -199,7 +200,7 @@ class Bench:
         """The plan's own strip, full as far as the session is, and the stages below it."""
         wide = self.width - 2 * MARGIN
         lines = (
-            strip(self.bands, wide, size.strip, self.glyphs, done=self.view.gone)
+            strip(self.bands, wide, size.strip, self.glyphs, done=share_done(self.view.stages))
             if size.strip and self.view.painting is None
             else []
         )
@@ -244,14 +245,15 @@ class Bench:
         drawn = main is None and self.width >= 76 and high >= 5
         for number, clock in enumerate(others):
             style = "bold $due" if clock.sure and clock.due else "bold $text"
-            label = as_read(clock.label, limit=60) + ("  stands still" if clock.paused else "")
+            label = as_read(clock.label, limit=60)
             if drawn and number < (2 if size.digits > 5 else 1):
                 lines.extend(Content.styled(label, "$quiet").wrap(room))
                 rows = big(left_text(clock), 3, ascii_only=self.glyphs.ascii_only)
                 lines.extend(Content.styled(row, style) for row in rows)
-                lines.append(Content.styled(self.view.ends_of(clock), "$quiet"))
+                lines.append(Content.styled(self.view.end_of(clock), "$quiet"))
             else:
-                told = Content.assemble((f"{left_text(clock)} ", style), (label, "$quiet"))
+                still = f"  {self.view.end_of(clock)}" if clock.paused or not clock.sure else ""
+                told = Content.assemble((f"{left_text(clock)} ", style), (f"{label}{still}", "$quiet"))
                 lines.extend(told.wrap(room))
         return lines
 
@@ -352,21 +354,21 @@ def large_lines(
 
 def said_of(clock: TimerView, view: BenchView) -> Iterator[Part]:
     """What the largest clock counts, when it ends, and what is the matter with it."""
-    label = as_read(clock.label, limit=40)
+    label, end = as_read(clock.label, limit=40), view.end_of(clock)
     if not clock.sure:
         yield label, "bold $danger"
-        yield "computer lost count", "$danger"
+        yield end, "$danger"
         yield spoken("{bench.true_time}: say how long it ran"), "$text"
     elif clock.paused:
         yield label, "bold $due"
-        yield "stands still: no steam", "$due"
+        yield end, "$due"
         yield spoken("{bench.steam_back} when it rolls again"), "$text"
     elif clock.due:
         yield f"DUE  {label} is over", "bold $due"
-        yield f"was due {view.time_of(clock)}", "$quiet"
+        yield end, "$quiet"
     else:
         yield label, "bold $text"
-        yield f"ends {view.time_of(clock)}", "$quiet"
+        yield end, "$quiet"
         yield f"{minutes_text(math.floor(clock.elapsed_s))} gone", "$quiet"
 
 

@@ -8,6 +8,7 @@ from textual.content import Content
 from studio.plaintext import clean
 from studio.plan.preview import StripBand
 from studio.quantity.reading_in import as_read
+from studio.report.telling import end_words
 from studio.screens.bench.view import AlarmLine, alarm_line, main_timer
 from studio.screens.draw.bench import left_text
 from studio.screens.draw.board import ROOMY, TALL, set_in
@@ -15,19 +16,19 @@ from studio.screens.draw.cloth import stage_words, strip
 from studio.screens.draw.digits import big
 from studio.screens.draw.keys import MARGIN, SENTENCE, Glyphs, beside
 from studio.session import alarms as ringing
-from studio.session.clock import Reading, time_of_day
+from studio.session.clock import Reading
+from studio.session.decide import as_it_stands
 from studio.session.doubts import text_now
 from studio.session.live.thinking import effective
-from studio.session.path import StageProgress, current_step, progress
+from studio.session.path import StageProgress, current_step, progress, share_done
 from studio.session.state import State
-from studio.session.timers import TimerView, clock_text, running
+from studio.session.timers import TimerView, running
 
 
 class Glance(msgspec.Struct, frozen=True):
     """A session that nobody is at, as home shows it."""
 
     stages: tuple[StageProgress, ...]
-    gone: float
     bands: tuple[StripBand, ...]
     timer: TimerView | None
     clock_words: str
@@ -38,34 +39,19 @@ class Glance(msgspec.Struct, frozen=True):
 
 def glance(state: State, now: Reading, bands: tuple[StripBand, ...]) -> Glance:
     """Of the state in its file; a clock that ran out since stands among the alarms."""
+    state = as_it_stands(state, now)
     step = current_step(state, now)
     timers = running(state, now)
     timer = main_timer(state, step, timers, now)
-    stages = progress(state, now)
-    over = (
-        AlarmLine(f"{t.label} is over", clock_text(-t.left_s), 0.0, False, t.priority)
-        for t in timers
-        if t.due and t.sure
-    )
-    alarms = tuple(alarm_line(a, state, now) for a in ringing.standing(state))
-    words = "" if timer is None else f"{timer.label}, {_end_of(timer, state.utc_offset_min)}"
+    words = "" if timer is None else f"{timer.label}, {end_words(timer, state.utc_offset_min)}"
     return Glance(
-        stages=stages,
-        gone=sum(s.closed / s.total for s in stages) / len(stages),
+        stages=progress(state, now),
         bands=bands,
         timer=timer,
         clock_words=as_read(words, limit=80),
-        alarms=alarms or tuple(over),
+        alarms=tuple(alarm_line(a, state, now) for a in ringing.standing(state)),
         waits_for="All steps are closed." if step is None else text_now(state, effective(state, step), now),
     )
-
-
-def _end_of(clock: TimerView, utc_offset_min: int) -> str:
-    if not clock.sure:
-        return "the computer lost count"
-    if clock.paused:
-        return "stands still: no steam"
-    return f"{'was due' if clock.due else 'ends'} {time_of_day(clock.ends_wall_ns, utc_offset_min)}"
 
 
 def running_row(title: str, seen: Glance, size: tuple[int, int], glyphs: Glyphs) -> Content:
@@ -83,7 +69,7 @@ def running_row(title: str, seen: Glance, size: tuple[int, int], glyphs: Glyphs)
     column = wide - max((line.cell_length for line in right), default=-3)
     part = column - 3
     left = [
-        *strip(seen.bands, part, 2 if rows == 3 else 4, glyphs, done=seen.gone),
+        *strip(seen.bands, part, 2 if rows == 3 else 4, glyphs, done=share_done(seen.stages)),
         *([Content("")] if rows == 7 else []),
         stage_words(seen.stages, part, glyphs),
     ]

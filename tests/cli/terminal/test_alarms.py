@@ -98,7 +98,7 @@ def test_no_line_speaks_against_an_alarm_and_no_clock_outlives_its_step(
     later(43.9)
     ends = re.findall(r"ends (\d\d:\d\d)", k.shown())[0]
     k.press("\r", f"This clock runs until {ends}.")
-    k.press("q", "Leave the bench?", f"steam set until {ends}")
+    k.press("q", "Leave the bench?", f"steam set (ends {ends})")
     k.press("n", KEEP)
 
     later(49.3)
