@@ -19,7 +19,7 @@ from studio.plan.model import ColourPlan, Form, Plan
 from studio.plan.shapes import Figure, Known, num
 from studio.plan.shelf import KitItem, Shelf, ShelfBase
 from studio.quantity.kinds import Quantity
-from studio.tables.loading import SHAPING
+from studio.shaping import shaped
 from studio.tables.rows import DyeClass
 
 DEFAULT_PICKUP = KIND_OF["painted"].default
@@ -155,8 +155,7 @@ LEAST_FIBRE_G = 0.1
 def own_table(settled: Settled, shape: type[T], name: str) -> T:
     """The table of its way of setting, as that way reads it; ValueError in a file that was changed by hand."""
     try:
-        with SHAPING:
-            return msgspec.convert(settled.plan.own, shape)
+        return shaped(settled.plan.own, shape)
     except msgspec.ValidationError as problem:
         raise ValueError(f"The plan's [{name}] does not fit the way of dyeing it is for.") from problem
 

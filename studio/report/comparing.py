@@ -23,6 +23,7 @@ from studio.report.worksheet import figure_told
 from studio.session.after.comparing import Difference, Part
 from studio.session.after.review import ReadSession
 from studio.session.clock import utc_text
+from studio.shaping import shaped
 
 # What differs between sessions.
 
@@ -321,9 +322,7 @@ def same_lot_section(repeated: Repeated) -> Section:
     told.extend((f.label, figure_told(f, f.value)) for f in others if f is not None)
     thickness = done.choices.plan.own.get("thickness")
     if thickness and method_of(done.choices).put_on.has_bands:
-        told.append(
-            ("thickness of the packet", in_read_units(msgspec.convert(thickness, Quantity).value, "cm"))
-        )
+        told.append(("thickness of the packet", in_read_units(shaped(thickness, Quantity).value, "cm")))
     if repeated.base:
         told.append(("base", "another one: a lot on it will not match"))
     told.append(("water, base, batch of dye and of fibre", "the same as for the first lot"))

@@ -11,6 +11,7 @@ import msgspec
 from studio.plan.errors import PlanError
 from studio.plan.shelf import Shelf
 from studio.session.after.drawing_down import MayNotDraw, Taking, by_file, takings
+from studio.shaping import shaped_json
 from studio.shelf.adding import ASKED, Adding
 from studio.shelf.editing import Change, EntryPlace, Mark, edited, folded, jars_of, places
 from studio.shelf.reading import read_shelf, read_texts
@@ -91,7 +92,7 @@ class ShelfBook:
     def unfinished(self, table: str) -> Adding | None:
         """A new entry that was left half answered; None where there is none that can be read."""
         try:
-            found = msgspec.json.decode(self._half(table).read_bytes(), type=Adding)
+            found = shaped_json(self._half(table).read_bytes(), Adding)
         except (OSError, msgspec.MsgspecError):
             return None
         asked = ASKED.get(table, ())

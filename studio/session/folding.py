@@ -5,7 +5,6 @@ from __future__ import annotations
 import copy
 import re
 from collections.abc import Iterable, Iterator
-from threading import Lock
 from typing import Any
 
 import msgspec
@@ -16,6 +15,7 @@ from studio.session.kinds import fastness, heat, notes, paint  # noqa: F401 - so
 from studio.session.kinds.clocks import AlarmAcknowledged, late_of, ring_anew
 from studio.session.kinds.course import OPENED, Opened
 from studio.session.state import Log, State, Undone, place_of, taken_back
+from studio.shaping import shaped
 
 # Every kind of event; whether the data of a line are of the shape of their kind, and in a few words why
 # not. A file that was changed by hand can have right check sums and still say what no rule ever wrote.
@@ -36,8 +36,6 @@ KINDS: dict[str, type[Event]] = {kind_of(kind): kind for kind in _kinds(Event)}
 AFTER_THE_END = frozenset(name for name, kind in KINDS.items() if kind.after_the_end)
 """What may follow the closing line, whose SHA-256 covers every byte before it and stays true."""
 
-_ONE_AT_A_TIME = Lock()
-"""A shape is looked into when it is first read into: msgspec ends the whole program where two threads do so at once."""
 _PLACE = re.compile(r"(.*?)(?: - at `([^`]*)`)?\Z", re.DOTALL)
 _WAY = re.compile(r"\.(\w+)|\[(\d+)\]")
 _MISSING = re.compile(r"Object missing required field `([^`]+)`")
@@ -79,8 +77,7 @@ def fitted(kind: str, data: dict[str, Any], *, newer: bool = False) -> Event:
         data = {**data, "format": FORMAT}
     while True:
         try:
-            with _ONE_AT_A_TIME:
-                return msgspec.convert(data, shape)
+            return shaped(data, shape)
         except (msgspec.ValidationError, RecursionError) as problem:
             data = copy.deepcopy(data) if newer else data
             if not newer or not _dropped(data, str(problem)):

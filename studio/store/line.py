@@ -21,6 +21,7 @@ from msgspec import Meta
 from studio.session.clock import Moment, wall_ns_of
 from studio.session.events import Event
 from studio.session.folding import fitted, told_of
+from studio.shaping import shaped
 from studio.store.disk import LineError, Unstorable
 
 FIRST_PREV = "00000000"
@@ -175,7 +176,7 @@ def _why_not(line: bytes) -> str:
 
     try:
         members = json.loads(line, object_pairs_hook=look, parse_constant=_refuse_constant)
-        msgspec.convert(members, Record)
+        shaped(members, Record)
         json.dumps(members, ensure_ascii=False).encode("utf-8")
     except msgspec.ValidationError as error:
         return told_of(error)

@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from functools import cache
 from pathlib import Path
-from threading import Lock
 from types import MappingProxyType
 from typing import TypeVar
 
-import msgspec
-
+from studio.shaping import shaped_json
 from studio.tables.rows import (
     AcidRow,
     DyeClass,
@@ -23,8 +21,6 @@ from studio.tables.rows import (
 )
 
 RowT = TypeVar("RowT")
-SHAPING = Lock()
-"""A shape is looked into when it is first read into: msgspec ends the whole program where two threads do so at once."""
 
 _DYE_FILES = (
     "food_colours.json",
@@ -38,8 +34,7 @@ _DYE_FILES = (
 def rows_of(file_name: str, row_type: type[RowT]) -> tuple[RowT, ...]:
     """All rows of a file of this package; msgspec.ValidationError where one does not fit."""
     text = Path(__file__).with_name(file_name).read_bytes()
-    with SHAPING:
-        return tuple(msgspec.json.decode(text, type=list[row_type]))  # type: ignore[valid-type]
+    return tuple(shaped_json(text, list[row_type]))  # type: ignore[valid-type]
 
 
 def _by(key: str, rows: Iterable[RowT]) -> Mapping[str, RowT]:

@@ -57,6 +57,14 @@ def test_every_module_says_what_it_is_and_is_one_thing(path: Path) -> None:
 
 
 @of_every_module
+def test_data_are_read_into_a_shape_in_one_place(path: Path) -> None:
+    """Where two threads may meet a shape for the first time, the one that has the lock looks into it."""
+    if path.stem != "shaping":
+        met = re.search(r"msgspec\.(convert|json\.decode)\(", path.read_text())
+        assert met is None, f"{met and met[0]} reads past the lock"
+
+
+@of_every_module
 def test_no_piece_of_a_sentence_stands_alone(path: Path) -> None:
     """A statement that is only a string is a docstring, in three quotes; else it was cut off the line above."""
     lines = path.read_text().splitlines()
