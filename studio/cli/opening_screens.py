@@ -208,7 +208,7 @@ def begin_plan(options: Options, plan: Path, *, plain: bool = False) -> int:
 def resume_session(options: Options, session: str | None, *, anew: bool = False, plain: bool = False) -> int:
     """A session that was left open, at the bench or line by line."""
     services = open_services(options)
-    key = session or services.newest_open()
+    key = session or services.newest_open().key
     if plain:
         return _by_lines(options, services, services.resume(key, anew=anew))
     _need_terminal("potside resume --plain goes on line by line, potside show prints the session so far.")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Sequence
 from contextlib import suppress
 from datetime import date
 from typing import TYPE_CHECKING
@@ -23,7 +22,6 @@ from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
-    from studio.logbook.entry import LogbookRow
     from studio.services.studio import Services
 
 TICK_S = 1.0
@@ -93,19 +91,18 @@ class HomeScreen(Keyed[None], where="home"):
         today = date.fromisoformat(services.today())
         waiting = services.waiting(refresh=False)
         self.board.tests = [one for one in waiting if days_until(one.due, today) <= SOON_DAYS]
-        self.board.under = self._read_under(self.board.sessions)
+        self.board.under = self._read_under()
 
-    def _read_under(self, sessions: Sequence[LogbookRow]) -> Under | None:
-        """The newest that is open, before any rehearsal."""
-        still_open = sorted((one for one in sessions if one.standing == "open"), key=lambda s: s.rehearsal)
-        for row in still_open[:1]:
+    def _read_under(self) -> Under | None:
+        """The session to go back to; one that cannot be read is listed, and told why when it is opened."""
+        with suppress(Trouble):
+            row = self.services.newest_open(refresh=False)
             from studio.plan.preview import seen_strip
             from studio.session.live.painting import painted_with
 
-            with suppress(Trouble):  # It is listed all the same, and told why when it is opened.
-                read = self.services.read(row.key)
-                bands = seen_strip(read.state.choices, painted_with(read.state))
-                return Under(row, read.state, self.services.clock_of(read.events), bands)
+            read = self.services.read(row.key)
+            bands = seen_strip(read.state.choices, painted_with(read.state))
+            return Under(row, read.state, self.services.clock_of(read.events), bands)
         return None
 
     def _read_plans(self) -> None:

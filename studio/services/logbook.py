@@ -56,10 +56,11 @@ class LogbookServices(PlanServices):
         """What to do about each session that had to go on outside the studio folder."""
         return [_elsewhere_sentence(path) for path in self.folder.spare_paths()]
 
-    def newest_open(self) -> str:
-        """Key of the newest session that is still open; Trouble where there is none."""
-        for card in self.find(unfinished=True, limit=1)[0]:
-            return card.key
+    def newest_open(self, *, refresh: bool = True) -> LogbookRow:
+        """The newest session that is still open, a rehearsal only where no other is; Trouble where there is none."""
+        still_open = self.find(unfinished=True, limit=None, refresh=refresh)[0]
+        for row in sorted(still_open, key=lambda one: one.rehearsal):
+            return row
         raise Trouble("No session is open; potside begin PLAN starts one.")
 
     def sessions(self) -> list[LogbookRow]:

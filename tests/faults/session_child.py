@@ -44,7 +44,7 @@ def show(events, before: int) -> None:
 
 def open_session(services: Services, speed: float) -> Running:
     try:
-        return services.resume(services.newest_open())
+        return services.resume(services.newest_open().key)
     except Trouble:
         if speed > 1:
             return services.rehearse(speed)

@@ -115,7 +115,7 @@ def test_row_13_files_stay_sane_in_any_year_and_through_any_step(
     assert verify(path).state == "clean"
     assert round(of_kind(studio, "clock.stepped")[0]["seconds"]) == step_s
     services.let_go()
-    again = services.resume(services.newest_open())
+    again = services.resume(services.newest_open().key)
     assert left_s(again) == 27 * 60
 
 
@@ -139,7 +139,7 @@ def test_row_15_a_restart_in_a_timer_is_asked_about_and_never_done_by_itself(
     session.tick()
     services.let_go()
     clock.change(wall_s=off_s, boot_s=30 - clock.now().boot_ns / NS, mono_s=0, boot="boot-b")
-    again = services.resume(services.newest_open())
+    again = services.resume(services.newest_open().key)
     again.tick()
     timer = again.state.timers["presoak"]
     assert elapsed_s(timer, clock.now())[1] is False

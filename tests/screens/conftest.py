@@ -120,6 +120,13 @@ class MemoryServices:
     def sessions(self) -> list[LogbookRow]:
         return self.cards
 
+    def newest_open(self, *, refresh: bool) -> LogbookRow:
+        for row in sorted(
+            (one for one in self.cards if one.standing == "open"), key=lambda one: one.rehearsal
+        ):
+            return row
+        raise Trouble("No session is open.")
+
     def odd_files(self) -> dict[str, str]:
         return self.copies
 

@@ -135,7 +135,7 @@ def test_after_a_minute_it_goes_on_in_a_spare_folder_and_is_found_there(services
     assert services.find("read-only card")[1] == 1
     (told,) = services.read(spare.name).told
     assert told.count(spare.name) == 1 and str(spare.parent) in told
-    assert services.newest_open() == spare.name
+    assert services.newest_open().key == spare.name
     assert [n.text for n in services.read(old.name).state.notes] == [
         "all well",
         "the card is read-only",
@@ -147,7 +147,7 @@ def test_after_a_minute_it_goes_on_in_a_spare_folder_and_is_found_there(services
         if not f.ok and spare.name in f.text
     ]
     assert len(told) == 1 and "move it into sessions/" in told[0]
-    again = services.resume(services.newest_open())
+    again = services.resume(services.newest_open().key)
     assert again.name == spare.name and str(spare) in again.moved
     assert [n.text for n in again.state.notes][-1] == "written elsewhere"
     assert verify(spare).exit_code == 0
@@ -235,7 +235,7 @@ def test_a_failed_sync_goes_on_in_a_new_file_and_the_session_is_still_one(
     assert services.let_go() == begun.moved
     for _ in range(2):
         # Whichever of the two names comes first, it is the living one.
-        assert services.newest_open() == begun.name
+        assert services.newest_open().key == begun.name
         assert [card.key for card in services.sessions()] == [begun.name]
     assert services.folder.session_path(old.name[:13]).name == begun.name, (
         "a beginning of the name means one session"
@@ -244,6 +244,13 @@ def test_a_failed_sync_goes_on_in_a_new_file_and_the_session_is_still_one(
         assert services.resume(named).name == begun.name
         services.let_go()
     assert read_session(old).records[-1].kind == "noted"
+
+
+def test_a_session_at_the_pot_is_gone_back_to_before_a_newer_rehearsal(services, begun) -> None:
+    services.let_go()
+    services.rehearse()
+    services.let_go()
+    assert services.newest_open().key == begun.name
 
 
 def test_of_two_files_that_parted_both_are_listed(services, begun, clock, full) -> None:
@@ -280,6 +287,6 @@ def test_a_damaged_session_goes_on_from_what_is_whole(services, begun) -> None:
     services.let_go()
     assert path.read_bytes() == raw
     assert [(card.key, card.standing) for card in services.sessions()] == [(running.name, "open")]
-    assert services.newest_open() == running.name
+    assert services.newest_open().key == running.name
     assert not services.read(path.name).may_continue
     assert services.resume(path.name, anew=True).name == running.name, "it is continued once"
