@@ -10,7 +10,7 @@ import msgspec
 
 from studio.lines import pot_commands, words
 from studio.lines.conversation import Conversation, Handler, asking, asking_about, numbered
-from studio.lines.words import for_lines, why_lines
+from studio.lines.words import ALL_CLOSED, for_lines, why_lines
 from studio.plan.shapes import Step
 from studio.report.telling import correcting, named, offer, question, value_tail
 from studio.session import alarms, time_rules
@@ -66,8 +66,15 @@ def _reasoned(why: str, build: Callable[[Step, str], c.Command]) -> Handler:
 
 def _step(talk: Conversation) -> Step:
     if talk.step is None:
-        raise Refused("No step is open.")
+        raise Refused(ALL_CLOSED)
     return talk.step
+
+
+def _to_judge(talk: Conversation) -> Step:
+    step = _step(talk)
+    if not words.by_eye(step):
+        raise Refused("Nothing is judged by eye here. To leave a value out: not measured and a reason.")
+    return step
 
 
 def _to_leave_out(talk: Conversation) -> Step:
@@ -168,15 +175,12 @@ def _ask_right_value(talk: Conversation, step: Step) -> None:
 
 
 def _done(talk: Conversation, rest: str) -> None:
-    if talk.step is None:
-        talk.tell("No step is open.")
-    else:
-        talk.do(c.Close(talk.step.id))
+    talk.attempt(lambda: c.Close(_step(talk).id))
 
 
 def _why(talk: Conversation, rest: str) -> None:
-    if talk.step is not None:
-        talk.tell(*why_lines(talk.session.state, talk.step, talk.now))
+    told = (ALL_CLOSED,) if talk.step is None else why_lines(talk.session.state, talk.step, talk.now)
+    talk.tell(*told)
 
 
 def _undo(talk: Conversation, rest: str) -> None:
@@ -233,16 +237,18 @@ def _help(talk: Conversation, rest: str) -> None:
 
 def _ask(talk: Conversation, rest: str) -> None:
     """What the step takes, or what a word means."""
-    if not rest and talk.step is not None:
-        talk.tell(*words.answers_to(talk.session.state, talk.step, talk.now))
-    elif rest:
+    if rest:
         word = find(rest)
         talk.tell(f"{word.name}: {word.means}" if word else unknown(rest))
+    elif talk.step is None:
+        talk.tell(ALL_CLOSED)
+    else:
+        talk.tell(*words.answers_to(talk.session.state, talk.step, talk.now))
 
 
 def _not_judged(talk: Conversation, rest: str) -> None:
     """A grade by eye is left out; the word says why well enough."""
-    talk.attempt(lambda: c.NotMeasured(_step(talk).id, rest or "not judged by eye"))
+    talk.attempt(lambda: c.NotMeasured(_to_judge(talk).id, rest or "not judged by eye"))
 
 
 def _bell(talk: Conversation, rest: str) -> None:

@@ -9,7 +9,7 @@ from studio.lines import words
 from studio.lines.commands import ALONE, HANDLERS, IN_A_QUESTION, Asked, nearest, read_line
 from studio.lines.conversation import Conversation, Ring
 from studio.lines.prompt import Arrival, Lines
-from studio.lines.words import alarm_line, caution_line, step_lines
+from studio.lines.words import ALL_CLOSED, alarm_line, caution_line, step_lines
 from studio.plan.shapes import Caution, Step
 from studio.session import alarms, time_rules
 from studio.session import commands as c
@@ -164,6 +164,7 @@ class PlainSession:
         self._ask_unsure()
         step = current_step(state, now)
         if step is None:
+            talk.step = None  # Until the closing line is saved, nothing is asked that was answered.
             if not state.closed:
                 talk.do(c.Finish())
             return
@@ -288,7 +289,9 @@ class PlainSession:
         talk, step = self.talk, self.talk.step
         if talk.doubted is not None and text.casefold() == YES:
             talk.do(talk.doubted)
-        elif step is None or step.kind in ("do", "check", "wait"):
+        elif step is None:
+            talk.tell(ALL_CLOSED)
+        elif step.kind in ("do", "check", "wait"):
             talk.doubted = None
             near = nearest(text)
             hint = f' Did you mean "{near}"?' if near else ""

@@ -61,6 +61,7 @@ HINTS = {
     "sound": "Write bell to ring it. Enter when you hear it at the pot > ",
     "paint": "Write band after each band. Enter when all bands are painted > ",
 }
+ALL_CLOSED = "All steps are closed. list tells them, and leave closes the program."
 BY_EYE = "If you cannot judge it: not judged; or ask someone and write 4 by Anna."
 
 
@@ -92,7 +93,7 @@ def step_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:
 def answers_to(state: State, step: Step, now: Reading) -> tuple[str, ...]:
     """What may be written at a step, for who asks."""
     step, lines = effective(state, step), []
-    if _by_eye(step):
+    if by_eye(step):
         lines.append(f"A number from 1 to 5. {BY_EYE}")
     elif step.kind == "measure" and (step.low is not None or step.high is not None):
         lines.append(f"A value, near enough: {range_told(step)}. Or not measured and a reason.")
@@ -109,7 +110,8 @@ def answers_to(state: State, step: Step, now: Reading) -> tuple[str, ...]:
     )
 
 
-def _by_eye(step: Step) -> bool:
+def by_eye(step: Step) -> bool:
+    """Whether the step asks for a grade that somebody sees."""
     return step.quantity in ("rating", "look") or step.role == "rinse rounds"
 
 

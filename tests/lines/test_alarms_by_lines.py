@@ -9,6 +9,7 @@ import pytest
 from studio.alerts.awake import MAY_SLEEP, KeptAwake
 from studio.session import commands as c
 from studio.session.run import Running
+from studio.session.step_rules import gate_digit
 
 
 @pytest.fixture
@@ -185,6 +186,22 @@ def test_a_machine_that_is_kept_awake_is_no_news_and_is_let_go_of_with_the_last_
     in_the_soak.do(c.Abandon("the phone rang"))
     awake.follow(any(t.running for t in in_the_soak.state.timers.values()))
     assert not awake.kept and held[0] == "taken"
+
+
+def test_once_all_is_closed_and_not_yet_saved_nothing_is_said_of_the_last_step(begin, keeper, talk) -> None:
+    session = begin(to="record.close")
+
+    def fail() -> None:
+        keeper.failing = True
+
+    before = talk(session, "?", "leave")
+    last = next(line for line in before.lines if line.startswith("To pass it all the same"))
+    heard = talk(
+        session, fail, str(gate_digit(session.state, "record.close")), "?", "why", "", "leave", "leave"
+    )
+    assert session.state.closed
+    assert last not in heard.lines
+    assert len(heard.starting("All steps are closed.")) == 2
 
 
 def test_list_tells_what_waits_to_be_saved(in_the_soak, keeper, talk) -> None:

@@ -160,6 +160,13 @@ def test_a_grade_by_eye_may_be_someone_elses_or_left_out(at, talk) -> None:
     assert rated.state.step("record.even").state == "not measured"
 
 
+def test_what_a_scale_shows_is_not_left_out_as_a_grade_by_eye(at, talk) -> None:
+    session = at("ready.weight")
+    heard = talk(session, "not judged", "not judged the scale is flat")
+    assert not session.state.step("ready.weight").closed
+    assert len(heard.starting("Nothing is judged by eye here.")) == 2
+
+
 def test_leftovers_are_told_colour_by_colour_before_the_digit(at, talk) -> None:
     session = at("record.leftovers")
     colours = [colour.plan for colour in session.state.choices.colours]

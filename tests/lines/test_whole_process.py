@@ -20,6 +20,7 @@ import pytest
 from studio.plan.reading import read_plan
 from studio.plan.shapes import Worksheet
 from studio.plan.sheet import work_out
+from studio.session.asked import UNIT_NAMES
 from studio.shelf.reading import load_shelf
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -152,7 +153,7 @@ class Dyer:
             return prompt.split()[1]
         if "planned " in prompt:
             return prompt.split("planned ")[1].split("?")[0].removesuffix(" rounds").removesuffix(" pH")
-        if " value? > " in prompt:
+        if prompt.removesuffix("? > ") in UNIT_NAMES.values():
             dosed = next(line for line in reversed(self.told) if re.search(r": [\d .]+ \w+\.$", line))
             return dosed.rpartition(": ")[2].removesuffix(".")
         if prompt.startswith("1 to 5?"):
