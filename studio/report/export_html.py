@@ -4,20 +4,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from datetime import timedelta
-from typing import Any, Literal
-
-import msgspec
+from typing import Literal
 
 from studio import __version__
 from studio.plaintext import clean
 from studio.plan.shapes import Figure, said_by
 from studio.quantity.reading_in import as_read
 from studio.report.forecast_svg import DrawnForecast
-from studio.report.printing import ALL_OF_IT, Section, day_and_time, fill, local
+from studio.report.printing import ALL_OF_IT, Section, day_and_time, fill
 from studio.report.session_head import FACTS, facts, head_section
 from studio.report.session_page import PLANNED_AND_ACTUAL, STAGES, session_page
-from studio.report.timeline import DAY_MIN, round_times, span_told
+from studio.report.timeline import stage_rows
 from studio.report.worksheet import sections, value_words
 from studio.session.after import review
 from studio.session.after.review import ReadSession
@@ -25,6 +22,8 @@ from studio.session.state import State
 
 Paper = Literal["A4", "Letter"]
 VALUE_HEADS = ("", "planned", "asked", "actual", "off by")
+BARS_WIDE = 84
+"""Cells of the bars of the stages, as a page has room for. House rule."""
 
 
 def provenance(read: ReadSession) -> str:
@@ -46,91 +45,11 @@ def cells(section: Section) -> tuple[tuple[tuple[str, str], ...], ...]:
     return rows[1:] if section.name == PLANNED_AND_ACTUAL else rows
 
 
-# Where the time went, as bars to draw: one for each stage, under an axis of local time.
-
-WIDTH = 720.0
-LABEL_WIDTH = 76.0
-RIGHT_ROOM = 96.0
-ROW = 24.0
-TOP = 24.0
-LEAST_BAR = 3.0
-MOST_TICKS = 9
-
-
-class TimelineMark(msgspec.Struct, frozen=True):
-    """Something at one moment or over a while: a tick of the axis, the steam lost, a stage in its own row."""
-
-    x: float
-    width: float
-    text: str
-    label: str = ""
-    y: float = 0.0
-
-
-class Timeline(msgspec.Struct, frozen=True):
-    """All of it, in units of a picture `width` by `height`."""
-
-    bars: tuple[TimelineMark, ...]
-    ticks: tuple[TimelineMark, ...]
-    lost: tuple[TimelineMark, ...]
-    height: float
-    width: float = WIDTH
-
-    @property
-    def told(self) -> str:
-        """The same in words, for those who cannot see it."""
-        return "; ".join(f"{bar.label} {bar.text}" for bar in self.bars)
-
-
-def timeline(state: State) -> Timeline | None:
-    """The bars of a session; None where no step was closed yet."""
-    times = review.stage_times(state)
-    if not times:
-        return None
-    first = min(t.first_ns for t in times)
-    span = max(max(t.last_ns for t in times) - first, 60_000_000_000)
-    room = WIDTH - LABEL_WIDTH - RIGHT_ROOM
-
-    def place(wall_ns: float) -> float:
-        inside = min(max((wall_ns - first) / span, 0.0), 1.0)
-        return round(LABEL_WIDTH + room * inside, 1)
-
-    def over(begin: float, end: float, text: str, least: float, **row: Any) -> TimelineMark:
-        return TimelineMark(place(begin), max(least, round(place(end) - place(begin), 1)), text, **row)
-
-    bars = tuple(
-        over(
-            *(t.first_ns, t.last_ns, span_told(t.minutes), LEAST_BAR),
-            label=clean(t.stage, limit=12),
-            y=TOP + ROW * index,
-        )
-        for index, t in enumerate(times)
-    )
-    lost = tuple(
-        over(off.wall_ns, again.wall_ns if again else first + span, "steam lost", 1.5)
-        for off, again in state.steam_off
-    )
-    ticks = tuple(
-        TimelineMark(place(ns), 0.0, text) for ns, text in _ticks(first, span, state.utc_offset_min)
-    )
-    return Timeline(bars, ticks, lost, TOP + ROW * len(bars) + 4)
-
-
-def _ticks(first_ns: float, span_ns: float, utc_offset_min: int) -> list[tuple[float, str]]:
-    start = local(int(first_ns), utc_offset_min)
-    begin = start.hour * 60 + start.minute + start.second / 60.0
-    times = round_times(begin, begin + span_ns / 60e9, MOST_TICKS)
-    shown = "%m-%d" if len(times) > 1 and times[1] - times[0] >= DAY_MIN else "%H:%M"
-    return [
-        (first_ns + (at - begin) * 60e9, f"{start + timedelta(minutes=at - begin):{shown}}") for at in times
-    ]
-
-
 # One session as one HTML page that needs nothing else, to read on a screen or print.
 
 
 def session_html(read: ReadSession, *, paper: Paper = "A4", forecast: DrawnForecast | None = None) -> str:
-    """The page: timeline, the sections of `session_page`, figures with reasons, the plan, and where it comes from.
+    """The page: stages as bars, the sections of `session_page`, figures with reasons, the plan, where it comes from.
 
     forecast: that of the session's plan, drawn; None where the plan allows none, and nothing is said then.
     """
@@ -158,7 +77,7 @@ def session_html(read: ReadSession, *, paper: Paper = "A4", forecast: DrawnForec
         rehearsal=state.rehearsal_speed,
         ratings=review.ratings(state),
         remarks=[clean(r, limit=1000) for r in read.remarks],
-        timeline=timeline(state),
+        stages=stage_rows(state, BARS_WIDE),
         forecast=forecast,
         tables=tables,
         value_heads=VALUE_HEADS,
@@ -220,15 +139,10 @@ def _facts(state: State) -> Iterator[str]:
     """The facts, the ratings and the stages."""
     rated = ((what, f"{value} of 5") for what, value in review.ratings(state).items())
     yield "\n".join(f"- {escape(name)}: {escape(text)}" for name, text in (*facts(state).items(), *rated))
-    stages = review.stage_times(state)
+    stages = stage_rows(state, BARS_WIDE)
     if stages:
-        yield "## stages"
-        ends = [[local(int(ns), state.utc_offset_min) for ns in (t.first_ns, t.last_ns)] for t in stages]
-        rows = [
-            (clean(stage.stage, limit=12), f"{first:%H:%M}", f"{last:%H:%M}", span_told(stage.minutes))
-            for stage, (first, last) in zip(stages, ends, strict=True)
-        ]
-        yield "\n".join(_table(("stage", "from", "to", "took"), rows))
+        yield f"## {STAGES}"
+        yield "\n".join(f"    {''.join(text for text, _ in line)}".rstrip() for line in stages)
 
 
 def _section(section: Section) -> Iterator[str]:

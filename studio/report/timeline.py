@@ -128,7 +128,7 @@ def stage_rows(state: State, width: int) -> tuple[Row, ...]:
     if not bars:
         return ()
     column = max(len(bar.label) for bar in bars) + 2
-    axis = axis_of(bars, width - column, told_beside=True)
+    axis = axis_of(bars, width - column)
     day = local(state.opened.wall_ns, state.utc_offset_min)
 
     def told(minute: float) -> str:
@@ -139,11 +139,11 @@ def stage_rows(state: State, width: int) -> tuple[Row, ...]:
     return (*rows, row((f"{'':{column}}{axis.times(told)}", "quiet")))
 
 
-def axis_of(bars: Sequence[Bar], wide: int, *, told_beside: bool = False) -> Axis:
+def axis_of(bars: Sequence[Bar], wide: int) -> Axis:
     """From the first to the last of them; narrower where a bar's text has room on neither side of it."""
     spans = [span for bar in bars for span in (*bar.hands, *bar.clocks)]
     axis = Axis(min(begin for begin, _ in spans), max(end for _, end in spans), max(8, wide))
-    for bar in bars if told_beside else ():
+    for bar in bars:
         cells = axis.laid(bar)
         behind = len(cells) - len(cells.rstrip())
         if max(behind, len(cells) - len(cells.lstrip())) <= len(bar.text):

@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 import msgspec
 
 from studio.plaintext import clean
-from studio.plan.shapes import Caution, Figure, Worksheet
+from studio.plan.shapes import Caution, Figure, Level, Worksheet, said_by
 from studio.quantity.kinds import money_text
 from studio.quantity.reading_in import as_read, told, told_number
 from studio.quantity.showing import show
-from studio.report.printing import printable_json
+from studio.report.printing import WIDEST, Role, Row, Section, Span, print_sections, printable_json, row
 
 if TYPE_CHECKING:
-    from rich.console import Console, RenderableType
-    from rich.table import Table
+    from rich.console import Console
 
 
 # A small bar that shows where a plan's choice lies among what is published.
@@ -95,123 +95,91 @@ def value_words(figure: Figure) -> str:
     return f"{value} ({high} at most)" if figure.value <= figure.low else f"{value} ({low} to {high})"
 
 
-# A worksheet on paper or in a terminal of 80 columns and more: cautions first, then tables in order of
-# work. Nothing here is parsed as markup; every text that came from a file is cleaned.
+# A worksheet on paper or in a terminal of 80 columns and more: cautions first, then the figures in order of
+# work.
 
-NARROWEST, WIDEST = 60, 110
-LEVEL_STYLES = {"stop": "bold white on red", "warn": "bold yellow", "note": "cyan"}
+NARROWEST = 60
+ORIGIN = 17
+"""Cells of the origin of a figure, with the gap before it."""
+LEVELS: dict[Level, tuple[Role, str]] = {
+    "stop": ("danger", "to stop for"),
+    "warn": ("due", "to accept"),
+    "note": ("focus", "to know"),
+}
 
 
 def print_worksheet(worksheet: Worksheet, console: Console, *, why: bool = False) -> None:
     """Print the worksheet; `why` adds the equation and the source under each figure."""
     width = max(NARROWEST, min(WIDEST, console.width))
-    for part in worksheet_parts(worksheet, width, why=why):
-        console.print(part, width=width, markup=False, highlight=False, soft_wrap=False)
+    print_sections([s for s in worksheet_sections(worksheet, width, why=why) if s.rows], console)
 
 
-def worksheet_parts(worksheet: Worksheet, width: int, *, why: bool = False) -> Iterator[RenderableType]:
+def worksheet_sections(worksheet: Worksheet, width: int, *, why: bool) -> Iterator[Section]:
     """What is printed, part by part."""
-    from rich.text import Text
-
-    yield _title(worksheet, width)
-    yield Text()
-    if worksheet.cautions:
-        yield _cautions(worksheet.cautions, why=why)
-        yield Text()
+    counts = [sum(c.level == level for c in worksheet.cautions) for level in LEVELS]
+    told = ", ".join(f"{n} {word}" for n, (_, word) in zip(counts, LEVELS.values(), strict=True) if n)
+    title = row((clean(worksheet.title, limit=width - 2), "strong"))
+    yield Section("", (title, row((told or "no cautions", "quiet"))))
+    yield Section("", tuple(r for c in worksheet.cautions for r in _caution(c, width, why=why)))
     for name, figures in sections(worksheet).items():
-        yield _heading(f" {name} ", width)
-        if why:
-            yield from _reasons(figures)
-        else:
-            yield _figures(figures)
-        yield Text()
-    yield _closing(worksheet)
+        rows = why_rows if why else _figure
+        yield Section(name, tuple(r for f in figures for r in rows(f, width - 2)))
+    yield Section("", tuple(row(line) for line in _closing(worksheet)))
 
 
-def _title(worksheet: Worksheet, width: int) -> RenderableType:
-    from rich.text import Text
-
-    title = Text(clean(worksheet.title, limit=width - 2), style="bold")
-    counts = [sum(c.level == level for c in worksheet.cautions) for level in ("stop", "warn", "note")]
-    words = ("to stop for", "to accept", "to know")
-    said = ", ".join(f"{n} {word}" for n, word in zip(counts, words, strict=True) if n) or "no cautions"
-    return Text.assemble(title, "\n", ("=" * min(width, max(24, title.cell_len)), "dim"), "\n", (said, "dim"))
-
-
-def _cautions(cautions: Sequence[Caution], *, why: bool) -> Table:
-    from rich.table import Table
-    from rich.text import Text
-
-    table = Table.grid(padding=(0, 2, 0, 0))
-    table.add_column(width=4, no_wrap=True)
-    table.add_column(ratio=1)
-    for caution in cautions:
-        text = Text(as_read(caution.text, limit=600))
-        if caution.stage:
-            text.append(f"  [{caution.stage}]", style="dim")
-        if why:
-            text.append(f"\n{clean(caution.source, limit=400)}", style="dim")
-            text.append(f"\n{clean(caution.id, limit=80)}", style="dim")
-        table.add_row(Text(caution.level.upper(), style=LEVEL_STYLES[caution.level]), text)
-    return table
+def _caution(caution: Caution, width: int, *, why: bool) -> Iterator[Row]:
+    role, _ = LEVELS[caution.level]
+    stage = f"  [{caution.stage}]" if caution.stage else ""
+    told: list[Span] = [(as_read(caution.text, limit=600) + stage, "plain")]
+    if why:
+        told += [(clean(caution.source, limit=400), "quiet"), (clean(caution.id, limit=80), "quiet")]
+    head = f"{caution.level.upper():<6}"
+    for text, how in told:
+        for line in wrap(text, width - len(head)):
+            yield row((head, role), (line, how))
+            head = " " * len(head)
 
 
-def _heading(name: str, width: int) -> RenderableType:
-    from rich.text import Text
-
-    return Text.assemble(("--", "dim"), (name, "bold"), ("-" * max(0, width - len(name) - 2), "dim"))
-
-
-def _figures(figures: Sequence[Figure]) -> Table:
-    from rich.table import Table
-    from rich.text import Text
-
-    table = Table.grid(padding=(0, 2, 0, 0), expand=True)
-    table.add_column(ratio=1)
-    table.add_column(justify="right", no_wrap=True)
-    table.add_column(width=15, no_wrap=True)
-    for figure in figures:
-        table.add_row(
-            Text(as_read(figure.label, limit=80)),
-            Text(value_words(figure), style="bold"),
-            Text(figure.origin, style="dim"),
-        )
-        bar = spread_bar(figure)
-        if bar:
-            table.add_row(Text(f"  {bar}", style="dim", no_wrap=True))
-    return table
+def _figure(figure: Figure, width: int) -> Iterator[Row]:
+    """Its value at the right; below it where the plan's choice lies, if it is one of a published spread."""
+    value, bar = value_words(figure), spread_bar(figure)
+    room = width - len(value) - ORIGIN
+    for n, line in enumerate(wrap(as_read(figure.label, limit=80), room - 2)):
+        yield row((f"{line:<{room}}", "plain"), *_at_right(value, figure.origin) if n == 0 else ())
+    if bar:
+        yield row((f"  {bar}", "quiet"))
 
 
-def _reasons(figures: Sequence[Figure]) -> Iterator[RenderableType]:
-    """Each figure with its equation and its source below it."""
-    from rich.padding import Padding
-    from rich.text import Text
-
-    for figure in figures:
-        yield _figures((figure,))
-        reason = Text(clean(figure.because, limit=800))
-        reason.append(f"\nsource: {clean(figure.source, limit=1500)}", style="dim")
-        yield Padding(reason, (0, 2, 1, 4))
+def _at_right(value: str, origin: str) -> tuple[Span, Span]:
+    return (value, "strong"), (f"  {origin}", "quiet")
 
 
-def _closing(worksheet: Worksheet) -> RenderableType:
-    from rich.text import Text
-
-    steps = sum(len(stage.steps) for stage in worksheet.procedure)
-    stages = ", ".join(f"{stage.stage} {len(stage.steps)}" for stage in worksheet.procedure)
-    clocks = ", ".join(f"{clean(t.label, limit=30)} {show(t.minutes, 'min')}" for t in worksheet.timers)
-    lines = Text()
-    if worksheet.procedure:
-        lines.append(f"{steps} steps: {stages}\n", style="dim")
-    if worksheet.timers:
-        lines.append(f"clocks: {clocks}\n", style="dim")
-    if worksheet.stops:
-        lines.append("This plan cannot begin: change what the lines marked STOP name.\n", style="bold")
-    lines.append(
-        "Figures marked estimate or house rule are not measurements; the maker's sheets go first.",
-        style="dim",
+def why_rows(figure: Figure, width: int) -> Iterator[Row]:
+    """One figure with its value, its equation and its source, each wrapped under itself."""
+    value = value_words(figure)
+    label = as_read(figure.label, limit=max(20, min(60, width - len(value) - 4)))
+    yield row((f" {label}  ", "strong"), (value, "focus"))
+    told: tuple[Span, ...] = (
+        (spread_bar(figure), "plain"),
+        (clean(figure.because, limit=900), "plain"),
+        (clean(said_by(figure.origin, figure.source), limit=1500), "quiet"),
     )
-    return lines
+    for text, role in told:
+        for line in wrap(text, max(20, width - 5), break_on_hyphens=False):
+            yield row((f"   {line}", role))
+
+
+def _closing(worksheet: Worksheet) -> Iterator[Span]:
+    steps = sum(len(stage.steps) for stage in worksheet.procedure)
+    if worksheet.procedure:
+        stages = ", ".join(f"{stage.stage} {len(stage.steps)}" for stage in worksheet.procedure)
+        yield f"{steps} steps: {stages}", "quiet"
+    if worksheet.timers:
+        clocks = ", ".join(f"{clean(t.label, limit=30)} {show(t.minutes, 'min')}" for t in worksheet.timers)
+        yield f"clocks: {clocks}", "quiet"
+    if worksheet.stops:
+        yield "This plan cannot begin: change what the lines marked STOP name.", "strong"
+    yield "Figures marked estimate or house rule are not measurements; the maker's sheets go first.", "quiet"
 
 
 # A worksheet as JSON: `potside-worksheet/1`.

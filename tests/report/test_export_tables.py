@@ -131,7 +131,7 @@ MARKUP = {
     "em_open",
     "s_open",
 }
-MARKUP |= {"fence", "code_block", "blockquote_open", "hr"}
+MARKUP |= {"fence", "blockquote_open", "hr"}
 
 
 def kinds(text: str) -> list[str]:
@@ -145,7 +145,7 @@ def kinds(text: str) -> list[str]:
 
 def test_markdown_is_the_same_shape_whatever_the_text(source_of, evil_corpus, sampled) -> None:
     plain = kinds(session_markdown(source_of("20260912", "harmless")))
-    assert not set(plain) & MARKUP and plain.count("table_open") > 3
+    assert not set(plain) & MARKUP and plain.count("table_open") > 2 and plain.count("code_block") == 1
     for evil in sampled(evil_corpus, 8):
         text = session_markdown(source_of("20260912", evil))
         assert kinds(text) == plain, evil

@@ -7,12 +7,13 @@ from rich.cells import cell_len
 from textual.content import Content
 
 from studio.plaintext import clean
-from studio.plan.shapes import Caution, Figure, Step, Worksheet, said_by
+from studio.plan.shapes import Caution, Figure, Step, Worksheet
 from studio.quantity.reading_in import as_read
 from studio.report.printing import marks
 from studio.report.telling import outcome
-from studio.report.worksheet import value_words
+from studio.report.worksheet import sections, spread_bar, value_words, why_rows
 from studio.screens.draw.keys import WAITS_TO_BE_SAVED, Glyphs, hanging
+from studio.screens.draw.lists import row_content
 from studio.session.path import LEFT_OUT as NOT_AS_PLANNED
 from studio.session.state import StepRecord
 from studio.words.table import spoken
@@ -59,8 +60,6 @@ def figure_row(figure: Figure, width: int) -> Content:
 
 def figures(worksheet: Worksheet, width: int) -> Content:
     """All figures, in sections."""
-    from studio.report.worksheet import sections
-
     lines: list[Content] = []
     for name, part in sections(worksheet).items():
         rows = [line for figure in part for line in _figure_rows(figure, width)]
@@ -70,8 +69,6 @@ def figures(worksheet: Worksheet, width: int) -> Content:
 
 def _figure_rows(figure: Figure, width: int) -> list[Content]:
     """The figure; below it where the plan's choice lies, if it is one of a published spread."""
-    from studio.report.worksheet import spread_bar
-
     bar = spread_bar(figure)
     lines = [figure_row(figure, width)]
     return [*lines, Content.styled(f"    {bar}", "$quiet").truncate(width, ellipsis=True)] if bar else lines
@@ -79,21 +76,7 @@ def _figure_rows(figure: Figure, width: int) -> list[Content]:
 
 def why(figure: Figure, width: int) -> Content:
     """One figure with its value, its equation and its source, each wrapped under itself."""
-    from studio.report.worksheet import spread_bar
-
-    room = max(20, width - 5)
-    lines = [
-        Content.assemble(
-            (f" {as_read(figure.label, limit=60)}  ", "bold $text"), (value_words(figure), "bold $focus")
-        )
-    ]
-    told = Content.styled(clean(figure.because, limit=900), "$text").wrap(room)
-    said = clean(said_by(figure.origin, figure.source), limit=1500)
-    origin = Content.styled(said, "$quiet").wrap(room)
-    bar = spread_bar(figure)
-    shown = Content.styled(bar, "$text").wrap(room) if bar else []
-    lines.extend(line.pad_left(3) for line in (*shown, *told, *origin))
-    return Content("\n").join([*lines, Content("")])
+    return Content("\n").join([*map(row_content, why_rows(figure, width)), Content("")])
 
 
 # The steps of a stage, with their marks.
