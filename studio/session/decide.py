@@ -27,7 +27,7 @@ def decide(state: State, command: c.Command, now: Reading) -> list[Event]:
         raise Refused(
             "This session is closed; only remarks, pictures, counts and fastness tests can be added to it."
         )
-    if not state.closed and isinstance(command, c.OfATest):
+    if not state.closed and isinstance(command, c.AboutATest):
         raise Refused("The session is still open; tests are planned and graded once it is finished.")
     return joined(c.RULES[type(command)](state, command, now))
 

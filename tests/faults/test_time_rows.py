@@ -57,7 +57,7 @@ def soaking(services: Services) -> Running:
         step = current_step(session.state, session.clock.now())
         assert step is not None
         if step.kind == "measure":
-            session.do(c.Measure(step.id, f"{step.expected:g}", True))
+            session.do(c.Measure(step.id, f"{step.expected:g}", meant=True))
         else:
             session.do(
                 c.PassGate(step.id, gate_digit(session.state, step.id))
@@ -146,7 +146,9 @@ def test_row_15_a_restart_in_a_timer_is_asked_about_and_never_done_by_itself(
     assert not [a for a in of_kind(studio, "alarm.raised") if a["level"] == "due"]
     while (step := current_step(again.state, clock.now())) is not None and step.id != "presoak.wait":
         again.do(
-            c.Measure(step.id, f"{step.expected:g}", True) if step.kind == "measure" else c.Close(step.id)
+            c.Measure(step.id, f"{step.expected:g}", meant=True)
+            if step.kind == "measure"
+            else c.Close(step.id)
         )
     with pytest.raises(Refused, match="lost count"):
         again.do(c.Close("presoak.wait"))

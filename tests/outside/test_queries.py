@@ -144,11 +144,11 @@ def _one_session(studio: Path, plan: Path, clock: SteppedClock, number: int) -> 
         _put_right(run, step.id, step.expected or 1.0, chance)
         kept.append(step.id)
     colour = run.state.choices.colours[0].plan.slug
-    run.do(c.MixMore(colour, "10 mL", True))
-    run.do(c.MixMore(colour, "15 mL", True))
+    run.do(c.MixMore(colour, "10 mL", meant=True))
+    run.do(c.MixMore(colour, "15 mL", meant=True))
     run.do(c.Undo())
     if run.state.choices.colours[0].plan.drops is None:
-        run.do(c.MixMore(colour, "20 mL at 0.95 %", True))
+        run.do(c.MixMore(colour, "20 mL at 0.95 %", meant=True))
     if number % 3 == 0:
         run.do(c.Abandon("The gas ran out."))
     services.let_go()
@@ -167,15 +167,15 @@ def _one_session(studio: Path, plan: Path, clock: SteppedClock, number: int) -> 
 
 def _put_right(run: Running, step: str, expected: float, chance: random.Random) -> None:
     """A value that stands, in one of the ways in which one comes to stand; or none at all."""
-    run.do(c.Measure(step, f"{expected * chance.uniform(0.8, 1.2):.2f}", True))
+    run.do(c.Measure(step, f"{expected * chance.uniform(0.8, 1.2):.2f}", meant=True))
     way = chance.randrange(6)
     if way >= 1:
-        run.do(c.Correct(step, f"{expected * chance.uniform(0.8, 1.2):.2f}", "misread", True))
+        run.do(c.Correct(step, f"{expected * chance.uniform(0.8, 1.2):.2f}", "misread", meant=True))
     if way >= 2:
         run.do(c.Undo())
     if way >= 3:
         run.do(c.Undo())
-        run.do(c.Measure(step, f"{expected * chance.uniform(0.8, 1.2):.2f}", True))
+        run.do(c.Measure(step, f"{expected * chance.uniform(0.8, 1.2):.2f}", meant=True))
     if way == 4:
         run.do(c.Undo())
         run.do(c.Skip(step, "none was needed"))

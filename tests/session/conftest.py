@@ -42,7 +42,7 @@ def answer(session: Running, step: Step, given: Mapping[str, str]) -> c.Command:
     if step.quantity == "look":
         return c.LookAtBath(step.id, "5")
     return c.Measure(
-        step.id, given.get(step.id, f"{step.expected if step.expected is not None else 4:g}"), True
+        step.id, given.get(step.id, f"{step.expected if step.expected is not None else 4:g}"), meant=True
     )
 
 

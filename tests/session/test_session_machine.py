@@ -78,10 +78,10 @@ def any_command(chance: random.Random, state: State, here: str) -> c.Command:
     digit = one_of([gate_digit(state, step)], chance.choice([-1, 0, 10, *range(1, 10)]))
     number: Callable[[], str] = lambda: one_of(list("12345"), text())  # noqa: E731
     choices: list[c.Command] = [
-        c.Close(step), c.Measure(step, text(), yes), c.NotMeasured(step, why), c.PassGate(step, digit),
+        c.Close(step), c.Measure(step, text(), meant=yes), c.NotMeasured(step, why), c.PassGate(step, digit),
         c.Override(step, why), c.Skip(step, why), c.AcceptCaution(text(), why), c.Undo(),
         c.Undo(one_of([event.n for event in offered(state)], chance.randrange(200))),
-        c.Correct(step, text(), why, yes), c.Correct(chance.choice(steps), text(), why, yes),
+        c.Correct(step, text(), why, meant=yes), c.Correct(chance.choice(steps), text(), why, meant=yes),
         c.AddNote(text()), c.ExtendTimer(timer, minutes, why), c.ConfirmElapsed(timer, minutes),
         c.Acknowledge(alarm), c.Snooze(alarm, minutes), c.Tick(None), c.Leave(), c.Resume(1, "0.1.0"),
         c.Finish(), c.TakeReading(chance.choice(WHERE), text()), c.TakeReading("packet", text()),

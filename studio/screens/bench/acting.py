@@ -35,27 +35,6 @@ ANSWERED_S = 30.0
 """A second U later than this is another first one. House rule."""
 
 
-TOLD = (
-    c.MixMore,
-    c.TakeReading,
-    c.NoteLate,
-    c.ExtendTimer,
-    c.Refill,
-    c.PaintLeft,
-    c.KeepLeftover,
-    c.Rinsed,
-    c.SetAgain,
-    c.ToggleSteam,
-    c.LookAtBath,
-    c.AddPhoto,
-    c.CountSwatch,
-    c.CountDrops,
-    c.ReadPot,
-    c.DoseAcid,
-)
-"""Commands whose result is told in a sentence."""
-
-
 class Acting(Entry):
     """What came of a command is told to the page at once, not by a message: the next key is on its way to it."""
 

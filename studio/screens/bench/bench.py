@@ -17,7 +17,7 @@ from studio.plan.shapes import Step
 from studio.quantity.reading_in import as_read
 from studio.report.telling import not_saved, tell
 from studio.screens.app import set_title
-from studio.screens.bench.acting import TOLD, Acting
+from studio.screens.bench.acting import Acting
 from studio.screens.bench.face import Face, knitted
 from studio.screens.bench.questions import asked, gate_question, other_time_question, unsure_question
 from studio.screens.bench.view import BenchView, look, where_you_were
@@ -211,7 +211,7 @@ class BenchScreen(Keyed[None], where="bench"):
 
     def after(self, command: c.Command) -> None:
         """Tell what came of it, show it, and go on to the page or the place it leads to."""
-        if isinstance(command, TOLD) and self.running.last_events:
+        if isinstance(command, c.ToldAfter) and self.running.last_events:
             self.notice = "; ".join(tell(event, self.running.state) for event in self.running.last_events)
         step = self.running.state.find_step(command.step) if isinstance(command, c.Close) else None
         if step is not None and step.role == "steam rolling":

@@ -33,7 +33,7 @@ def soaking(studio, plan) -> Callable[[float], None]:
             step = current_step(running.state, running.clock.now())
             assert step is not None
             if step.kind == "measure":
-                running.do(c.Measure(step.id, f"{step.expected:g}", True))
+                running.do(c.Measure(step.id, f"{step.expected:g}", meant=True))
             else:
                 running.do(
                     c.PassGate(step.id, gate_digit(running.state, step.id))

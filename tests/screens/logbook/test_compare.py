@@ -19,7 +19,7 @@ def logbook(services, begin):
     states = {}
     for n in range(5):
         session = begin(to="ready.weight")
-        session.do(c.Measure("ready.weight", f"{100 + n}", True))
+        session.do(c.Measure("ready.weight", f"{100 + n}", meant=True))
         states[f"k{n}"] = session.state
     services.cards = [
         LogbookRow(key=k, title=f"Stripes {k}", opened_ns=s.opened.wall_ns, standing="open", about="")

@@ -179,7 +179,7 @@ def test_no_line_is_wider_than_asked_and_nothing_steers(exactly_at, sheet_of, wi
     sessions = []
     for weight in weights[:count]:
         session = exactly_at("ready.weight", sheet=msgspec.structs.replace(sheet_of(), title=evil))
-        session.do(c.Measure("ready.weight", weight, True))
+        session.do(c.Measure("ready.weight", weight, meant=True))
         sessions.append(ReadSession(evil, session.state))
     sections = compare_sections(sessions, compare([s.state for s in sessions]), width)
     lines = ["".join(text for text, _ in line) for section in sections for line in section.rows]

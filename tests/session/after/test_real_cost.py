@@ -170,9 +170,9 @@ def test_labour_is_the_time_between_ticks_and_a_break_counts_for_twenty_minutes(
     session = at("ready.weight")
     assert hands_on_min(session.state) == 0.0
     clock.advance(180)
-    session.do(c.Measure("ready.weight", "100 g", True))
+    session.do(c.Measure("ready.weight", "100 g", meant=True))
     clock.advance(3600)
-    session.do(c.Measure("presoak.water", "2000 mL", True))
+    session.do(c.Measure("presoak.water", "2000 mL", meant=True))
     assert list(hands_on(session.state).items()) == [("ready", 3.0), ("presoak", 20.0)]
     assert part(session, "labour").real == pytest.approx(23 / 60 * 18)
 
@@ -182,7 +182,7 @@ def test_a_soak_is_no_work_but_what_is_done_meanwhile_is(at, walk, clock):
     session = at("presoak.in")
     session.do(c.Close("presoak.in"))
     clock.advance(240)
-    session.do(c.Measure("stocks.rust.dye", "0.24 g", True))
+    session.do(c.Measure("stocks.rust.dye", "0.24 g", meant=True))
     walk(session, "paint.squeezed")
     assert session.state.step("presoak.wait").closed
     assert hands_on(session.state) == {
@@ -200,7 +200,7 @@ def test_the_boil_and_the_cooling_are_waited_for(at, walk, clock):
     session.do(c.Close("steam.rolling"))
     walk(session, "cool.temperature")
     clock.advance(10 * 60)
-    session.do(c.Measure("cool.temperature", "38 C", True))
+    session.do(c.Measure("cool.temperature", "38 C", meant=True))
     assert hands_on_min(session.state) == pytest.approx(before)
 
 

@@ -102,7 +102,7 @@ def test_a_wet_weight_below_the_dry_one_is_doubted_then_taken_and_nothing_follow
     session = worked_at("paint.squeezed")
     with pytest.raises(ReallyMeant, match=r"Really 49\? Expected .* g; nothing can be worked out from it\."):
         session.do(c.Measure("paint.squeezed", "49"))
-    session.do(c.Measure("paint.squeezed", "49", True))
+    session.do(c.Measure("paint.squeezed", "49", meant=True))
     assert session.state.step("paint.squeezed").flagged
     assert figure(session, "paint.capacity").value == pytest.approx(100.0)
     assert shown(session).expected == pytest.approx(48.0)
@@ -114,7 +114,7 @@ def test_amounts_that_no_longer_go_together_count_as_far_as_they_do(worked_at, f
     """Wet 95 g is right for 90 g of fibre; of dry 100 g it is not, and then the rest still stands."""
     session = worked_at("paint.squeezed", {"presoak.water": "1900"})
     session.do(c.Correct("ready.weight", "90", "read again"))
-    session.do(c.Measure("paint.squeezed", "95", True))
+    session.do(c.Measure("paint.squeezed", "95", meant=True))
     assert figure(session, "paint.held").value == pytest.approx(100 * 5 / 90)
     kept = {**session.state.steps}
     weight = kept["ready.weight"]
