@@ -15,11 +15,14 @@ INTERRUPTED = 130
 
 
 class Trouble(Exception):
-    """`str()` of it is one sentence for the person: what, where, what to do."""
+    """`str()` of it is one sentence for the person: what, where, what to do. What any room refuses is one of these."""
 
-    def __init__(self, sentence: str, exit_code: int = PROBLEM) -> None:
+    exit_code = PROBLEM
+
+    def __init__(self, sentence: str, exit_code: int | None = None) -> None:
         super().__init__(sentence)
-        self.exit_code = exit_code
+        if exit_code is not None:
+            self.exit_code = exit_code
 
 
 NOT_SAVED = "NOT SAVED"

@@ -135,7 +135,6 @@ class _Opening:
 
 def _folder(options: Options) -> StudioFolder:
     gc.disable()  # Until the screen is seen: nearly all that is made so far stays.
-    from studio.store.disk import StoreError
     from studio.store.folder import StudioFolder
 
     def starter() -> dict[str, bytes]:
@@ -143,10 +142,7 @@ def _folder(options: Options) -> StudioFolder:
 
         return starter_shelf()
 
-    try:
-        return StudioFolder.find(options.studio_dir, starter=starter, may_make=options.may_make)
-    except StoreError as problem:
-        raise Trouble(str(problem), problem.exit_code) from problem
+    return StudioFolder.find(options.studio_dir, starter=starter, may_make=options.may_make)
 
 
 def open_services(options: Options) -> Services:

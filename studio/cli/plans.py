@@ -97,18 +97,12 @@ def practices(acid: str, weight: str, as_json: bool) -> None:
 
     A plan picks one with practice = "..." under [presoak] or [set]. They differ eightfold; none is right.
     """
-    from studio.plan.errors import PlanError
     from studio.plan.practices import list_practices
-    from studio.quantity.kinds import QuantityError
     from studio.quantity.reading import parse
     from studio.report.habits import practices_json, practices_sections
     from studio.report.printing import print_wide
 
-    try:
-        grams = parse(weight, "mass").value
-        listed = list_practices(services().shelf, acid, grams)
-    except (QuantityError, PlanError) as problem:
-        raise Trouble(str(problem), USAGE) from problem
+    listed = list_practices(services().shelf, acid, parse(weight, "mass").value)
     if as_json:
         click.echo(practices_json(listed), nl=False)
     else:

@@ -154,12 +154,8 @@ def verify(files: tuple[Path, ...]) -> None:
 def _compared(copies: Sequence[Path]) -> int:
     """What each two files of one session share; at least 1 where they have parted."""
     from studio.store.copies import told_of_copies
-    from studio.store.disk import StoreError
 
-    try:
-        told, trouble = told_of_copies(copies)
-    except StoreError as problem:
-        raise Trouble(str(problem), problem.exit_code) from problem
+    told, trouble = told_of_copies(copies)
     for sentence in told:
         click.echo(sentence)
     return PROBLEM if trouble else OK

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import msgspec
 
 from studio.plaintext import clean
+from studio.trouble import UNREADABLE, USAGE, Trouble
 
 if TYPE_CHECKING:
     from studio.plan.fields import Field
@@ -64,7 +65,7 @@ IN_QUOTES = Term(" in quotes")
 WITHOUT_QUOTES = Term(" without quotes")
 
 
-class PlanError(ValueError):
+class PlanError(Trouble, ValueError):
     """A plan or shelf entry that cannot be used.
 
     `str(error)` is one sentence for who looks at the file: the file, the key, and what to write instead; `studio.plan
@@ -78,13 +79,13 @@ class PlanError(ValueError):
     """What the sentence speaks of in a file: the key, or the table that has no such key."""
     what: tuple[str | Term, ...] = ()
     """What is wrong with it; empty where the sentence is no sentence about a key."""
-    exit_code = 2
+    exit_code = USAGE
 
 
 class UnreadableFile(PlanError):
     """The disk did not give the file back; what is in it may be all right. Exit code 3."""
 
-    exit_code = 3
+    exit_code = UNREADABLE
 
 
 def refuse(file: str, path: KeyPath, *what: str | Term, subject: str | None = None) -> PlanError:

@@ -13,6 +13,8 @@ from decimal import ROUND_HALF_EVEN, Decimal
 
 import msgspec
 
+from studio.trouble import USAGE, Trouble
+
 
 class Kind(msgspec.Struct, frozen=True, kw_only=True):
     """One kind of quantity."""
@@ -145,8 +147,10 @@ KINDS: Mapping[str, Kind] = {
 # What reading a quantity gives, and how a refusal is worded.
 
 
-class QuantityError(ValueError):
+class QuantityError(Trouble, ValueError):
     """A quantity that cannot be read; `str(error)` is one plain sentence with an example of what to write."""
+
+    exit_code = USAGE
 
 
 class Quantity(msgspec.Struct, frozen=True):

@@ -16,7 +16,7 @@ from studio.report.forecast_svg import DrawnForecast
 from studio.report.labels import YarnFacts
 from studio.services.studio import Services
 from studio.session.after.review import ReadSession
-from studio.store.disk import AlreadyThere, StoreError
+from studio.store.disk import AlreadyThere
 from studio.store.files import write_whole
 from studio.trouble import CANNOT_SAVE, USAGE, Trouble
 
@@ -142,9 +142,8 @@ def write_document(path: Path, text: str, *, overwrite: bool) -> None:
     """Write a file whole; Trouble with exit code 4, and how a file that is there is written over."""
     try:
         write_whole(path, text.encode("utf-8", "backslashreplace"), overwrite=overwrite)
-    except StoreError as problem:
-        hint = FORCE if isinstance(problem, AlreadyThere) else ""
-        raise Trouble(f"{problem}{hint}", CANNOT_SAVE) from problem
+    except AlreadyThere as problem:
+        raise Trouble(f"{problem}{FORCE}", CANNOT_SAVE) from problem
 
 
 def _named(target: Path, added: str) -> Path:

@@ -7,19 +7,18 @@ from datetime import datetime
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from studio.plan.errors import PlanError
 from studio.plan.habits import KIND_OF, MOST_MEASUREMENTS, Choice, Habit, HabitKind
 from studio.plan.shelf import Shelf
 from studio.plan.toml import read_text
 from studio.quantity.reading_in import UnitSystem, read_in
 from studio.session.clock import Clock
-from studio.shelf.habits import named, pinned_value, with_habits
+from studio.shelf.habits import named, pinned_value, with_choice, with_habits
 from studio.shelf.reading import HABITS_FILE, load_shelf
 from studio.store.disk import StoreError
 from studio.store.files import write_whole
 from studio.store.folder import StudioFolder
 from studio.store.system_clock import on_the_wall
-from studio.trouble import USAGE, Trouble
+from studio.trouble import Trouble
 
 if TYPE_CHECKING:
     from studio.logbook.index import Index
@@ -114,39 +113,23 @@ class HabitServices:
 
     def habit(self, name: str) -> Habit:
         """The habit of that name, or of that beginning; Trouble where there is none."""
-        kind = self._kind(name)
+        kind = named(name)
         return next(h for h in self.habits() if h.id == kind.id)
 
     def pin_habit(self, name: str, value: str) -> Habit:
         """Fix a habit to a value, `110 %`; Trouble where either is none, or it cannot be written."""
-        kind = self._kind(name)
-        try:
-            return self._choose(kind, Choice(pinned=pinned_value(kind, value)))
-        except ValueError as problem:
-            raise Trouble(str(problem), USAGE) from problem
+        kind = named(name)
+        return self._choose(kind, Choice(pinned=pinned_value(kind, value)))
 
     def switch_habit(self, name: str, on: bool) -> Habit:
         """Off: the default stands. On: it is learned again, and no longer pinned."""
-        return self._choose(self._kind(name), Choice(off=not on))
-
-    def _kind(self, name: str) -> HabitKind:
-        try:
-            return named(name)
-        except ValueError as problem:
-            raise Trouble(str(problem), USAGE) from problem
+        return self._choose(named(name), Choice(off=not on))
 
     def _choose(self, kind: HabitKind, choice: Choice) -> Habit:
         path = self.folder.shared / HABITS_FILE
-        try:
-            before = read_text(path) if path.exists() else ""
-            from studio.shelf.habits import with_choice
-
-            after = with_choice(before, kind, choice)
-            if after != before:
-                write_whole(path, after.encode("utf-8"), overwrite=True)
-        except PlanError as problem:
-            raise Trouble(str(problem), USAGE) from problem
-        except StoreError as problem:
-            raise Trouble(str(problem), problem.exit_code) from problem
+        before = read_text(path) if path.exists() else ""
+        after = with_choice(before, kind, choice)
+        if after != before:
+            write_whole(path, after.encode("utf-8"), overwrite=True)
         self.read_shelf_anew()
         return self.habit(kind.id)

@@ -10,12 +10,11 @@ import msgspec
 
 from studio.plaintext import clean, without_home
 from studio.services.plans import PlanServices
-from studio.session.folding import NotASession, replay
+from studio.session.folding import replay
 from studio.session.run import Running
-from studio.store.disk import StoreError
 from studio.store.folder import Progress, Stop, never, unheard
 from studio.store.keeper import JournalKeeper
-from studio.trouble import CANNOT_SAVE, UNREADABLE, Trouble
+from studio.trouble import CANNOT_SAVE, Trouble
 
 if TYPE_CHECKING:
     from studio.logbook.entry import LogbookRow
@@ -45,11 +44,8 @@ class LogbookServices(PlanServices):
         """Session-like files that are not ours, such as copies made by a file sync: what to do about each."""
         from studio.store.copies import odd_sentence
 
-        try:
-            odd = self.folder.odd_files()
-            names = {path.name for path in self.folder.session_paths()} if odd else set()
-        except StoreError as problem:
-            raise Trouble(str(problem), problem.exit_code) from problem
+        odd = self.folder.odd_files()
+        names = {path.name for path in self.folder.session_paths()} if odd else set()
         return {path.name: odd_sentence(path.name, names) for path in odd}
 
     def kept_elsewhere(self) -> list[str]:
@@ -69,10 +65,7 @@ class LogbookServices(PlanServices):
 
     def read_logbook(self, progress: Progress = unheard, stop: Stop = never) -> int:
         """Read the session files that are new or changed, until `stop()`; how many are left to be read."""
-        try:
-            return self._logbook.refresh(progress, stop).left
-        except StoreError as problem:
-            raise Trouble(str(problem), problem.exit_code) from problem
+        return self._logbook.refresh(progress, stop).left
 
     def find(
         self, text: str = "", *, limit: int | None = 500, refresh: bool = True, **asked: Any
@@ -87,10 +80,7 @@ class LogbookServices(PlanServices):
         wanted = Wanted(text=text, **asked)
         if refresh:
             self.read_logbook()
-        try:
-            rows, total = self._logbook.search(wanted, limit)
-        except StoreError as problem:
-            raise Trouble(str(problem), problem.exit_code) from problem
+        rows, total = self._logbook.search(wanted, limit)
         elsewhere = {path.name: path.parent for path in self.folder.spare_paths()}
         return [_placed(row, elsewhere.get(row.key)) for row in rows], total
 
@@ -100,15 +90,10 @@ class LogbookServices(PlanServices):
         from studio.store.copies import judge
         from studio.store.reading import read_session
 
-        try:
-            path = self.folder.session_path(key)
-            reading = read_session(path)
-            verdict = judge(reading)
-            state = replay(reading.records)
-        except StoreError as problem:
-            raise Trouble(str(problem), problem.exit_code) from problem
-        except NotASession as problem:
-            raise Trouble(str(problem), UNREADABLE) from problem
+        path = self.folder.session_path(key)
+        reading = read_session(path)
+        verdict = judge(reading)
+        state = replay(reading.records)
         remarks = () if verdict.state == "clean" else verdict.sentences
         told = (*remarks[:1], *(f"{path.name}: {one}" for one in remarks[1:]))  # the verdict names it itself
         elsewhere = (_elsewhere_sentence(path),) if path in self.folder.spare_paths() else ()
@@ -148,10 +133,7 @@ class LogbookServices(PlanServices):
 
         if refresh:
             self.read_logbook()
-        try:
-            rows = self._logbook.search(Wanted(waiting=True), None)[0]
-        except StoreError as problem:
-            raise Trouble(str(problem), problem.exit_code) from problem
+        rows = self._logbook.search(Wanted(waiting=True), None)[0]
         found = [
             WaitingTest(key=row.key, title=row.title, test=test, due=due)
             for row in rows
@@ -169,19 +151,14 @@ class LogbookServices(PlanServices):
         """Carry out a command on a session that is not at the bench; Trouble where it cannot be done."""
         from studio.store.repair import prepare_to_resume
 
-        try:
-            path = self.folder.newest_of(self.folder.session_path(key))
-            with prepare_to_resume(path, self.clock.now()) as journal:
-                keeper = JournalKeeper(journal, self.folder.session_folders)
-                running = Running(replay(journal.records), self.clock, keeper)
-                running.do(command(running.state))
-                if running.waiting:
-                    told = f"{path.name} could not be written, so nothing was added: {running.trouble}."
-                    raise Trouble(told, CANNOT_SAVE)
-        except StoreError as problem:
-            raise Trouble(str(problem), problem.exit_code) from problem
-        except ValueError as problem:
-            raise Trouble(str(problem)) from problem
+        path = self.folder.newest_of(self.folder.session_path(key))
+        with prepare_to_resume(path, self.clock.now()) as journal:
+            keeper = JournalKeeper(journal, self.folder.session_folders)
+            running = Running(replay(journal.records), self.clock, keeper)
+            running.do(command(running.state))
+            if running.waiting:
+                told = f"{path.name} could not be written, so nothing was added: {running.trouble}."
+                raise Trouble(told, CANNOT_SAVE)
         self.read_shelf_anew()
 
     def bases(self) -> list[BaseCard]:

@@ -17,7 +17,6 @@ from studio.plan.errors import PlanError
 from studio.plan.reading import BeginningPlan, beginnings
 from studio.plan.shelf import Shelf
 from studio.plan.toml import read_text
-from studio.store.disk import StoreError
 from studio.store.files import write_whole
 from studio.trouble import CANNOT_SAVE, Trouble
 
@@ -54,10 +53,7 @@ class PlanFiles:
     def read(self, key: str) -> PlanFile:
         """A plan file, with what was left unsaved of it."""
         path = Path(key)
-        try:
-            text = read_text(path)
-        except PlanError as problem:
-            raise Trouble(str(problem), problem.exit_code) from problem
+        text = read_text(path)
         unsaved, since = _unsaved(path)
         return PlanFile(key, path.name, text, _digest(path), "" if unsaved == text else unsaved, since)
 
@@ -66,7 +62,7 @@ class PlanFiles:
         path = Path(file.key)
         if not over and _digest(path) != file.digest:
             raise ChangedMeanwhile(f"{path.name} was changed by something else since it was opened here.")
-        self._write(path, text, overwrite=True)
+        _write(path, text, overwrite=True)
         _take_away(path)
         return PlanFile(file.key, file.name, text, _digest(path))
 
@@ -82,7 +78,7 @@ class PlanFiles:
             if os.path.lexists(path):
                 continue
             try:
-                self._write(path, text, overwrite=False)
+                _write(path, text, overwrite=False)
             except Trouble:
                 if os.path.lexists(path):
                     continue  # Someone else was quicker with that name.
@@ -96,7 +92,7 @@ class PlanFiles:
         """Keep edits that were not saved yet, beside the plan."""
         path = Path(file.key)
         kept = {"format": FORMAT, "of": file.digest, "text": text}
-        self._write(_beside(path), json.dumps(kept, ensure_ascii=True, indent=1) + "\n", overwrite=True)
+        _write(_beside(path), json.dumps(kept, ensure_ascii=True, indent=1) + "\n", overwrite=True)
 
     def forget_unsaved(self, file: PlanFile) -> None:
         """The edits are saved, or not wanted."""
@@ -106,11 +102,9 @@ class PlanFiles:
         """Plans to begin from, in the order of the shelf of beginnings."""
         return beginnings()
 
-    def _write(self, path: Path, text: str, *, overwrite: bool) -> None:
-        try:
-            write_whole(path, text.encode("utf-8", "surrogatepass"), overwrite=overwrite)
-        except StoreError as problem:
-            raise Trouble(str(problem), CANNOT_SAVE) from problem
+
+def _write(path: Path, text: str, *, overwrite: bool) -> None:
+    write_whole(path, text.encode("utf-8", "surrogatepass"), overwrite=overwrite)
 
 
 def _beside(path: Path) -> Path:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from contextlib import suppress
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,7 +21,6 @@ from studio.plan.ways import method_called
 from studio.plan.work.worked import work_all
 from studio.quantity.reading_in import told
 from studio.services.habits import HabitServices
-from studio.store.disk import StoreError
 from studio.trouble import USAGE, Trouble
 
 if TYPE_CHECKING:
@@ -89,8 +88,18 @@ def refusal_text(problem: Exception) -> str:
     from studio.plan.draft.edits import plan_sentence
     from studio.words.table import spoken
 
-    cause = problem if isinstance(problem, PlanError) else problem.__cause__
-    return spoken(plan_sentence(cause)) if isinstance(cause, PlanError) else str(problem)
+    return spoken(plan_sentence(problem)) if isinstance(problem, PlanError) else str(problem)
+
+
+@contextmanager
+def asking() -> Iterator[None]:
+    """What the sums refuse is refused with their own sentence, as something that was asked for wrongly."""
+    try:
+        yield
+    except Trouble:
+        raise
+    except ValueError as problem:
+        raise Trouble(str(problem), USAGE) from problem
 
 
 class PlanServices(HabitServices):
@@ -131,29 +140,16 @@ class PlanServices(HabitServices):
 
     def work_out_file(self, path: Path) -> WorkedPlan:
         """A plan file, worked out; Trouble where it is no plan, or cannot be read."""
-        path = self._plan_path(path)
-        try:
-            text = read_text(path)
-            plan = read_plan(text, name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
-            choices = settle(plan, self.shelf)
-            return WorkedPlan(str(path), text, choices, worked_out(choices))
-        except PlanError as problem:
-            raise Trouble(str(problem), problem.exit_code) from problem
+        path = self.folder.plan_path(path)
+        text = read_text(path)
+        plan = read_plan(text, name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
+        choices = settle(plan, self.shelf)
+        return WorkedPlan(str(path), text, choices, worked_out(choices))
 
     def plan_of(self, path: Path) -> Plan:
         """A plan file, read; Trouble where it is no plan, or cannot be read."""
-        path = self._plan_path(path)
-        try:
-            return read_plan(read_text(path), name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
-        except PlanError as problem:
-            raise Trouble(str(problem), problem.exit_code) from problem
-
-    def _plan_path(self, named: Path) -> Path:
-        """The file that is meant, by its path or by a name of the shelf, as a session is."""
-        try:
-            return self.folder.plan_path(named)
-        except StoreError as problem:
-            raise Trouble(str(problem), problem.exit_code) from problem
+        path = self.folder.plan_path(path)
+        return read_plan(read_text(path), name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
 
     def plan_names(self) -> list[tuple[str, frozenset[tuple[str, str]]]]:
         """Plans that can be read, by title, with the shelf entries each may mean."""
@@ -170,10 +166,8 @@ class PlanServices(HabitServices):
         """What plan files need together, against what is on hand; Trouble where one is no plan."""
         from studio.shelf.shopping import shopping
 
-        try:
+        with asking():
             worked = [work_all(settle(self.plan_of(Path(key)), self.shelf)) for key in keys]
-        except ValueError as problem:
-            raise Trouble(str(problem), USAGE) from problem
         return shopping(worked, self.shelf)
 
     def short_of(self, plans: Sequence[str] | None = None) -> dict[tuple[str, str], str]:
@@ -219,14 +213,12 @@ class PlanServices(HabitServices):
         from studio.plan.habits import in_use
 
         plans = [with_pieces(self.plan_of(Path(key)), pieces) for key, pieces in wanted]
-        try:
+        with asking():
             lots = lots_of([settle(plan, self.shelf) for plan in plans])
             holds = places or max((steam_of(lot).places for lot in lots), default=1)
             own = in_use(self.shelf.habits, "hands-on")
             pace = None if own is None else Known(own.value, own.origin, own.source)
             return lay_out(day_work(lots, holds, pace), start_min=start, finish_by_min=finish_by)
-        except ValueError as problem:
-            raise Trouble(str(problem), USAGE) from problem
 
     def foresee(
         self,
@@ -241,33 +233,23 @@ class PlanServices(HabitServices):
     def is_skein(self, path: Path) -> bool:
         """Whether the plan is for a skein, whose colours lie along the yarn and not in rows."""
         plan = self.plan_of(path)
-        try:
-            return method_called(plan.method).put_on.has_bands and settle(plan, self.shelf).form == "skein"
-        except PlanError as problem:
-            raise Trouble(str(problem), USAGE) from problem
+        return method_called(plan.method).put_on.has_bands and settle(plan, self.shelf).form == "skein"
 
     def foretell_skein(self, path: Path) -> SkeinTold:
         """Runs and pooling of a skein; Trouble with exit code 2 where the plan lacks something."""
         from studio.plan.forecast import foretell_skein
 
-        try:
+        with asking():
             return foretell_skein(self.plan_of(path), self.shelf)
-        except ValueError as problem:
-            raise Trouble(str(problem), USAGE) from problem
 
     def foresee_text(self, plan_text: str) -> Foreseen:
         """The same for the plan of a session under way."""
-        try:
-            return self._foresee(read_plan(plan_text, name="the plan of this session"), None, None, None)
-        except PlanError as problem:
-            raise Trouble(str(problem), USAGE) from problem
+        return self._foresee(read_plan(plan_text, name="the plan of this session"), None, None, None)
 
     def _foresee(
         self, plan: Plan, spread: float | None, tilt: float | None, wander: float | None
     ) -> Foreseen:
         from studio.plan.forecast import foresee
 
-        try:
+        with asking():
             return foresee(plan, self.shelf, spread, tilt, wander)
-        except ValueError as problem:
-            raise Trouble(str(problem), USAGE) from problem

@@ -5,7 +5,6 @@ from __future__ import annotations
 import msgspec
 
 from studio.plaintext import clean
-from studio.plan.errors import PlanError
 from studio.plan.repeat.repeating import Done, Repeated, repeat
 from studio.plan.shelf import Shelf, ShelfBase
 from studio.plan.steps.lay import paint_path
@@ -59,8 +58,6 @@ def repeat_session_as(name: str, state: State, shelf: Shelf, *, weight: str = ""
         )
     except QuantityError as problem:
         raise Trouble(f"The weight: {problem}", USAGE) from problem
-    except PlanError as problem:
-        raise Trouble(str(problem), USAGE) from problem
 
 
 LOST_WORTH_NOTING_MIN = 0.5

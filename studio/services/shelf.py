@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING
 
 import msgspec
 
-from studio.plan.errors import PlanError
 from studio.plan.shelf import Shelf
-from studio.session.after.drawing_down import MayNotDraw, Taking, by_file, takings
+from studio.session.after.drawing_down import Taking, by_file, takings
 from studio.shaping import shaped_json
 from studio.shelf.adding import ASKED, Adding
 from studio.shelf.editing import Change, EntryPlace, Mark, edited, folded, jars_of, places
@@ -19,7 +18,7 @@ from studio.shelf.telling import ToldLine as Line
 from studio.shelf.telling import lines_of_shelf
 from studio.store.disk import THIS_DISK, Disk, StoreError
 from studio.store.files import save_texts, tidy, write_whole
-from studio.trouble import CANNOT_SAVE, PROBLEM, USAGE, Trouble
+from studio.trouble import CANNOT_SAVE, Trouble
 
 if TYPE_CHECKING:
     from studio.services.studio import Services
@@ -75,19 +74,12 @@ class ShelfBook:
 
         Trouble with nothing written where a change is refused, or where a file is no longer as it was seen.
         """
-        try:
-            self._save(seen, edited(seen.texts, changes))
-        except PlanError as problem:
-            raise Trouble(str(problem), USAGE) from problem
-        return self.look()
-
-    def _save(self, seen: ShelfSeen, texts: dict[str, str]) -> None:
+        texts = edited(seen.texts, changes)
         try:
             save_texts(self._shared, texts, seen.texts, disk=self._disk)
-        except StoreError as problem:
-            raise Trouble(str(problem), CANNOT_SAVE) from problem
         finally:
             self._services.read_shelf_anew()
+        return self.look()
 
     def unfinished(self, table: str) -> Adding | None:
         """A new entry that was left half answered; None where there is none that can be read."""
@@ -126,11 +118,8 @@ class ShelfBook:
         found = self._services.closed_session(key)
         name = found.name.removesuffix(".jsonl")
         seen = self.look()
-        try:
-            taken = takings(found.state, name, seen.shelf)
-            return DrawDown(name, found.state.title, taken, seen, found.told, found.exit_code)
-        except MayNotDraw as problem:
-            raise Trouble(str(problem), PROBLEM) from problem
+        taken = takings(found.state, name, seen.shelf)
+        return DrawDown(name, found.state.title, taken, seen, found.told, found.exit_code)
 
     def take(self, drawn: DrawDown, chosen: Iterable[Taking]) -> DrawDown:
         """Carry out takings that were shown; what is then still open.

@@ -14,18 +14,17 @@ from studio.plan.errors import PlanError
 from studio.plan.toml import read_text, toml_table
 from studio.services.logbook import LogbookServices
 from studio.services.plans import WorkedPlan
-from studio.session.asked import Refused
 from studio.session.clock import Clock, FastClock, Reading
 from studio.session.events import Recorded, data_of
-from studio.session.folding import NotASession, replay
+from studio.session.folding import replay
 from studio.session.kinds.course import opening, rehearsal_origin
 from studio.session.run import Running
-from studio.store.disk import ReadOnlySession, StoreError
+from studio.store.disk import ReadOnlySession
 from studio.store.folder import StudioFolder
 from studio.store.journal import Journal
 from studio.store.keeper import JournalKeeper
 from studio.store.system_clock import SystemClock, on_the_wall
-from studio.trouble import NOT_SAVED, PROBLEM, UNREADABLE, Options, Trouble
+from studio.trouble import NOT_SAVED, Options, Trouble
 from studio.words.table import KEYS_FILE, remap
 
 if TYPE_CHECKING:
@@ -36,11 +35,8 @@ REHEARSED_PLAN = "tidewrack-stripes.plan.toml"
 
 def open_services(options: Options) -> Services:
     """Services on the studio folder that was asked for; Trouble where it cannot be used."""
-    try:
-        folder = StudioFolder.find(options.studio_dir, starter=starter_shelf, may_make=options.may_make)
-        return Services(folder, SystemClock())
-    except StoreError as problem:
-        raise Trouble(str(problem), problem.exit_code) from problem
+    folder = StudioFolder.find(options.studio_dir, starter=starter_shelf, may_make=options.may_make)
+    return Services(folder, SystemClock())
 
 
 def starter_shelf() -> dict[str, bytes]:
@@ -118,30 +114,20 @@ class Services(LogbookServices):
 
     def _open(self, worked: WorkedPlan, clock: Clock, speed: float | None, origin: Reading | None) -> Running:
         offset = utc_offset_min(clock.now())
-        try:
-            opened = opening(
-                worked.worksheet,
-                worked.choices,
-                worked.plan_text,
-                program=studio.__version__,
-                pid=os.getpid(),
-                host=host_hash(),
-                utc_offset_min=offset,
-                speed=speed,
-                origin=origin,
-            )
-            self.folder.check_writable()
-            journal = Journal.create(
-                self.folder.sessions,
-                worked.worksheet.title,
-                data_of(opened),
-                clock.now(),
-                utc_offset_min=offset,
-            )
-        except Refused as problem:
-            raise Trouble(str(problem), PROBLEM) from problem
-        except StoreError as problem:
-            raise Trouble(str(problem), problem.exit_code) from problem
+        opened = opening(
+            worked.worksheet,
+            worked.choices,
+            worked.plan_text,
+            program=studio.__version__,
+            pid=os.getpid(),
+            host=host_hash(),
+            utc_offset_min=offset,
+            speed=speed,
+            origin=origin,
+        )
+        self.folder.check_writable()
+        data, title = data_of(opened), worked.worksheet.title
+        journal = Journal.create(self.folder.sessions, title, data, clock.now(), utc_offset_min=offset)
         return self._hold(journal, clock)
 
     def _hold(self, journal: Journal, clock: Clock) -> Running:
@@ -171,16 +157,14 @@ class Services(LogbookServices):
             how = f" To go on from what is whole, in a new file: potside resume {path.name} --continue."
             hint = how if problem.may_continue else ""
             raise Trouble(f"{problem}{hint}", problem.exit_code) from problem
-        except StoreError as problem:
-            raise Trouble(str(problem), problem.exit_code) from problem
         try:
             running = self._hold(journal, clock)
             if running.state.closed:
                 raise Trouble(f"{path.name} is {running.state.outcome}; potside show {path.name} reads it.")
             running.do(Resume(os.getpid(), studio.__version__))
-        except (NotASession, Trouble) as problem:
+        except Trouble:
             journal.close()
-            raise Trouble(str(problem), getattr(problem, "exit_code", UNREADABLE)) from problem
+            raise
         return running
 
     def clock_of(self, events: Sequence[Recorded]) -> Clock:

@@ -11,13 +11,14 @@ from studio.quantity.reading import parse, parse_number
 from studio.quantity.reading_in import told, told_number, unit_for
 from studio.quantity.showing import unit_text
 from studio.session.state import State
+from studio.trouble import Trouble
 
 # Why a command was not carried out, in one sentence a person can act on.
 
 MAX_TEXT = 2000
 
 
-class Refused(ValueError):
+class Refused(Trouble, ValueError):
     """The command breaks a rule of the session; nothing was changed."""
 
 

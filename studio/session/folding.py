@@ -16,6 +16,7 @@ from studio.session.kinds.clocks import AlarmAcknowledged, late_of, ring_anew
 from studio.session.kinds.course import OPENED, Opened
 from studio.session.state import Log, State, Undone, place_of, taken_back
 from studio.shaping import shaped
+from studio.trouble import UNREADABLE, Trouble
 
 # Every kind of event; whether the data of a line are of the shape of their kind, and in a few words why
 # not. A file that was changed by hand can have right check sums and still say what no rule ever wrote.
@@ -125,8 +126,10 @@ def told_of(problem: Exception) -> str:
 # The events that stand, folded into a state; live, resumed and reviewed alike.
 
 
-class NotASession(ValueError):
+class NotASession(Trouble, ValueError):
     """The events do not begin with an opening."""
+
+    exit_code = UNREADABLE
 
 
 def replay(events: Iterable[Recorded]) -> State:

@@ -94,7 +94,7 @@ def _entry(keys: Keys) -> tuple[str, Choice]:
         raise keys.wrong("pinned", f'must be a value like "{example(kind)}", not {quoted(pinned)}.')
     try:
         return name, Choice(pinned=pinned_value(kind, str(pinned)), off=keys.flag("off", False))
-    except ValueError as problem:
+    except PlanError as problem:
         raise keys.wrong("pinned", f": {problem}") from None
 
 
@@ -109,17 +109,17 @@ def example(kind: HabitKind) -> str:
 
 
 def pinned_value(kind: HabitKind, text: str) -> float:
-    """The value somebody pins a habit to, `110 %` or `110`; ValueError, one sentence, where it is none."""
+    """The value somebody pins a habit to, `110 %` or `110`; PlanError, one sentence, where it is none."""
     typed = text.strip()
     number = typed.removesuffix(kind.unit).removesuffix(kind.unit.partition("/")[0]).strip()
     try:
         value = parse_number(number)
     except QuantityError:
-        raise ValueError(
+        raise PlanError(
             f"{quoted(typed)} is no value for {kind.label}; write for example {example(kind)}."
         ) from None
     if not kind.low <= value <= kind.high or (kind.low == 0.0 and value < 0):
-        raise ValueError(
+        raise PlanError(
             f"{kind.label} lies from {kind.low:g} to {kind.high:g} {kind.unit}, not at {quoted(typed)}; "
             f"write for example {example(kind)}."
         )
@@ -127,7 +127,7 @@ def pinned_value(kind: HabitKind, text: str) -> float:
 
 
 def named(name: str) -> HabitKind:
-    """The habit of that name or of that beginning; ValueError, one sentence, where there is none."""
+    """The habit of that name or of that beginning; PlanError, one sentence, where there is none."""
     wanted = name.strip().casefold()
     for kind in HABITS:
         if wanted == kind.id:
@@ -135,7 +135,7 @@ def named(name: str) -> HabitKind:
     begun = [kind for kind in HABITS if wanted and kind.id.startswith(wanted)]
     if len(begun) == 1:
         return begun[0]
-    raise ValueError(f"There is no habit {quoted(name)}; {_meant(name)}")
+    raise PlanError(f"There is no habit {quoted(name)}; {_meant(name)}")
 
 
 # The text of `habits.toml`, changed for one habit; comments and all other lines stay as the dyer wrote

@@ -18,7 +18,6 @@ from studio.quantity.showing import unit_text
 from studio.tables.finding import find_class
 from studio.tables.loading import dye_classes
 from studio.tables.rows import UNKNOWN
-from studio.trouble import Trouble
 
 KEPT_FOR = ("dye only", "kitchen")
 DYE_FORMS = ("powder", "liquid")
@@ -150,8 +149,7 @@ def on_shelf_screen(problem: PlanError, table: str, place: str = "") -> str:
 
 def refusal_on_shelf(problem: Exception, table: str) -> str:
     """What stands against a change, as the shelf screens say it."""
-    why = problem.__cause__ if isinstance(problem, Trouble) else problem
-    return on_shelf_screen(why, table) if isinstance(why, PlanError) else str(problem)
+    return on_shelf_screen(problem, table) if isinstance(problem, PlanError) else str(problem)
 
 
 # A shelf value as it is typed, as it is written in TOML, and as it is shown to be typed again.

@@ -10,14 +10,15 @@ from pathlib import Path
 from typing import Literal
 
 from studio.plaintext import clean
+from studio.trouble import CANNOT_SAVE, PROBLEM, UNREADABLE, Trouble
 
 # Everything the store may refuse, each as one sentence and with the exit code it leads to.
 
 
-class StoreError(Exception):
+class StoreError(Trouble):
     """Something about a file; `str()` of it is one sentence that is safe to show."""
 
-    exit_code = 3
+    exit_code = UNREADABLE
 
     def __init__(self, sentence: str) -> None:
         super().__init__(clean(sentence, limit=900))
@@ -38,7 +39,7 @@ class LineError(StoreError):
 class Unstorable(LineError):
     """An event that cannot be written as a line; nothing was written."""
 
-    exit_code = 4
+    exit_code = CANNOT_SAVE
 
     def __init__(self, reason: str) -> None:
         super().__init__(reason)
@@ -48,7 +49,7 @@ class Unstorable(LineError):
 class CannotSave(StoreError):
     """A file could not be written; what was there before is untouched."""
 
-    exit_code = 4
+    exit_code = CANNOT_SAVE
 
 
 class AlreadyThere(CannotSave):
@@ -69,7 +70,7 @@ class SaveFailed(CannotSave):
 class HeldElsewhere(StoreError):
     """Another window writes this session since a local time; it may be looked at, not written."""
 
-    exit_code = 1
+    exit_code = PROBLEM
 
     def __init__(self, path: Path, pid: int | None, since: str) -> None:
         self.pid = pid
@@ -89,7 +90,7 @@ class ReadOnlySession(StoreError):
 class SessionClosed(StoreError):
     """The session was finished; only an addendum may follow."""
 
-    exit_code = 1
+    exit_code = PROBLEM
 
 
 def why(error: OSError) -> str:

@@ -14,7 +14,6 @@ from textual.widgets.option_list import Option
 from studio.plaintext import clean
 from studio.plan.draft.draft import PlanDraft
 from studio.plan.draft.edits import Place
-from studio.plan.errors import PlanError
 from studio.plan.reading import BeginningPlan
 from studio.screens.bench.entry import Entry, Question
 from studio.screens.draw.keys import hanging
@@ -35,7 +34,7 @@ def open_plan(screen: Screen[Any], services: Services, key: str, *, instead: boo
         return
     try:
         opened = PlanScreen(services, services.plan_files.read(key))
-    except (Trouble, PlanError) as problem:
+    except Trouble as problem:
         app_of(screen).say(str(problem), bad=True)
         return
     if instead:

@@ -13,7 +13,6 @@ from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.plan.draft.field_text import show_field
-from studio.plan.errors import PlanError
 from studio.screens.bench.entry import Entry, Question
 from studio.screens.draw.lists import heading, value_line, whole_value
 from studio.screens.keyed import Keyed, KeyLine, Rows
@@ -133,7 +132,7 @@ class ShelfEntryScreen(Keyed[None], where="entry"):
             changes, said = change()
             if changes and self._seen is not None:
                 self._seen = self.services.shelf_book.change(self._seen, changes)
-        except (PlanError, Trouble) as problem:
+        except Trouble as problem:
             # The entry as it is by now, so that another Enter can succeed where its file was changed by hand.
             self.redraw()
             raise ValueError(refusal_on_shelf(problem, self.table)) from problem

@@ -12,7 +12,6 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
-from studio.plan.errors import PlanError
 from studio.plan.preview import dye_hues
 from studio.report.printing import WIDEST
 from studio.report.shelf_rows import shelf_row
@@ -243,7 +242,7 @@ class ShelfScreen(Keyed[str], where="shelf"):
                 self._keep(after)
                 return self._question(after)
             self.seen = self.services.shelf_book.change(seen, [after.change])
-        except (PlanError, Trouble) as problem:
+        except Trouble as problem:
             self._adding = kept(adding, text)
             # The shelf as it is by now, so that another Enter can succeed where a file was changed by hand.
             self.redraw()

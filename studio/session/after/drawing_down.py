@@ -23,6 +23,7 @@ from studio.session.sheet import sheet_now
 from studio.session.state import State
 from studio.shelf.editing import BEFORE, FILES, Add, Change, Put, Remove, folded
 from studio.shelf.shopping import pieces_of
+from studio.trouble import Trouble
 
 EMPTY_ML = 0.5
 """A jar with less in it is empty. House rule."""
@@ -33,10 +34,6 @@ DIGITS = 3
 
 
 MIXED = "It is several dyes, or of no known strength: keep it by its label; the shelf holds jars of one dye."
-
-
-class MayNotDraw(ValueError):
-    """The session takes nothing off the shelf; one sentence why."""
 
 
 class Taking(msgspec.Struct, frozen=True, kw_only=True):
@@ -65,12 +62,12 @@ def takings(state: State, session: str, shelf: Shelf) -> tuple[Taking, ...]:
     """Everything a closed session changes on the shelf as it stands; what was done before is marked.
 
     session: name of its file without the ending, by which the shelf remembers it.
-    MayNotDraw where the session is still open, or a rehearsal.
+    Trouble where the session is still open, or a rehearsal.
     """
     if state.rehearsal_speed is not None:
-        raise MayNotDraw("That was a rehearsal: nothing was used, so nothing comes off the shelf.")
+        raise Trouble("That was a rehearsal: nothing was used, so nothing comes off the shelf.")
     if not state.closed:
-        raise MayNotDraw("That session is still open; what it used comes off the shelf when it is finished.")
+        raise Trouble("That session is still open; what it used comes off the shelf when it is finished.")
     known = set(shelf.drawn.get(session, ()))
     forgotten = any(session <= last for last in shelf.drawn.get(BEFORE, ()))
     groups: dict[tuple[str, str], list[Part]] = {}

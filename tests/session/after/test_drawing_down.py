@@ -9,11 +9,12 @@ from studio.plan.reading import read_plan
 from studio.plan.settled import Settled, settle
 from studio.plan.shelf import Shelf
 from studio.session import commands as c
-from studio.session.after.drawing_down import MayNotDraw, Taking, by_file, takings
+from studio.session.after.drawing_down import Taking, by_file, takings
 from studio.session.after.real_cost import used_up
 from studio.session.step_rules import gate_digit
 from studio.shelf.editing import BEFORE, Add, Mark, edited
 from studio.shelf.reading import read_shelf
+from studio.trouble import Trouble
 
 SESSION = "20260912-0704-tidewrack-stripes-63ea"
 TEXTS = {
@@ -269,10 +270,10 @@ def test_a_session_from_before_what_is_remembered_is_done(finished) -> None:
 
 
 def test_what_takes_nothing(finished, exactly_at) -> None:
-    with pytest.raises(MayNotDraw, match="still open"):
+    with pytest.raises(Trouble, match="still open"):
         takings(exactly_at("paint.apply").state, SESSION, shelf())
     rehearsed = msgspec.structs.replace(finished(), rehearsal_speed=60.0)
-    with pytest.raises(MayNotDraw, match="rehearsal"):
+    with pytest.raises(Trouble, match="rehearsal"):
         takings(rehearsed, SESSION, shelf())
 
 
