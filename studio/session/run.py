@@ -1,4 +1,4 @@
-"""A session under way: a state, a clock and a keeper of events, joined.
+"""A session under way: a state, a clock and a keeper of events, joined; and the one door to it, `decide`.
 
 The rules are loaded by the first tick or command, so that a bench is drawn before them.
 
@@ -15,9 +15,9 @@ from typing import TYPE_CHECKING, Protocol
 
 from studio.session import commands as c
 from studio.session import events as e
-from studio.session.asked import WrongDigit
+from studio.session.asked import Refused, WrongDigit
 from studio.session.clock import Clock, Moment, Reading, elapsed_since, moment_of
-from studio.session.folding import apply
+from studio.session.folding import apply, foreseen
 from studio.session.state import State
 
 if TYPE_CHECKING:
@@ -25,6 +25,28 @@ if TYPE_CHECKING:
 
 ELSEWHERE_AFTER_S = 60.0
 """Seconds of the dyer's own time that saving may fail before the session goes on in another folder. House rule."""
+
+
+def decide(state: State, command: c.Command, now: Reading) -> list[e.Event]:
+    """The event a command gives, or those of a tick; Refused, with nothing changed, where a rule stands against it."""
+    if state.closed and isinstance(command, c.Tick | c.Leave):
+        return []
+    if state.closed and not isinstance(command, c.AfterTheEnd):
+        raise Refused(
+            "This session is closed; only remarks, pictures, counts and fastness tests can be added to it."
+        )
+    if not state.closed and isinstance(command, c.AboutATest):
+        raise Refused("The session is still open; tests are planned and graded once it is finished.")
+    from studio.session import course_rules  # noqa: F401 - so that every rule is there
+
+    return e.joined(c.RULES[type(command)](state, command, now))
+
+
+def as_it_stands(state: State, now: Reading) -> State:
+    """With the alarms that came due since its last event; nobody may have been there to raise them."""
+    for told in decide(state, c.Tick(None), now):
+        state = foreseen(state, told, now)
+    return state
 
 
 class Keeper(Protocol):
@@ -121,8 +143,6 @@ class Running:
 
     def do(self, command: c.Command) -> tuple[e.Recorded, ...]:
         """Carry out a command; Refused where it cannot be. What cannot be saved waits, see `waiting`."""
-        from studio.session.decide import decide
-
         with self._lock:
             now = self.clock.now()
             try:
@@ -135,8 +155,6 @@ class Running:
 
     def tick(self) -> tuple[e.Recorded, ...]:
         """Let time pass: save what waits, raise what is due, notice clock jumps."""
-        from studio.session.decide import decide
-
         with self._lock:
             now = self.clock.now()
             if self._waits:

@@ -33,7 +33,7 @@ def test_contracts_of_the_import_graph_hold() -> None:
         "studio.quantity",
         "studio.tables",
         "studio.plan.sheet",
-        "studio.session.decide",
+        "studio.session.course_rules",
         "studio.store.journal",
         "studio.services.studio",
     ],
@@ -48,7 +48,12 @@ def test_lower_layers_load_nothing_slow(package: str) -> None:
         ("home", ["studio.session", "studio.plan", "studio.report"]),
         (
             "bench.bench",
-            ["studio.session.decide", "studio.session.live.applies", "studio.alerts", "studio.services"],
+            [
+                "studio.session.course_rules",
+                "studio.session.live.applies",
+                "studio.alerts",
+                "studio.services",
+            ],
         ),
     ],
 )

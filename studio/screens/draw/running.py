@@ -17,10 +17,10 @@ from studio.screens.draw.digits import big
 from studio.screens.draw.keys import MARGIN, SENTENCE, Glyphs, beside
 from studio.session import alarms as ringing
 from studio.session.clock import Reading
-from studio.session.decide import as_it_stands
 from studio.session.doubts import text_now
 from studio.session.live.thinking import effective
 from studio.session.path import StageProgress, current_step, progress, share_done
+from studio.session.run import as_it_stands
 from studio.session.state import State
 from studio.session.timers import TimerView, running
 

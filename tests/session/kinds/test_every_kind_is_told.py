@@ -9,9 +9,10 @@ import pytest
 
 from studio.report.telling import tell
 from studio.session import commands as c
+from studio.session import course_rules  # noqa: F401 - so that every rule is there
 from studio.session.asked import Refused
-from studio.session.decide import decide
 from studio.session.folding import KINDS, apply
+from studio.session.run import decide
 
 DATA: dict[str, dict[str, Any]] = {
     "step.measured": {"step": "ready.weight", "value": 101.5, "unit": "g", "typed": "101,5", "flagged": True},

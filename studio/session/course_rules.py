@@ -1,4 +1,4 @@
-"""`decide(state, command, now)`: the one door through which anything happens to a session."""
+"""How a session is left, taken up again and ended; with it every rule is loaded."""
 
 from __future__ import annotations
 
@@ -9,34 +9,13 @@ from studio.session import heat_rules, late, paint_rules, taking_back, time_rule
 from studio.session.after.real_cost import spent
 from studio.session.asked import Refused, reason
 from studio.session.clock import Reading
-from studio.session.events import Event, joined
-from studio.session.folding import foreseen
+from studio.session.events import Event
 from studio.session.kinds import fastness, notes  # noqa: F401 - likewise
 from studio.session.kinds.course import Finished, Left, Resumed
 from studio.session.path import current_step, last_closed
 from studio.session.sheet import sheet_now
 from studio.session.state import State
 from studio.session.timers import elapsed_s
-
-
-def decide(state: State, command: c.Command, now: Reading) -> list[Event]:
-    """The event a command gives, or those of a tick; Refused, with nothing changed, where a rule stands against it."""
-    if state.closed and isinstance(command, c.Tick | c.Leave):
-        return []
-    if state.closed and not isinstance(command, c.AfterTheEnd):
-        raise Refused(
-            "This session is closed; only remarks, pictures, counts and fastness tests can be added to it."
-        )
-    if not state.closed and isinstance(command, c.AboutATest):
-        raise Refused("The session is still open; tests are planned and graded once it is finished.")
-    return joined(c.RULES[type(command)](state, command, now))
-
-
-def as_it_stands(state: State, now: Reading) -> State:
-    """With the alarms that came due since its last event; nobody may have been there to raise them."""
-    for told in decide(state, c.Tick(None), now):
-        state = foreseen(state, told, now)
-    return state
 
 
 @c.rule(c.Leave)
