@@ -46,20 +46,24 @@ def falling_root(
     `function`: gives its value and how steeply it falls there (above 0). `low`, `high`: the bracket.
     `near`: the step that ends it; a Newton step of 1e-9 lands within 1e-13 of a smooth root.
     Returns the root. Refuses nothing: without a root in the bracket, the end that is nearer to it.
-    Halves the bracket where Newton would leave it, and where a step is not half the one before: where a curve bends
-    both ways Newton alone can swing between two ends for ever.
+    Halves the bracket where Newton would leave it, and where a step is no shorter than the one before: where a curve
+    bends both ways Newton alone can swing between two ends for ever. A steepness that is told a tenth wrong would take
+    a step for each digit: it is put right by what the last step really fell.
 
     >>> falling_root(lambda x: (2.0 - x * x, 2.0 * x), 1.0, 0.5, 2.0)
     1.41421356237309
 
     **Source:** textbook Newton steps with a bracket.
     """
-    at, step = guess, high - low
+    at, step, before = guess, high - low, None
     for _ in range(MOST_ROUNDS):
         value, fall = function(at)
         low, high = (at, high) if value > 0 else (low, at)
+        told, before = before, (at, value, fall)
+        if told is not None and (fell := (told[1] - value) / (at - told[0])) > 0:
+            fall *= 2.0 * fell / (fall + told[2])
         better = at + value / fall
-        if not low <= better <= high or abs(better - at) > step / 2.0:
+        if not low <= better <= high or abs(better - at) >= step:
             better = (low + high) / 2.0
         step = abs(better - at)
         at = better
