@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from datetime import date
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal
 
 SMALLEST = 1e-12
@@ -43,6 +44,15 @@ def unit_text(unit: str) -> str:
     ('°C', 'mL')
     """
     return _WRITTEN.get(unit, unit)
+
+
+def show_day(day: date) -> str:
+    """A day of this year, or of one that stands beside it.
+
+    >>> show_day(date(2026, 10, 3))
+    '3 Oct'
+    """
+    return f"{day.day} {day:%b}"
 
 
 def show_number(value: float, unit: str, digits: int | None = None) -> str:

@@ -11,9 +11,8 @@ import msgspec
 from studio.methods.day import WORTH_TELLING_MIN, DayLine, DaySheet
 from studio.plaintext import clean
 from studio.report.printing import Role, Row, Section, document, picked, row
-from studio.report.timeline import CLOCK, Axis
+from studio.report.timeline import CLOCK, Axis, span_told
 from studio.report.timeline import HANDS as HAND
-from studio.session.timers import minutes_text
 
 OVERLONG = (
     "Packets stay {late:.0f} min longer in the steam than is allowed for: give the steamer more places, or make "
@@ -37,15 +36,6 @@ def time_of_day(minute: float) -> str:
     """
     day, rest = divmod(math.floor(minute + 0.5), 1440)
     return f"{rest // 60:02d}:{rest % 60:02d}" + (f" (+{day})" if day else "")
-
-
-def span_text(minutes: float) -> str:
-    """`2 h 5 min`: whole minutes, as an order of work is made of estimates.
-
-    >>> span_text(125.2), span_text(40.0)
-    ('2 h 5 min', '40 min')
-    """
-    return minutes_text(60.0 * math.floor(minutes + 0.5))
 
 
 # The day as bars on one axis: the hands, the steamer, and each piece with what it waits for.
@@ -140,7 +130,7 @@ def _free(sheet: DaySheet, axis: Axis) -> str:
     """The minutes that the hands are free, each below its gap where there is room."""
     told = ""
     for line in sheet.lines:
-        text = f"{span_text(line.pause_min)} free"
+        text = f"{span_told(line.pause_min)} free"
         at = axis.cell(sheet.at(line.start_min - line.pause_min))
         if (
             line.pause_min >= WORTH_TELLING_MIN
@@ -180,7 +170,7 @@ def day_sections(sheet: DaySheet, width: int, *, why: bool = False) -> tuple[Sec
     rows: list[Row] = []
     for line in sheet.lines:
         if line.pause_min >= WORTH_TELLING_MIN:
-            rows.append(row((f"{'':7}{span_text(line.pause_min)} free", "quiet")))
+            rows.append(row((f"{'':7}{span_told(line.pause_min)} free", "quiet")))
         rows.append(day_line(sheet, line, width))
         if why:
             rows.extend(_told(line.task.because, width - 7, "quiet", indent=7))
@@ -221,11 +211,11 @@ def _totals(sheet: DaySheet) -> list[tuple[str, Role]]:
     sure = "no order of these tasks is shorter" if sheet.proven else "a good order; a shorter one may exist"
     told: list[tuple[str, Role]] = [
         (
-            f"finished {clock(sheet, sheet.finish_min)}, {span_text(sheet.finish_min)} in all, "
-            f"{span_text(sheet.hands_min)} of it by hand",
+            f"finished {clock(sheet, sheet.finish_min)}, {span_told(sheet.finish_min)} in all, "
+            f"{span_told(sheet.hands_min)} of it by hand",
             "strong",
         ),
-        (f"one after another: {span_text(sheet.one_by_one_min)}", "plain"),
+        (f"one after another: {span_told(sheet.one_by_one_min)}", "plain"),
         (f"{pieces}, {sheet.places} at once in the steamer; {sure}", "quiet"),
         (f"soak, set and cooling are the worksheets'; minutes by hand are {_standing(sheet)}", "quiet"),
     ]

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from studio.craft.fastness import NOT_THE_STANDARD, Scale, home_test, step_of
 from studio.plaintext import clean
 from studio.quantity.reading_in import in_units, told
+from studio.quantity.showing import show_day
 from studio.report.printing import (
     Role,
     Row,
@@ -50,7 +51,7 @@ def when_row(card: LogbookRow, width: int, year: int | None) -> Row:
     """The day and the title of one session: what stands before its strip. The year where it is not this one."""
     day = local(card.opened_ns, card.utc_offset_min)
     same = day.year == year
-    when = f"{day.day:>2} {day:%b}" if same else f"{day.day:>2} {day:%b %Y}"
+    when = f"{show_day(day):>6}" if same else f"{show_day(day):>6} {day:%Y}"
     room = NAME if width < 96 else 26
     name = clean(card.title, limit=room - 1)
     return row((f"{when:<{6 if same else 11}}  ", "quiet"), (f"{name:<{room}}", "plain"))

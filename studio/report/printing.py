@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Literal
 import msgspec
 
 from studio.plaintext import clean
+from studio.quantity.showing import show_day
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -55,8 +56,7 @@ def day_and_time(wall_ns: int, utc_offset_min: int) -> str:
 
 def short_day(wall_ns: int, utc_offset_min: int) -> str:
     """`3 Oct`."""
-    at = local(wall_ns, utc_offset_min)
-    return f"{at.day} {at:%b}"
+    return show_day(local(wall_ns, utc_offset_min))
 
 
 # Sections of text on standard output, with rich; plain where it is not a terminal.

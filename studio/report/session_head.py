@@ -9,7 +9,7 @@ from studio.plaintext import clean
 from studio.plan.repeat.decided import decided
 from studio.quantity.kinds import money_text
 from studio.quantity.reading_in import told
-from studio.quantity.showing import show
+from studio.quantity.showing import show, show_day
 from studio.report.logbook import STANDING_ROLE
 from studio.report.printing import Section, Span, local, marks, row
 from studio.report.timeline import span_told
@@ -19,7 +19,7 @@ from studio.session.after.review import ratings, stage_times
 from studio.session.path import stage_of
 from studio.session.sheet import sheet_now, value_now
 from studio.session.state import State
-from studio.session.timers import ran_text
+from studio.session.timers import minutes_text
 
 FACTS = "facts"
 LABEL, RATINGS_AT, LEAST_PAIRED = 10, 46, 72
@@ -53,13 +53,13 @@ def when_told(state: State) -> str:
     """`26 Nov 2026, 17:11 to 21:48`, to the end of its last stage; the day again where that is another one."""
     first = local(state.opened.wall_ns, state.utc_offset_min)
     last = local(_last_ns(state), state.utc_offset_min)
-    begun = f"{first.day} {first:%b %Y, %H:%M}"
+    begun = f"{show_day(first)} {first:%Y, %H:%M}"
     if last <= first:
         return begun
     return (
         f"{begun} to {last:%H:%M}"
         if last.date() == first.date()
-        else f"{begun} to {last.day} {last:%b, %H:%M}"
+        else f"{begun} to {show_day(last)}, {last:%H:%M}"
     )
 
 
@@ -104,7 +104,7 @@ def _heat(state: State) -> dict[str, str]:
     minutes = heated_min(state)
     if stage is None or minutes <= 0:
         return {}
-    parts = [ran_text(minutes * 60)]
+    parts = [minutes_text(minutes * 60)]
     if state.refills:
         parts.append("one top-up" if len(state.refills) == 1 else f"{len(state.refills)} top-ups")
     if state.steam_off:

@@ -22,7 +22,7 @@ from studio.session.kinds.course import SavedLate, by_version
 from studio.session.kinds.steps import digits_weighed
 from studio.session.live.painting import bands_of, still_bare
 from studio.session.state import AlarmRecord, State
-from studio.session.timers import minutes_text, ran_text, rounds
+from studio.session.timers import minutes_text, rounds
 
 # A session's clocks and alarms as rows: what was set against what ran, and how long each alarm went
 # unanswered.
@@ -45,7 +45,7 @@ def clocks_section(state: State) -> Section:
             told = f"set for {set_for}, not stopped"
         else:
             off = timer.ran_min - timer.minutes
-            told = f"set for {set_for}, ran {ran_text(timer.ran_min * 60)}{_off(off)}"
+            told = f"set for {set_for}, ran {minutes_text(timer.ran_min * 60)}{_off(off)}"
         rows.append(row((f"{clean(timer.label, limit=LONGEST_LABEL):<{column}}", "plain"), (told, "quiet")))
     stands = [event for event in state.log if event.n not in state.gone]
     for jump in stands:

@@ -9,6 +9,7 @@ from itertools import groupby
 import msgspec
 
 from studio.plaintext import clean
+from studio.quantity.showing import show_day
 from studio.report.printing import Role, Row, local, row
 from studio.session.after.review import Span, stage_times
 from studio.session.state import State
@@ -133,7 +134,7 @@ def stage_rows(state: State, width: int) -> tuple[Row, ...]:
 
     def told(minute: float) -> str:
         when = day.replace(hour=0, minute=0, second=0, microsecond=0) + timedelta(minutes=minute)
-        return f"{when.day} {when:%b}" if minute % DAY_MIN == 0 and minute else f"{when:%H:%M}"
+        return show_day(when) if minute % DAY_MIN == 0 and minute else f"{when:%H:%M}"
 
     rows = [row((f"{bar.label:<{column}}", "quiet"), *with_text(axis.laid(bar), bar.text)) for bar in bars]
     return (*rows, row((f"{'':{column}}{axis.times(told)}", "quiet")))

@@ -20,6 +20,7 @@ from studio.plan.toml import read_text
 from studio.plan.ways import method_called
 from studio.plan.work.worked import work_all
 from studio.quantity.reading_in import told
+from studio.quantity.showing import show_day
 from studio.services.habits import HabitServices
 from studio.trouble import USAGE, Trouble
 
@@ -188,7 +189,7 @@ class PlanServices(HabitServices):
         found = [
             ShelfMatter(
                 f"{jar.name}: {told(jar.volume_ml, 'mL')}",
-                f"{'too old since' if days < 0 else 'good to'} {last.day} {last:%b}",
+                f"{'was good' if days < 0 else 'good'} to {show_day(last)}",
             )
             for jar, last, days in jars_to_use(self.shelf.jars, self.here().date())
         ]

@@ -152,21 +152,25 @@ def clock_text(left_s: float) -> str:
 
 
 def left_words(left_s: float) -> str:
-    """What a clock has left, or is over by, in words: the figures that `clock_text` shows.
+    """What a clock has left, is over by or has gone, in words: the figures that `clock_text` shows.
 
     >>> left_words(570.4), left_words(2159.2), left_words(-61.2)
     ('9 min 31 s', '36 min', '1 min 1 s')
     """
-    return minutes_text(abs(whole_s(left_s)))
+    return _in_words(abs(whole_s(left_s)))
 
 
 def minutes_text(seconds: float) -> str:
-    """A duration in words a sentence can hold.
+    """A duration in words a sentence can hold: from ten minutes on in whole ones, rounded.
 
-    >>> minutes_text(42), minutes_text(61), minutes_text(3600), minutes_text(5000)
+    >>> minutes_text(42), minutes_text(61), minutes_text(3599), minutes_text(5000)
     ('42 s', '1 min 1 s', '1 h', '1 h 23 min')
     """
     whole = round(abs(seconds))
+    return _in_words(whole if whole < 600 else 60 * round(whole / 60))
+
+
+def _in_words(whole: int) -> str:
     hours, rest = divmod(whole, 3600)
     minutes, left = divmod(rest, 60)
     if hours:
@@ -174,15 +178,6 @@ def minutes_text(seconds: float) -> str:
     if minutes:
         return f"{minutes} min {left} s" if left and minutes < 10 else f"{minutes} min"
     return f"{left} s"
-
-
-def ran_text(seconds: float) -> str:
-    """How long something ran, as every page of the record tells it: from ten minutes on in whole ones, rounded.
-
-    >>> ran_text(3471), ran_text(531), ran_text(3599)
-    ('58 min', '8 min 51 s', '1 h')
-    """
-    return minutes_text(60.0 * round(seconds / 60.0) if abs(seconds) >= 600 else seconds)
 
 
 # Which clocks end with which step.

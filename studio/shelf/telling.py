@@ -25,7 +25,7 @@ from studio.plan.shelf import (
     use_by_of,
 )
 from studio.quantity.kinds import KINDS, Quantity
-from studio.quantity.showing import show
+from studio.quantity.showing import show, show_day
 from studio.shelf.editing import EntryPlace, folded
 from studio.shelf.keys import SHELF_TABLES, echo, key_of
 from studio.tables.finding import find_acid, find_dye
@@ -144,7 +144,7 @@ def _dye(dye: ShelfDye, currency: str) -> ToldLine:
 def _jar(jar: Jar, age: JarAge, today: date | None, most_ml: float) -> ToldLine:
     last, old, made = use_by_of(jar), age.standing == "old", day_of(jar.made)
     told = age.told if old or last is None else f"keeps to {last[0].isoformat()}"
-    what = "no date on it" if last is None else f"good to {last[0].day} {last[0]:%b}"
+    what = "no date on it" if last is None else f"good to {show_day(last[0])}"
     if last is not None and today is not None and old:
         what = f"OLD, {(today - last[0]).days} days over"
     elif last is not None and today is not None and made is not None:

@@ -9,6 +9,7 @@ import pytest
 
 from studio.plan.reading import read_plan
 from studio.plan.settled import settle
+from studio.session import commands as c
 from studio.session.clock import NS, time_of_day
 from studio.session.live.painting import bands_of
 from studio.session.run import Running
@@ -135,6 +136,18 @@ def test_packets_have_clocks_of_their_own(at, talk) -> None:
     assert any(line.startswith("2: lantern floats, ") and line.endswith(" to go") for line in heard.lines)
     assert "Write the number of the packet; packets lists them." in heard.lines
     assert any(line.startswith("2: lantern floats, out after ") for line in heard.lines)
+
+
+def test_a_packet_is_out_after_as_long_as_its_record_says(at, talk, clock) -> None:
+    """29 min and 40 s are half an hour wherever they are told in whole minutes."""
+    session = at("steam.hold")
+    session.do(c.PacketIn("lantern floats"))
+    clock.advance(29 * 60 + 40)
+    session.tick()
+    stopped = session.do(c.PacketOut("packet-2"))[0]
+    heard = talk(session, "packets", "leave")
+    assert stopped.told.says(session.state).endswith("after 30 min")
+    assert "2: lantern floats, out after 30 min" in heard.lines
 
 
 def test_rinse_rounds_are_graded_and_three_bad_ones_bring_guidance(at, talk) -> None:

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 
 from studio.plan.reading import read_plan
 from studio.plan.settled import settle
 from studio.plan.work.worked import work_all
+from studio.quantity.showing import show_day
 from studio.report.shelf_rows import shopping_sections
+from studio.services.studio import Services
 from studio.shelf.reading import read_shelf
 from studio.shelf.shopping import Need, Shopping, pieces_of, shopping
+from studio.store.folder import StudioFolder
 
 FILES = {
     "dyes.toml": '[[dye]]\nname = "rust"\ndye = "C.I. Acid Orange 7"\nprice = 8\npack = "25 g"\nHAND\n'
@@ -163,3 +168,18 @@ def test_the_acid_of_a_bath_is_bought_too() -> None:
 
 def test_pieces() -> None:
     assert [pieces_of(g, 100.0) for g in (20.0, 100.0, 109.0, 111.0, 250.0)] == [1, 1, 1, 2, 3]
+
+
+def test_a_jar_is_good_to_its_last_day_before_it_and_after(tmp_path, clock) -> None:
+    """One was to be used up by yesterday, the other keeps to today: each names its own last day."""
+    (tmp_path / "shared").mkdir()
+    services = Services(StudioFolder(tmp_path), clock)
+    today = services.here().date()
+    days = (today - timedelta(days=1), today)
+    jars = (
+        f'[[jar]]\nname = "{day}"\ndye = "acid blue 9"\nstrength = "1 %"\nvolume = "20 mL"\nuse_by = "{day}"\n'
+        for day in days
+    )
+    (tmp_path / "shared" / "jars.toml").write_text("".join(jars))
+    matters = services.shelf_matters(())
+    assert [matter.why.partition("good to ")[2] for matter in matters] == [show_day(day) for day in days]

@@ -25,7 +25,7 @@ from studio.screens.draw.keys import MARGIN, SENTENCE, Glyphs, beside
 from studio.screens.draw.panel import caution_lines, check_row, figure_row
 from studio.session.path import share_done
 from studio.session.step_rules import range_told
-from studio.session.timers import TimerView, clock_text, minutes_text
+from studio.session.timers import TimerView, clock_text, left_words
 from studio.words.table import spoken
 
 if TYPE_CHECKING:
@@ -369,7 +369,7 @@ def said_of(clock: TimerView, view: BenchView) -> Iterator[Part]:
     else:
         yield label, "bold $text"
         yield end, "$quiet"
-        yield f"{minutes_text(math.floor(clock.elapsed_s))} gone", "$quiet"
+        yield f"{left_words(math.floor(clock.elapsed_s))} gone", "$quiet"
 
 
 RANGED = ("mass", "volume", "ph", "temperature")

@@ -13,7 +13,7 @@ from studio.quantity.reading_in import as_read
 from studio.session.clock import Moment, before
 from studio.session.events import Event, EventN, Head, Minutes, Seconds, StepIdOrNone, Undo, Words
 from studio.session.state import AlarmLevel, AlarmRecord, TimerRecord, Urgency, place_of
-from studio.session.timers import minutes_text, ran_text, run_s
+from studio.session.timers import minutes_text, run_s
 
 if TYPE_CHECKING:
     from studio.session.state import State
@@ -101,7 +101,7 @@ class TimerStopped(Event, frozen=True, tag="timer.stopped"):
             _change_timer(state, self.timer, raised=frozenset())
 
     def says(self, state: State) -> str:
-        return f"clock stopped: {_label(state, self.timer)} after {ran_text(self.elapsed_s)}"
+        return f"clock stopped: {_label(state, self.timer)} after {minutes_text(self.elapsed_s)}"
 
 
 class AlarmAcknowledged(Event, frozen=True, tag="alarm.acknowledged"):
