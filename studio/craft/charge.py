@@ -338,9 +338,10 @@ def uptake(bath: Bath) -> Uptake:
     return _balanced(bath)[1]
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=1024)
 def _balanced(bath: Bath) -> tuple[float, Uptake]:
-    """pH and acid in the fibre; kept, as a session works the same baths out again at every step."""
+    """pH and acid in the fibre; kept, as a session works the same baths out at every step, and a home page those of
+    all its plans."""
     ph = 7.0
 
     def work(ionic_strength: float) -> tuple[tuple[float, Uptake], float]:
@@ -352,7 +353,7 @@ def _balanced(bath: Bath) -> tuple[float, Uptake]:
     return _settled(bath, work)
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=1024)
 def dose_at_ph(bath: Bath, ph: float, acid: AcidDose) -> float:
     """Acid that makes the charges balance at a pH, by Newton steps in the dose; the ionic strength by fixed point.
 
