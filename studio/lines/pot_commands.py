@@ -9,7 +9,8 @@ from studio.report.telling import band_words
 from studio.session import commands as c
 from studio.session.asked import colour_first, colour_names, temperature_asked, unit_asked
 from studio.session.heat_rules import PLACES
-from studio.session.live.painting import bands_of, next_band, still_bare
+from studio.session.kinds.paint import Face
+from studio.session.live.painting import bands_of, face_up, next_band, still_bare
 from studio.session.timers import left_words, minutes_text, packets, view
 
 HELP = (
@@ -20,6 +21,7 @@ HELP = (
     "mix COLOUR AMOUNT: more of a colour in its jar's own proportions, mix 1 20 mL.",
     "jar COLOUR AMOUNT: what a jar of paint still holds, jar 1 12 mL.",
     "band: the next band is painted. band 7: the seventh, whenever you like. band 7 coat: another coat on it.",
+    "band 7 back: its back, or band 7 front; without a word it is the side that lies up.",
     "band 7 from COLOUR: it was painted from that jar. band 7 coat from COLOUR: another coat, from that jar.",
     "bands: every band with its coats.",
     "packet in LABEL: another packet goes into the steam, with its own clock.",
@@ -40,7 +42,10 @@ def _reading(talk: Conversation, text: str) -> c.Command:
     return c.TakeReading(talk.session.state.worksheet.read_at, text)
 
 
-BAND = re.compile(r"(?P<number>[0-9]{1,6})?\s*(?P<coat>coat)?\s*(?:from\s+(?P<jar>.+))?", re.IGNORECASE)
+BAND = re.compile(
+    r"(?P<number>[0-9]{1,6})?\s*(?P<face>front|back)?\s*(?P<coat>coat)?\s*(?:from\s+(?P<jar>.+))?",
+    re.IGNORECASE,
+)
 
 
 def _band(talk: Conversation, rest: str) -> None:
@@ -49,10 +54,12 @@ def _band(talk: Conversation, rest: str) -> None:
         talk.tell("Write band for the next one, or band 7, band 7 coat, band 7 from and the jar's colour.")
         return
     state = talk.session.state
-    band = int(said["number"]) if said["number"] else next_band(state)
+    told = (said["face"] or face_up(state)).casefold()
+    face: Face = "back" if told == "back" else "front"
+    band = int(said["number"]) if said["number"] else next_band(state, face=face)
     if band is None:
         talk.tell("Every band has a coat." if bands_of(state) else "This session has no bands to paint.")
-    elif talk.do(c.PaintBand(band, said["jar"] or "", again=bool(said["coat"]))):
+    elif talk.do(c.PaintBand(band, said["jar"] or "", again=bool(said["coat"]), face=face)):
         bare = still_bare(talk.session.state)
         talk.tell(f"Still to paint: {bare}." if bare else "Every band has a coat.")
 

@@ -255,6 +255,8 @@ LAYOUT = FieldSection(
     fields=(
         row("order", "order of bands", "layout", "rust 6, bare 5, kelp 6, bare 5, repeat",
            "Colours and rows (or shares, 40 %) in order; repeat fills the blank.", names="colour"),
+        row("sides", "sides painted", "whole", "2", "2: half the paint on the front, and half on the back once turned.",
+            usual("1", "default"), low=1, high=2),
     ),
 )  # fmt: skip
 KIT = FieldSection(

@@ -18,8 +18,8 @@ MOST_BANDS = 400
 
 def read_layout(keys: Keys, colours: tuple[ColourPlan, ...]) -> LayoutPlan:
     """The order of the bands; a single colour without a layout covers everything."""
-    keys.only(("order", "repeat"))
-    rows = keys.rows("order")
+    keys.only(("order", "repeat", "sides"))
+    rows, sides = keys.rows("order"), keys.whole("sides", 1, 2, "2") or 1
     if not rows:
         if len(colours) > 1 or "order" in keys:
             raise keys.wrong(
@@ -28,11 +28,11 @@ def read_layout(keys: Keys, colours: tuple[ColourPlan, ...]) -> LayoutPlan:
                 write("order", "rust 6, bare 5", '[ { colour = "rust", rows = 6 }, { bare = 5 } ]'),
                 ".",
             )
-        return LayoutPlan(order=(PlannedBand(colour=colours[0].name, share_percent=100.0),))
+        return LayoutPlan(order=(PlannedBand(colour=colours[0].name, share_percent=100.0),), sides=sides)
     if len(rows) > MOST_BANDS:
         raise keys.wrong("order", f"has {len(rows)} bands; write at most {MOST_BANDS}, and repeat them.")
     order = tuple(_band(row, [c.name for c in colours]) for row in rows)
-    layout = LayoutPlan(order=order, times=_repeat(keys))
+    layout = LayoutPlan(order=order, times=_repeat(keys), sides=sides)
     by_share = [band.share_percent is not None for band in order]
     if any(by_share) and not all(by_share):
         raise keys.wrong(

@@ -156,6 +156,8 @@ class LayoutPlan(msgspec.Struct, frozen=True, kw_only=True):
     order: tuple[PlannedBand, ...]
     times: int | None = 1
     """How often the order is laid; None = to fill."""
+    sides: int = 1
+    """Faces that are painted, each with its share of the paint; of one it is pressed through to the other."""
 
 
 class KnitPlan(msgspec.Struct, frozen=True, kw_only=True):

@@ -38,7 +38,7 @@ Role = Literal[
     "sound", "accept cautions", "kit", "open powder", "gloves", "room", "label jars", "paste", "dry weight",
     "soak water", "acid", "pH", "into the soak", "soaking", "end pH",
     "weigh dye", "make up", "count drops", "clear stocks",
-    "squeeze", "mix", "swell", "paint", "wrap",
+    "squeeze", "mix", "swell", "paint", "turn over", "wrap",
     "bath water", "salt", "dye in", "bath temperature", "into the bath",
     "wet again", "pot water", "safe heat", "heat on", "steam rolling", "acid draws on", "ramp", "at the top", "burst",
     "rest", "stand", "hold", "look", "heat off", "out",

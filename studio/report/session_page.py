@@ -227,7 +227,7 @@ def _seen(state: State) -> Section:
         for at, text in sorted(told)
     ]
     if painted := [band for band in bands_of(state) if not band.bare]:
-        second = sum(len(band.coats) > 1 for band in painted)
+        second = sum(band.again for band in painted)
         bare = f"; still to paint: {still_bare(state)}" if still_bare(state) else ""
         words = f"{len(painted)} bands painted, {second} of them more than once{bare}"
         rows.insert(0, row((words, "plain")))

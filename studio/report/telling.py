@@ -6,13 +6,14 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from studio.plaintext import clean
-from studio.plan.shapes import Step
+from studio.plan.shapes import Step, listed
 from studio.session.asked import asked_in
 from studio.session.clock import time_of_day
 from studio.session.events import Recorded, parts
 from studio.session.kinds.clocks import late_of
-from studio.session.kinds.paint import colour_name
+from studio.session.kinds.paint import Face, colour_name
 from studio.session.kinds.steps import value_text
+from studio.session.live.painting import FACES
 from studio.session.path import LEFT_OUT
 from studio.session.state import State, StepRecord, TimerRecord, Undone
 from studio.session.timers import TimerView, minutes_text
@@ -93,9 +94,15 @@ def band_words(state: State, band: BandNow) -> str:
     """`bare`, `1 coat`, `2 coats`, and the jars where they are not the planned one."""
     if band.bare:
         return "to paint"
-    coats = "1 coat" if len(band.coats) == 1 else f"{len(band.coats)} coats"
+    coats = listed([_coats_words(band, face) for face in FACES if band.on(face)])
     jars = " and ".join(dict.fromkeys(colour_name(state, jar) for jar in band.jars))
     return f"{coats} from {jars}" if band.strange else coats
+
+
+def _coats_words(band: BandNow, face: Face) -> str:
+    count = len(band.on(face))
+    told = "1 coat" if count == 1 else f"{count} coats"
+    return f"{told} on the {face}" if face == "back" or len(band.faces) > 1 else told
 
 
 # What undo would take back or bring back, in words: asked before it is done, told once it is.

@@ -12,8 +12,9 @@ from studio.quantity.kinds import QuantityError
 from studio.quantity.reading import parse
 from studio.quantity.reading_in import told
 from studio.quantity.showing import show
+from studio.report.telling import band_words
 from studio.session.after.review import steam_lost_min
-from studio.session.live.painting import BandNow, bands_of, still_bare
+from studio.session.live.painting import bands_of, still_bare
 from studio.session.sheet import counted
 from studio.session.state import State
 from studio.session.timers import counted_min
@@ -70,7 +71,8 @@ def really_done(state: State) -> Done:
     Hold and steam are those of the first set, without the time in which there was no steam.
     """
     # What is left for bands that stayed bare says nothing of how deep the others came: they are as it was mixed.
-    kept_for = {paint_path(band.jar, "left") for band in _left_bare(state)}
+    unpainted = (band for band in bands_of(state) if state.coats and band.to_paint)
+    kept_for = {paint_path(band.jar, "left") for band in unpainted}
     amounts = {path: value for path, value in counted(state).items() if path not in kept_for}
     return Done(
         choices=state.choices,
@@ -78,12 +80,6 @@ def really_done(state: State) -> Done:
         beside=_beside(state),
         notes=tuple(_notes(state)),
     )
-
-
-def _left_bare(state: State) -> tuple[BandNow, ...]:
-    """Bands without a coat where others have one: who ticks none of them may have painted all."""
-    bands = bands_of(state)
-    return tuple(band for band in bands if band.bare) if any(not band.bare for band in bands) else ()
 
 
 def _beside(state: State) -> dict[str, str]:
@@ -103,18 +99,16 @@ def _notes(state: State) -> list[str]:
         notes.append(
             f"The goods were set {state.sets} times; the plan holds one set, the next is added at the bench."
         )
-    if _left_bare(state):
+    if state.coats and still_bare(state):
         notes.append(
             f"Bands not painted: {still_bare(state)}; the plan paints them too, as deep as the paint was mixed for. "
             "Take them out of the layout, or paint them."
         )
-    names = {colour.plan.slug: colour.plan.name for colour in state.choices.colours}
     for band in bands_of(state):
-        if band.strange or len(band.coats) > 1:
-            painted = " and then ".join(clean(names.get(jar, jar), limit=40) for jar in band.jars)
-            planned = clean(band.plan.colour, limit=40)
+        if band.strange or band.again:
+            each = " on each side" if len(band.faces) > 1 else ""
             notes.append(
-                f"Band {band.number} was painted {painted}; the plan paints it {planned} once. "
-                "Change the layout, or paint it so again."
+                f"Band {band.number}: {band_words(state, band)}; planned is one of "
+                f"{clean(band.plan.colour, limit=40)}{each}. Change the layout, or paint it so again."
             )
     return notes

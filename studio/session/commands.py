@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, Any, Literal, TypeAlias, TypeVar
 
 import msgspec
 
@@ -180,8 +180,9 @@ class PaintLeft(ToldAfter, frozen=True):
 
 
 class PaintBand(Command, frozen=True):
-    """A band got a coat, its first or, with `again`, another.
+    """A band got a coat, its first on that face or, with `again`, another.
 
+    `face`: empty is the one that lies up by the steps.
     `jar`: slug, name or number of a colour; empty is the planned one. Without `again` a jar said of a band
     that has a coat is the jar its newest coat really was from.
     """
@@ -189,6 +190,7 @@ class PaintBand(Command, frozen=True):
     band: int
     jar: str = ""
     again: bool = False
+    face: Literal["front", "back", ""] = ""
 
 
 class PacketIn(Command, frozen=True):

@@ -94,8 +94,9 @@ def closing(state: State, step: Step, now: Reading) -> str:
     """What is odd about a step that is said to be done."""
     if step.role == "steam rolling":
         return _steam_too_soon(state, now)
-    if step.role == "paint" and any(not band.bare for band in bands_of(state)) and still_bare(state):
-        return f"All painted, with {still_bare(state)} still to paint?"
+    if step.role == "paint" and any(not band.bare for band in bands_of(state)):
+        bare = still_bare(state, "back" if step.of else "front")
+        return f"All painted, with {bare} still to paint?" if bare else ""
     return ""
 
 

@@ -118,7 +118,7 @@ def _no_more_than_mixed(colour: SettledColour, ml: float, mixed_ml: float) -> No
 
 @c.rule(c.PaintBand)
 def paint_band(state: State, command: c.PaintBand, now: Reading) -> list[Event]:
-    """A coat on any band, in any order; or, of a band that has one, the jar its newest coat was from."""
+    """A coat on any band, in any order; or, of a face that has one, the jar its newest coat was from."""
     bands = painting.bands_of(state)
     band = next((b for b in bands if b.number == command.band), None)
     if band is None:
@@ -127,16 +127,18 @@ def paint_band(state: State, command: c.PaintBand, now: Reading) -> list[Event]:
             if bands
             else "This session has no bands to paint."
         )
-    jar = _jar_to_paint_from(state, command.jar or band.jar)
-    if band.bare or command.again:
-        return [BandPainted(band.number, band.jar, jar.plan.slug, len(band.coats) + 1)]
-    if not command.jar or jar.plan.slug == band.jars[-1]:
-        named = painting.jar_called(state, band.jars[-1])
+    jar, face = _jar_to_paint_from(state, command.jar or band.jar), command.face or painting.face_up(state)
+    coats = band.on(face)
+    if not coats or command.again:
+        return [BandPainted(band.number, band.jar, jar.plan.slug, len(coats) + 1, face=face)]
+    newest = coats[-1].jar
+    if not command.jar or jar.plan.slug == newest:
+        named = painting.jar_called(state, newest)
         raise Refused(
-            f"Band {band.number} has a coat from the {named.plan.name if named else band.jars[-1]} jar already; "
+            f"Band {band.number} has a coat from the {named.plan.name if named else newest} jar already; "
             "give it another ({painting.coat}), or name another jar."
         )
-    return [BandPainted(band.number, band.jar, jar.plan.slug, len(band.coats), band.jars[-1])]
+    return [BandPainted(band.number, band.jar, jar.plan.slug, len(coats), newest, face)]
 
 
 def _jar_to_paint_from(state: State, text: str) -> SettledColour:

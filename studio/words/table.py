@@ -181,6 +181,7 @@ ACTIONS = (
     A("painting", "up", "up,left", "mark a band", "", "move(-1)", repeats=True),
     A("painting", "down", "down,right", "mark a band", "", "move(1)", repeats=True),
     A("painting", "coat", "plus,equals_sign,kp_plus", "another coat on the marked band", "coat"),
+    A("painting", "turn", "t", "the other side, front or back", "turn"),
     A("painting", "jar", "o", "paint it from another jar", "other jar"),
     A("painting", "left", "j", "what is left in a jar", "left", "ask('left')"),
     A("painting", "more", "c", "more of a colour", "more", "ask('more')"),

@@ -59,6 +59,16 @@ def test_bands_are_ticked_in_any_order_and_coated_again(at, talk) -> None:
     assert [len(band.coats) for band in bands_of(session.state)] == [1, 1, 2, *[1] * 8]
 
 
+def test_a_band_is_painted_on_the_side_that_is_named(at, talk) -> None:
+    session = at("paint.apply")
+    heard = talk(session, "band 2 back", "band 2", "band 2 Back coat", "band 2 front", "bands")
+    assert "Saved: band 2, back, painted, deep water" in heard.lines
+    assert "Saved: band 2 painted, deep water" in heard.lines
+    assert "Saved: band 2, back, painted, deep water, coat 2" in heard.lines
+    assert heard.starting("Band 2 has a coat from the deep water jar already")
+    assert "2: deep water, 1 coat and 2 coats on the back" in heard.lines
+
+
 def test_a_band_is_painted_from_another_jar(at, talk) -> None:
     session = at("paint.apply")
     heard = talk(

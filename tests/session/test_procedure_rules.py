@@ -12,7 +12,7 @@ from studio.plan.settled import settle
 from studio.plan.shapes import StageId, Worksheet
 from studio.plan.sheet import work_sheet
 from studio.plan.shelf import Jar, Shelf, ShelfDye
-from studio.plan.steps.preparing import MOST_COLOURS, MOST_ITEMS, MOST_STOCKS
+from studio.plan.steps.preparing import MOST_ITEMS, MOST_STOCKS, most_colours
 
 BEFORE: tuple[StageId, ...] = ("ready", "presoak", "stocks")
 AFTER: tuple[StageId, ...] = ("cool", "rinse", "record")
@@ -39,8 +39,9 @@ POWDERS = ("acid orange 7", "acid blue 9", "food red")
 @st.composite
 def sheets(draw, method: str) -> Worksheet:  # type: ignore[no-untyped-def]
     """The worksheet of any plan of a method within the limits."""
-    most_colours = 1 if method == "kettle" else MOST_COLOURS
-    names = [f"c{i}" for i in range(draw(st.integers(1, most_colours)))]
+    sides = draw(st.integers(1, 2))
+    most = 1 if method == "kettle" else most_colours(sides)
+    names = [f"c{i}" for i in range(draw(st.integers(1, most)))]
     left = MOST_STOCKS - len(names)
     colours = ""
     for name in names:
@@ -60,7 +61,8 @@ def sheets(draw, method: str) -> Worksheet:  # type: ignore[no-untyped-def]
     )
     form = draw(st.sampled_from(["blank", "skein", "loose", "cloth"]))
     bands = ", ".join(f'{{ colour = "{name}", rows = 5 }}' for name in names)
-    where = "" if method == "kettle" else f"[presoak]\n{acid}[layout]\norder = [ {bands} ]\nrepeat = 2\n"
+    layout = f"[layout]\norder = [ {bands} ]\nrepeat = 2\nsides = {sides}\n"
+    where = "" if method == "kettle" else f"[presoak]\n{acid}{layout}"
     text = (
         f'format = "potside-plan/1"\ntitle = "Any"\nmethod = "{method}"\n[fibre]\nblend = {{ wool = 100 }}\n'
         f'dry_weight = "100 g"\nform = "{form}"\nrows = 100\n{colours}{where}{own}'

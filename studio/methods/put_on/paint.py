@@ -108,7 +108,7 @@ class Paint(PutOn[PaintWork]):
             *strips,
             _squeeze(worked.settled.dry_g, *soaked),
             *mixes,
-            _paint(worked),
+            *_paint(worked),
             _wrap(worked),
         )
 
@@ -283,41 +283,60 @@ def _squeeze(dry_g: float, *after: str) -> Step:
     )
 
 
-def _paint(worked: Worked) -> Step:
-    pieces = worked.settled.pieces
+def _paint(worked: Worked) -> tuple[Step, ...]:
+    """Paint; where each side has half of it, turn over and paint the back as the front."""
+    layout, pieces = worked.settled.plan.layout, worked.settled.pieces
+    both = layout.sides > 1
     lay_out = (
         "Lay it out flat on film"
         if pieces == 1
         else f"Lay each of the {pieces} pieces out flat on a film of its own"
     )
-    return Step(
+    what, half = (" the front", ", with half of each paint") if both else ("", "")
+    front = Step(
         role="paint",
         kind="do",
-        text=f"{lay_out} and paint, in any order: {in_words(worked.settled.plan.layout)}.",
-        done="All bands painted",
+        text=f"{lay_out} and paint{what}, in any order: {in_words(layout)}{half}.",
+        done="Front painted" if both else "All bands painted",
         figures=tuple(
             paint_path(liquid.colour.plan.slug, what)
             for liquid in worked.liquids
             for what in ("apply" if pieces == 1 else "each", "depth")
         ),
     )
+    if not both:
+        return (front,)
+    back = msgspec.structs.replace(
+        front,
+        of="back",
+        text=f"Paint the back over the front, band on band, with the rest of each paint: {in_words(layout)}.",
+        done="Back painted",
+    )
+    return front, TURN, back
 
 
 def _wrap(worked: Worked) -> Step:
     packet = worked.cool.packet
+    pressed = worked.settled.plan.layout.sides > 1
+    first = "Blot." if pressed else "Blot, turn it over, press the paint in, paint what is still white."
     return Step(
         role="wrap",
         kind="do",
         text=(
-            "Blot stray liquid, fold the film over, roll it up without squeezing: pressure drives colour "
-            "into its neighbour."
+            f"{first} Fold the film over, roll it up without squeezing: pressure drives colour into its neighbour."
             if packet is not None and packet.shape == "roll"
-            else "Blot stray liquid and fold the film into a flat, closed packet without pressing it."
+            else f"{first} Fold the film into a flat, closed packet without pressing it."
         ),
         done="Wrapped and closed",
     )
 
 
+TURN = Step(
+    role="turn over",
+    kind="do",
+    text="Blot stray liquid, turn it over and press the paint in with a gloved hand.",
+    done="Blotted, turned, pressed in",
+)
 SWELL = Step(
     role="swell",
     kind="wait",

@@ -35,6 +35,7 @@ _WORDS: dict[Role, str] = {
     "mix": "{}.mix",
     "swell": "swell",
     "paint": "apply",
+    "turn over": "turned",
     "wrap": "wrap",
     "bath water": "water",
     "salt": "salt",

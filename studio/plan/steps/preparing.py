@@ -20,6 +20,12 @@ MOST_COLOURS = 5
 MOST_STOCKS = 8
 """Jars that one bench is taken to hold. House rule."""
 
+
+def most_colours(sides: int) -> int:
+    """Two fewer where each side is painted: turning over and the back are items of the same stage."""
+    return MOST_COLOURS - 2 * (sides - 1)
+
+
 # The first stages of the procedure: ready and presoak.
 
 SOUND = Step(

@@ -10,7 +10,7 @@ from studio.plan.materials import DyeAtHand
 from studio.plan.settled import Settled
 from studio.plan.shapes import STAGE_ORDER, Caution, brief, said_by
 from studio.plan.shelf import KitItem, age_of, day_of
-from studio.plan.steps.preparing import MOST_COLOURS, MOST_STOCKS
+from studio.plan.steps.preparing import MOST_STOCKS, most_colours
 from studio.plan.work.cautions_dye import dye_cautions, fibre_cautions
 from studio.plan.work.cautions_liquid import heat_cautions, liquid_cautions
 from studio.plan.work.stocks import on_hand
@@ -102,13 +102,13 @@ def kit_cautions(worked: Worked) -> Iterator[Caution]:
 
 
 def _size(settled: Settled) -> Iterator[Caution]:
-    stocks = len(settled.jars)
-    if len(settled.colours) > MOST_COLOURS or stocks > MOST_STOCKS:
+    stocks, most = len(settled.jars), most_colours(settled.plan.layout.sides)
+    if len(settled.colours) > most or stocks > MOST_STOCKS:
         yield Caution(
             id="method.too-many-colours",
             level="stop",
             text=f"{len(settled.colours)} colours of {stocks} stocks are more than one session walks "
-            f"({MOST_COLOURS} colours, {MOST_STOCKS} stocks): make two plans of it.",
+            f"({most} colours, {MOST_STOCKS} stocks): make two plans of it.",
             source=BENCH,
             stage="stocks",
             where=("colour",),

@@ -20,7 +20,14 @@ from studio.screens.draw.lists import heading
 from studio.screens.draw.panel import caution_lines, figure_row
 from studio.screens.keyed import Keyed, KeyLine, app_of
 from studio.session import commands as c
-from studio.session.live.painting import bands_of, next_band, painted_with, still_bare, think_painting
+from studio.session.live.painting import (
+    bands_of,
+    face_up,
+    next_band,
+    painted_with,
+    still_bare,
+    think_painting,
+)
 from studio.session.run import Running
 from studio.session.timers import minutes_text, packets, view
 
@@ -42,6 +49,7 @@ class PaintingScreen(Keyed[None], where="painting"):
         super().__init__()
         self.running: Running = running
         self.line = Acting(running, self.after)
+        self.face = face_up(running.state)
         self.chosen = next_band(running.state) or 1
         self.hues = hues_of(running.state.choices)
         self._typed = ""
@@ -59,11 +67,13 @@ class PaintingScreen(Keyed[None], where="painting"):
         """Bands, jars, warnings."""
         state = self.running.state
         bands = bands_of(state)
-        at = painted(self.running, self.chosen)
+        at = painted(self.running, self.chosen, self.face)
         saved = {band.number: band.coats for band in bands_of(self.running.saved)}
         unsaved = frozenset(band.number for band in bands if band.coats != saved[band.number])
-        bare = f"   still to paint: {still_bare(state)}" if still_bare(state) else ""
-        self.show("paint-title", heading("Painting", f"{len(at.done)} of {len(bands)} bands{bare}"))
+        left = still_bare(state)
+        bare = f"   still to paint: {left}" if left else ""
+        side = f"Painting, {self.face}" if self.face == "back" or len(bands[0].faces) > 1 else "Painting"
+        self.show("paint-title", heading(side, f"{len(at.done)} of {len(bands)} bands{bare}"))
         thought = think_painting(state)
         self.draw_foot()
         width, height, glyphs = self.size.width, self.size.height, app_of(self).glyphs
@@ -94,7 +104,7 @@ class PaintingScreen(Keyed[None], where="painting"):
 
     def _dose(self, rows: int, room: int) -> list[Content]:
         """What the band in hand takes of its jar."""
-        large = dose_of(self.running.state, self.chosen)
+        large = dose_of(self.running.state, self.chosen, self.face)
         if large is None:
             return []
         sign = letters(["", *self.hues]).get(large.colour, "")
@@ -110,27 +120,33 @@ class PaintingScreen(Keyed[None], where="painting"):
         self.redraw()
 
     def _move_on(self) -> None:
-        self._go(next_band(self.running.state, after=self.chosen) or self.chosen)
+        self._go(next_band(self.running.state, self.chosen, self.face) or self.chosen)
 
     def _go(self, band: int) -> None:
         self.chosen, self._typed = band, ""
 
     async def action_paint(self) -> None:
-        if not still_bare(self.running.state):
+        band = bands_of(self.running.state)[self.chosen - 1]
+        if next_band(self.running.state, face=self.face) is None and band.on(self.face):
             self.tell("Every band has a coat; {painting.leave} goes back to the bench.")
             return
-        coated = any(b.number == self.chosen and not b.bare for b in bands_of(self.running.state))
-        if not await self.line.act(c.PaintBand(self.chosen)) and coated:
+        if not await self.line.act(c.PaintBand(self.chosen, face=self.face)) and band.on(self.face):
             self._move_on()
             self.redraw()
 
     async def action_coat(self) -> None:
         self._typed = ""
-        await self.line.act(c.PaintBand(self.chosen, again=True))
+        await self.line.act(c.PaintBand(self.chosen, again=True, face=self.face))
+
+    def action_turn(self) -> None:
+        """The other side: what is painted from here on is painted on it."""
+        self.face = "front" if self.face == "back" else "back"
+        self._go(next_band(self.running.state, face=self.face) or 1)
+        self.redraw()
 
     def action_jar(self) -> None:
         self._typed = ""
-        self.line.ask(jar_question(self.running.state, self.chosen))
+        self.line.ask(jar_question(self.running.state, self.chosen, self.face))
 
     def action_move(self, by: int) -> None:
         self._go(max(1, min(len(bands_of(self.running.state)), self.chosen + by)))

@@ -22,6 +22,7 @@ from studio.session.asked import (
     unit_asked,
 )
 from studio.session.clock import Reading
+from studio.session.kinds.paint import Face
 from studio.session.live.given import leftovers_untold
 from studio.session.live.thinking import effective
 from studio.session.path import current_step
@@ -153,13 +154,13 @@ def _reading(state: State) -> Question:
     return Question(temperature_asked(state), answer, takes=UNIT_NAMES[unit_asked("temperature")])
 
 
-def jar_question(state: State, band: int) -> Question:
+def jar_question(state: State, band: int, face: Face) -> Question:
     """Ask which jar a band was painted from."""
 
     def answer(text: str) -> c.Command:
         if not text.strip():
             raise Refused("Type the colour of the jar or its number, or press Esc to go back.")
-        return c.PaintBand(band, text.strip())
+        return c.PaintBand(band, text.strip(), face=face)
 
     return Question(
         f"Band {band} was painted from which jar? {colour_names(state)}", answer, takes="A colour"

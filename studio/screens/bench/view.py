@@ -24,9 +24,10 @@ from studio.session.alarms import escalated, over_s, quiet_for_s
 from studio.session.asked import told_of
 from studio.session.clock import Reading, time_of_day
 from studio.session.doubts import text_now
+from studio.session.kinds.paint import Face
 from studio.session.live.bath import Ramp, ramp_of
 from studio.session.live.cooling import newest_reading, rounds_now, too_hot
-from studio.session.live.painting import band_ml, bands_of, next_band, painted_with, still_bare
+from studio.session.live.painting import band_ml, bands_of, face_up, next_band, painted_with, still_bare
 from studio.session.live.thinking import behind, effective
 from studio.session.path import StageProgress, current_step, last_closed, progress, stage_of
 from studio.session.run import Running
@@ -144,7 +145,7 @@ def look(session: Running) -> BenchView:
         window_title=_window_title(state, timer, lines),
         stage=next((s.stage for s in stages if s.standing == "now"), ""),
         utc_offset_min=state.utc_offset_min,
-        painting=painted(session, next_band(state) or 0)
+        painting=painted(session, next_band(state) or 0, face_up(state))
         if step is not None and step.role == "paint"
         else None,
         unit=band_unit(state),
@@ -153,9 +154,9 @@ def look(session: Running) -> BenchView:
     )
 
 
-def painted(session: Running, chosen: int) -> Painted:
-    """The bands with a coat that is saved, and the one in hand."""
-    return Painted(frozenset(b.number for b in bands_of(session.saved) if not b.bare), chosen)
+def painted(session: Running, chosen: int, face: Face) -> Painted:
+    """The bands with a coat on that face that is saved, and the one in hand."""
+    return Painted(frozenset(b.number for b in bands_of(session.saved) if b.on(face)), chosen, face)
 
 
 def _cups(state: State, step: Step) -> Cups | None:
@@ -185,7 +186,7 @@ def _large(session: Running, shown: Shown | None, timer: TimerView | None) -> La
         return clock
     step = shown.step
     if step.role == "paint":
-        return dose_of(state, next_band(state) or 0) or clock
+        return dose_of(state, next_band(state) or 0, face_up(state)) or clock
     colour = next((c.plan.name for c in state.choices.colours if step.of == c.plan.slug), "") or next(
         (c.plan.name for c in state.choices.colours for stock in c.stocks if step.of == stock.slug), ""
     )
@@ -214,13 +215,14 @@ def drawn_amount(value: float, unit: str, *, kitchen: bool = False) -> tuple[str
     return told_number(value, unit, value, kitchen=kitchen), "" if unit == "pH" else unit_text(other)
 
 
-def dose_of(state: State, number: int) -> Large | None:
-    """What a coat of that band takes of its jar; None where nothing tells it."""
+def dose_of(state: State, number: int, face: Face) -> Large | None:
+    """What a coat of that band takes of its jar; `face` is named where the plan paints both. None where nothing tells it."""
     band = next((b for b in bands_of(state) if b.number == number), None)
     ml = band_ml(state, band) if band is not None else None
     if band is None or ml is None:
         return None
-    said = f"band {number}, {clean(band.plan.colour, limit=30)}: about, for all of it"
+    side = f", {face}" if len(band.faces) > 1 else ""
+    said = f"band {number}{side}, {clean(band.plan.colour, limit=30)}: about, for all of it"
     return Large(*drawn_amount(ml, "mL"), band.plan.colour, label=said)
 
 

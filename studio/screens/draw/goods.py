@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 import msgspec
@@ -15,15 +15,19 @@ from studio.screens.draw.keys import Glyphs
 
 if TYPE_CHECKING:
     from studio.plan.preview import StripBand
+    from studio.session.kinds.paint import Face
     from studio.session.live.painting import BandNow
     from studio.session.state import State
 
 
 class Painted(msgspec.Struct, frozen=True):
-    """Numbers of the bands that have a coat, counted without the bare ones, and the one in hand."""
+    """Numbers of the bands that have a coat on the face that lies up, counted without the bare ones, and the one in
+    hand.
+    """
 
     done: frozenset[int]
     chosen: int
+    face: Face = "front"
 
 
 def blank(
@@ -31,14 +35,15 @@ def blank(
 ) -> list[Content]:
     """The goods as they are laid out: painted bands full, the next one pale between edges, of the others two lines.
 
-    So many rows, one above for the mark and one below for the scale, in `unit`s from the start. Where they would be
-    too narrow, those around the one in hand are shown.
+    So many rows, one above for the mark and one below for the scale, in `unit`s from the start, which is at the right
+    end once it was turned over. Where they would be too narrow, those around the one in hand are shown.
     """
     places = _placed(bands, at)
     here = next((n for n, place in enumerate(places) if place.chosen), 0)
     shown = around(places, here, wide)
     first, total = shown[0].begins, shown[-1].end - shown[0].begins
-    tail = f"{first + total:g} {unit}"
+    from_start = _scale(places, at)
+    tail = f"{from_start(first + total):g} {unit}"
     lines, mark, scale = list[list[Part]]([[] for _ in range(rows)]), "", ""
     for place in shown:
         left, right = (round((x - first) * wide / total) for x in (place.begins, place.end))
@@ -46,7 +51,7 @@ def blank(
             line.extend(_band_row(place, right - left, row, rows, glyphs))
         if place.chosen:
             mark = " " * ((left + right) // 2) + glyphs.down
-        tick = f"{place.begins:g}"
+        tick = f"{from_start(place.begins):g}"
         if (left >= len(scale) + 2 or not scale) and left + len(tick) + 2 <= wide - len(tail):
             scale = f"{scale:<{left}}{tick}"
     scale = f"{scale:<{wide - len(tail)}}{tail}"
@@ -68,14 +73,26 @@ class _Place(msgspec.Struct, frozen=True):
 
 
 def _placed(bands: Sequence[StripBand], at: Painted) -> list[_Place]:
-    """Bare stretches are full with the painted band before them, those at the start with the first."""
+    """As they lie, from left to right: the last first once the goods were turned over.
+
+    Bare stretches are full with the painted band before them, those at the start with the first.
+    """
     places, number, begins = list[_Place](), 0, 0.0
     for band in bands:
         number += bool(band.name)
         full, chosen = (number or 1) in at.done, bool(band.name) and number == at.chosen
         places.append(_Place(band, begins, begins + band.size, full, chosen))
         begins += band.size
-    return places
+    if at.face == "front":
+        return places
+    turned = ((begins - place.end, begins - place.begins, place) for place in reversed(places))
+    return [msgspec.structs.replace(place, begins=left, end=right) for left, right, place in turned]
+
+
+def _scale(places: Sequence[_Place], at: Painted) -> Callable[[float], float]:
+    """How far from the start a place of the drawing is."""
+    whole = places[-1].end
+    return lambda x: whole - x if at.face == "back" else x
 
 
 def around(places: Sequence[_Place], here: int, wide: int) -> Sequence[_Place]:
@@ -134,10 +151,11 @@ def loop_rows(wide: int, high: int) -> int:
 def loop(bands: Sequence[StripBand], at: Painted, rows: int, glyphs: Glyphs) -> list[Content]:
     """The skein from above, its knot at the top and on with the clock; shares of the round beside it.
 
-    Painted parts are full, the one in hand pale between edges, of the others there is the outer line.
+    Painted parts are full, the one in hand pale between edges, of the others there is the outer line. Once it was
+    turned over it goes on against the clock.
     """
     parts = _placed(bands, at)
-    total = parts[-1].end
+    total, from_start = parts[-1].end, _scale(parts, at)
     high = rows - 2
     wide = round(high * WIDER)
     across = 2 * (wide + LABEL) + 1
@@ -150,7 +168,7 @@ def loop(bands: Sequence[StripBand], at: Painted, rows: int, glyphs: Glyphs) -> 
             ink,
         )
         row, x = _spot(part.begins / total, 1.0, high, wide)
-        told = f"{part.begins:g}{' %' if part is parts[0] else ''}"
+        told = "0 %" if part is parts[0] else f"{from_start(part.begins):g}"
         row += -1 if row <= 1 else 1 if row >= high else 0
         x += 2 if x > across // 2 else -1 - len(told) if x < across // 2 else 0
         signs.update({(row, x + n): (sign, "$quiet") for n, sign in enumerate(told)})
@@ -212,7 +230,7 @@ def band_rows(
     """As many whole bands as there is room for, with the one in hand among them; `unsaved` ones are not ticked."""
     room, here = max(0, room), min(at.chosen - 1, max(0, room))
     near = bands[at.chosen - 1 - here : at.chosen + room]
-    rows = [_band_lines(state, band, band.number in unsaved, at.chosen, width, glyphs) for band in near]
+    rows = [_band_lines(state, band, band.number in unsaved, at, width, glyphs) for band in near]
     first, last = 0, len(rows)
     while sum(map(len, rows[first:last])) > room:
         if here - first >= last - here:
@@ -223,17 +241,17 @@ def band_rows(
 
 
 def _band_lines(
-    state: State, band: BandNow, waits: bool, chosen: int, width: int, glyphs: Glyphs
+    state: State, band: BandNow, waits: bool, at: Painted, width: int, glyphs: Glyphs
 ) -> list[Content]:
     """One line; what is told of its coats goes below its name where it has no room behind, and its size goes."""
     from studio.report.telling import band_words
 
-    plan, here = band.plan, band.number == chosen
+    plan, here = band.plan, band.number == at.chosen
     size = plan.size_told
-    plain = band.bare or (len(band.coats) == 1 and not band.strange)
+    bare, plain = not band.on(at.face), not band.again and not band.strange
     told = "to be saved" if waits else "" if plain else band_words(state, band)
-    style = "bold $focus" if here else "$quiet" if band.bare else "$done"
-    mark = glyphs.due if waits else glyphs.open if band.bare else glyphs.done
+    style = "bold $focus" if here else "$quiet" if bare else "$done"
+    mark = glyphs.due if waits else glyphs.open if bare else glyphs.done
     name = f" {mark} {band.number} {clean(plan.colour)}"
     row = Content.assemble((glyphs.bar if here else " ", "bold $focus"), (name, style))
     row = row.truncate(width, ellipsis=True)

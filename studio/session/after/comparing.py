@@ -217,9 +217,7 @@ def bench_totals(state: State) -> dict[str, ComparedValue]:
         "steam.lost": ComparedValue("steam lost", "min", review.steam_lost_min(state)),
         "pot.filled": ComparedValue("pot filled up with", "mL", sum(p.event.ml for p in state.refills)),
         "sets": ComparedValue("sets", "times", float(state.sets)),
-        "coats": ComparedValue(
-            "bands painted more than once", "bands", float(sum(len(b.coats) > 1 for b in bands))
-        ),
+        "coats": ComparedValue("bands painted more than once", "bands", float(sum(b.again for b in bands))),
         "other_jar": ComparedValue(
             "bands painted from another jar", "bands", float(sum(b.strange for b in bands))
         ),

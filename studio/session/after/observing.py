@@ -90,7 +90,7 @@ def _held(state: State) -> Iterable[float]:
 
 def _painted(state: State) -> Iterable[float]:
     """Water held, and the paint that went into each g that was painted, of the colours whose rest was read."""
-    if record_of(state, "paint").flagged:
+    if record_of(state, "paint").flagged or record_of(state, "paint", "back").flagged:
         return  # Some bands stayed bare, so that nobody knows on how much fibre the paint went.
     used_ml = fibre_g = 0.0
     for slug in (colour.plan.slug for colour in state.choices.colours):

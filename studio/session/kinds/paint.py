@@ -16,6 +16,8 @@ from studio.session.kinds.steps import doubted
 if TYPE_CHECKING:
     from studio.session.state import State
 
+Face = Literal["front", "back"]
+"""Which way up the goods lie."""
 Percent = Annotated[float, Meta(description="per cent; of a stock, g of dye in 100 mL made up")]
 ColourSlug = Annotated[str, Meta(description="Slug of a colour of the plan, `deep-water`.")]
 
@@ -72,8 +74,9 @@ class BandPainted(Event, frozen=True, tag="band.painted"):
     band: Annotated[int, Meta(description="Place in the layout, from 1; bare stretches not counted.", ge=1)]
     colour: Annotated[str, Meta(description="Slug of the planned colour.")]
     jar: Annotated[str, Meta(description="Slug of the colour whose jar it was painted from.")]
-    coat: Annotated[int, Meta(description="A coat the band has already: its jar is put right.", ge=1)]
+    coat: Annotated[int, Meta(description="Of this face; one it has already: its jar is put right.", ge=1)]
     instead_of: Annotated[str, Meta(description="The jar that was named before.")] = ""
+    face: Annotated[Face, Meta(description="The side that lay up.")] = "front"
 
     def apply(self, state: State, head: Head) -> None:
         if not self.instead_of:
@@ -81,20 +84,22 @@ class BandPainted(Event, frozen=True, tag="band.painted"):
             return
         for index in reversed(range(len(state.coats))):
             coat = state.coats[index]
-            if coat.event.band == self.band:
+            if (coat.event.band, coat.event.face) == (self.band, self.face):
                 right = msgspec.structs.replace(coat.event, jar=self.jar)
                 state.coats[index] = msgspec.structs.replace(coat, event=right)
                 return
 
     def says(self, state: State) -> str:
-        """`band 7 painted, rust`; where another jar than planned was used, that is said."""
+        """`band 7 painted, rust`; where another jar than planned was used, or it lay face down, that is said."""
+        faces = self.face == "back" or state.choices.plan.layout.sides > 1
+        band = f"band {self.band}, {self.face}," if faces else f"band {self.band}"
         jar, more = colour_name(state, self.jar), f", coat {self.coat}" if self.coat > 1 else ""
         said = colour_name(state, self.instead_of) if self.instead_of else ""
         before = f"; {said} was said before" if said else ""
         if self.jar == self.colour and not before:
-            return f"band {self.band} painted, {jar}{more}"
+            return f"{band} painted, {jar}{more}"
         other = "" if self.jar == self.colour else f" (planned {colour_name(state, self.colour)})"
-        return f"band {self.band} painted from the {jar} jar{other}{more}{before}"
+        return f"{band} painted from the {jar} jar{other}{more}{before}"
 
 
 class LeftoverKept(OfAList, frozen=True, tag="leftover.kept"):

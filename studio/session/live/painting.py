@@ -17,11 +17,12 @@ from studio.plan.shapes import Caution, Figure, listed
 from studio.plan.steps.lay import paint_path, stock_path
 from studio.plan.work.stocks import colours_of
 from studio.quantity.showing import show
-from studio.session.kinds.paint import BandPainted
+from studio.session.kinds.paint import BandPainted, Face
 from studio.session.live.given import NOTHING, Thought, measured, record_of, warning
 from studio.session.sheet import value_now, worked_now
 from studio.session.state import State
 
+FACES: tuple[Face, ...] = ("front", "back")
 ESTIMATE_SLACK = 1.05
 """A jar nobody has read is called short only beyond this: a jug is read to a twentieth. House rule."""
 
@@ -35,11 +36,27 @@ class BandNow(msgspec.Struct, frozen=True):
     jar: str
     """Slug of the jar the plan paints it from."""
     coats: tuple[BandPainted, ...]
+    faces: tuple[Face, ...]
+    """Those that the plan paints."""
 
     @property
     def jars(self) -> tuple[str, ...]:
         """Slug of the jar of each coat it has."""
         return tuple(coat.jar for coat in self.coats)
+
+    def on(self, face: Face) -> tuple[BandPainted, ...]:
+        """The coats of one face, the newest last."""
+        return tuple(coat for coat in self.coats if coat.face == face)
+
+    @property
+    def to_paint(self) -> tuple[Face, ...]:
+        """The faces that the plan paints and that have no coat yet."""
+        return tuple(face for face in self.faces if not self.on(face))
+
+    @property
+    def again(self) -> bool:
+        """Whether it was painted more often than planned."""
+        return len(self.coats) > max(1, len(self.faces) - len(self.to_paint))
 
     @property
     def bare(self) -> bool:
@@ -85,27 +102,47 @@ def bands_of(state: State) -> tuple[BandNow, ...]:
             band,
             slugs.get(band.colour, band.colour),
             tuple(c.event for c in state.coats if c.event.band == number),
+            FACES[: state.choices.plan.layout.sides],
         )
         for number, band in enumerate(planned, start=1)
     )
 
 
-def painted_with(state: State) -> dict[int, str]:
-    """The colour of each band that has a coat, by its number: that of the jar of its newest one."""
+def painted_with(state: State, *faces: Face) -> dict[int, str]:
+    """The colour of each band that has a coat on these faces (of none said, on any), by its number: that of the jar of
+    its newest one.
+    """
     names = {colour.plan.slug: colour.plan.name for colour in state.choices.colours}
     coats = (kept.event for kept in state.coats)
-    return {coat.band: names[coat.jar] for coat in coats if coat.jar in names}
+    return {
+        coat.band: names[coat.jar] for coat in coats if coat.jar in names and coat.face in (faces or FACES)
+    }
 
 
-def next_band(state: State, after: int = 0) -> int | None:
-    """The first bare band after that one, else the first of all; None where every band has a coat."""
-    bare = [band.number for band in bands_of(state) if band.bare]
+def face_up(state: State) -> Face:
+    """Which face lies up: the back once the goods were turned over."""
+    return "back" if record_of(state, "turn over").state == "done" else "front"
+
+
+def next_band(state: State, after: int = 0, face: Face | None = None) -> int | None:
+    """The first band after that one that is to be painted on the face (of none said, the one that lies up), else the
+    first of all; None where there is none.
+    """
+    up = face or face_up(state)
+    bare = [band.number for band in bands_of(state) if up in band.to_paint]
     return next((number for number in bare if number > after), next(iter(bare), None))
 
 
-def still_bare(state: State) -> str:
-    """Numbers of the bands without a coat, `2, 4 to 11`; empty where there are none."""
-    return _in_runs([band.number for band in bands_of(state) if band.bare])
+def still_bare(state: State, *faces: Face) -> str:
+    """Numbers of the bands to be painted, `2, 4 to 11`, on these faces (of none said, on any, and it is said which
+    where the plan paints both); empty where there are none.
+    """
+    bands = bands_of(state)
+    runs = [
+        (face, _in_runs([band.number for band in bands if face in band.to_paint])) for face in faces or FACES
+    ]
+    both = not faces and state.choices.plan.layout.sides > 1
+    return ", ".join(f"{face} of {run}" if both else run for face, run in runs if run)
 
 
 def _in_runs(numbers: list[int]) -> str:
@@ -154,9 +191,10 @@ def _jar(state: State, colour: SettledColour) -> JarNow | None:
         return None
     bands, read = bands_of(state), state.paint_left.get(slug)
     sizes = {band.number: band.plan.size for band in bands}
-    coats = [(c.n, sizes.get(c.event.band, 0.0)) for c in state.coats if c.event.jar == slug]
+    sides = state.choices.plan.layout.sides
+    coats = [(c.n, sizes.get(c.event.band, 0.0) / sides) for c in state.coats if c.event.jar == slug]
     coated = sum(size for _, size in coats)
-    bare = sum(b.plan.size for b in bands if b.bare and b.jar == slug)
+    bare = sum(b.plan.size * len(b.to_paint) / sides for b in bands if b.jar == slug)
     planned = sum(b.plan.size for b in bands if b.jar == slug)
     rate = (value_now(state, paint_path(slug, "apply")) or 0.0) / planned if planned > 0 else 0.0
     left, before, of_this_hand = mixed, 0.0, False
@@ -172,9 +210,12 @@ def _jar(state: State, colour: SettledColour) -> JarNow | None:
 
 
 def band_ml(state: State, band: BandNow) -> float | None:
-    """About what a coat of the band takes of its jar, mL, both faces together; None where nothing tells it."""
+    """About what a coat of the band takes of its jar, mL; on both faces together where the plan paints one.
+
+    None where nothing tells it.
+    """
     rate = next((jar.rate_ml for jar in jars_now(state) if jar.colour.plan.slug == band.jar), 0.0)
-    return rate * band.plan.size if rate > 0 else None
+    return rate * band.plan.size / len(band.faces) if rate > 0 else None
 
 
 def think_painting(state: State) -> Thought:

@@ -71,6 +71,32 @@ async def test_enter_coats_no_band_twice_and_plus_does(painting, screen_text, wa
         await sees("3 rust 3 coats")
 
 
+async def test_the_other_side_is_turned_to_and_painted(bench_at, settled_of, screen_text, wait_until) -> None:
+    """Drawn as it lies then: the first band at the right."""
+    both = settled_of(("repeat = 2", "repeat = 2\nsides = 2"))
+    app, session = bench_at("paint.apply", choices=both, bounce_s=0.25)
+    async with app.run_test(size=(80, 24)) as pilot:
+
+        async def sees(*words: str) -> None:
+            for told in words:
+                await wait_until(pilot, lambda told=told: told in " ".join(screen_text(app).split()), told)
+
+        def marked() -> int:
+            return next(line.find("▼") for line in screen_text(app).splitlines() if "▼" in line)
+
+        await pilot.press("p")
+        await sees("Painting, front 0 of 4 bands still to paint: front of 1 to 4", "band 1, front, rust")
+        first = marked()
+        await pilot.press("enter", "t")
+        await sees("Painting, back 0 of 4 bands still to paint: front of 2 to 4", "band 1, back, rust")
+        assert first < 40 < marked() and first + marked() == pytest.approx(79, abs=1)
+        await pilot.press("enter")
+        await sees("1 of 4 bands", "▌ □ 2 kelp", "back of 2 to 4")
+        await pilot.press("t")
+        await sees("Painting, front 1 of 4 bands", "▌ □ 2 kelp")
+        assert [(c.event.band, c.event.face) for c in session.state.coats] == [(1, "front"), (1, "back")]
+
+
 async def test_another_jar_is_named_and_put_right(bench_at, settled_of, screen_text, wait_until) -> None:
     """Where that has no room behind the band's name it goes below it, and no name gives way to a size."""
     bands = settled_of(
@@ -138,6 +164,11 @@ def test_of_a_skein_as_much_is_full_as_is_painted(rows: int) -> None:
     whole = sum(n for style, n in seen.items() if style in sizes)
     for hue, size in sizes.items():
         assert seen[hue] / whole == pytest.approx(size / 100, abs=0.04)
+    turned = goods.loop(bands, goods.Painted(frozenset({1, 2, 3}), 0, "back"), rows, UNICODE)
+    middle = max(line.cell_length for line in drawn) / 2
+    for side, lines in ((1, drawn), (-1, turned)):
+        first = [s.start - middle for line in lines for s in line.spans if s.style == "#aa0000"]
+        assert side * sum(first) > 0, "the first part lies right of the knot, and left of it once turned over"
     ahead = goods.loop(bands, goods.Painted(frozenset({1}), 2), rows, UNICODE)
     outline = sum(s.end - s.start for line in ahead for s in line.spans if "#0000aa" in str(s.style))
     assert 0 < outline < seen["#0000aa"] / 2

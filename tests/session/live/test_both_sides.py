@@ -1,0 +1,93 @@
+"""A piece that is painted on both sides: half of each paint on the front, then turned over, the rest on the back."""
+
+from __future__ import annotations
+
+import pytest
+
+from studio.report.session_page import session_page
+from studio.report.telling import band_words, tell
+from studio.session import commands as c
+from studio.session.asked import ReallyMeant
+from studio.session.live.painting import band_ml, bands_of, face_up, jars_now, next_band, still_bare
+from studio.session.path import current_step
+from studio.session.run import Running
+
+MIXED = {"paint.rust.mix": "48", "paint.kelp.mix": "50"}
+
+
+@pytest.fixture
+def at_paint(worked_at, settled_of) -> Running:
+    return worked_at("paint.apply", MIXED, settled_of(("repeat = 2", "repeat = 2\nsides = 2")))
+
+
+def test_the_paint_of_a_band_is_halved_and_both_halves_are_what_was_asked(at_paint, worked_at) -> None:
+    one_side = worked_at("paint.apply", MIXED)
+    for whole, half in zip(bands_of(one_side.state), bands_of(at_paint.state), strict=True):
+        assert band_ml(at_paint.state, half) == pytest.approx(band_ml(one_side.state, whole) / 2)
+    for number in (1, 2, 3, 4):
+        one_side.do(c.PaintBand(number))
+        at_paint.do(c.PaintBand(number))
+    halves = [jar.used_ml for jar in jars_now(at_paint.state)]
+    assert halves == pytest.approx([jar.used_ml / 2 for jar in jars_now(one_side.state)])
+    for number in (1, 2, 3, 4):
+        at_paint.do(c.PaintBand(number, face="back"))
+    for jar, alike in zip(jars_now(at_paint.state), jars_now(one_side.state), strict=True):
+        assert (jar.used_ml, jar.bare) == pytest.approx((alike.used_ml, 0.0))
+
+
+def test_the_back_lies_up_once_the_goods_were_turned(at_paint) -> None:
+    session = at_paint
+    assert still_bare(session.state) == "front of 1 to 4, back of 1 to 4"
+    for number in (1, 2, 4):
+        session.do(c.PaintBand(number))
+    front = current_step(session.state, session.clock.now())
+    with pytest.raises(ReallyMeant, match="All painted, with 3 still to paint"):
+        session.do(c.Close(front.id))
+    session.do(c.PaintBand(3))
+    session.do(c.Close(front.id))
+    turn = current_step(session.state, session.clock.now())
+    assert turn.role == "turn over" and face_up(session.state) == "front" and next_band(session.state) is None
+    session.do(c.Close(turn.id))
+    assert face_up(session.state) == "back" and next_band(session.state) == 1
+    (event,) = session.do(c.PaintBand(2))
+    assert tell(event, session.state) == "band 2, back, painted, kelp"
+    session.do(c.PaintBand(1, face="front", again=True))
+    told = [band_words(session.state, band) for band in bands_of(session.state)]
+    assert told[:3] == [
+        "2 coats on the front",
+        "1 coat on the front and 1 coat on the back",
+        "1 coat on the front",
+    ]
+    assert still_bare(session.state) == "back of 1, 3, 4"
+    back = current_step(session.state, session.clock.now())
+    with pytest.raises(ReallyMeant, match="All painted, with 1, 3, 4 still to paint"):
+        session.do(c.Close(back.id))
+    sections = session_page(session.state, "x.jsonl", (), 100)
+    shown = " ".join(words for section in sections for row in section.rows for words, _ in row)
+    assert "4 bands painted, 1 of them more than once; still to paint: back of 1, 3, 4" in shown
+
+
+def test_the_jar_of_one_side_is_put_right_without_the_other(at_paint) -> None:
+    session = at_paint
+    session.do(c.PaintBand(1))
+    session.do(c.PaintBand(1, face="back"))
+    session.do(c.PaintBand(1, "kelp", face="front"))
+    (band, *_) = bands_of(session.state)
+    assert [(coat.face, coat.jar, coat.coat) for coat in band.coats] == [
+        ("front", "kelp", 1),
+        ("back", "rust", 1),
+    ]
+    assert not band.again and band.strange
+
+
+def test_turning_back_is_taken_back_with_its_step(at_paint) -> None:
+    session = at_paint
+    for number in (1, 2, 3, 4):
+        session.do(c.PaintBand(number))
+    for _ in ("front", "turn over"):
+        session.do(c.Close(current_step(session.state, session.clock.now()).id))
+    turned = session.state.last_n
+    session.do(c.PaintBand(1))
+    session.do(c.Undo(turned))
+    assert face_up(session.state) == "front"
+    assert bands_of(session.state)[0].on("back"), "a coat says of itself which side it is on"
