@@ -64,8 +64,6 @@ def place_of(where: KeyPath, data: dict[str, Any]) -> Place | None:
     section = section_of(table)
     if section is None:
         return None
-    if table == "layout":
-        key = "order"
     return Place(table, None, key if field_of(table, key) else section.fields[0].key)
 
 

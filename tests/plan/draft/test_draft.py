@@ -359,6 +359,16 @@ def test_bands_by_keys(draft: PlanDraft) -> None:
     assert draft.trouble is None and 'repeat = "to fill"' in draft.text
 
 
+def test_bands_typed_anew_leave_the_sides_that_are_painted(draft: PlanDraft) -> None:
+    draft.type(Place("layout", None, "sides"), "2")
+    assert draft.keep()
+    draft.type(BANDS, "rust 5, deep water 7, repeat 3")
+    assert draft.keep() and draft.plan is not None and draft.plan.layout.sides == 2
+    draft.type(Place("layout", None, "sides"), "3")
+    assert draft.trouble is not None and "1 and 2" in str(draft.trouble)
+    assert draft.trouble.place == Place("layout", None, "sides")
+
+
 @pytest.mark.parametrize("beginning", beginnings(), ids=lambda b: b.title)
 @pytest.mark.parametrize("studio", ["shared", "studio/starter", ""])
 def test_a_beginning_begins_in_any_studio(beginning, studio) -> None:

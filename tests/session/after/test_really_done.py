@@ -44,10 +44,7 @@ def test_bands_painted_otherwise_than_laid_out_are_told_apart(worked_at):
     ):
         session.do(command)
     notes = really_done(session.state).notes
-    assert [note.partition(";")[0] for note in notes] == [
-        "Band 2 was painted rust",
-        "Band 4 was painted kelp and then kelp",
-    ]
+    assert [note.partition(";")[0] for note in notes] == ["Band 2: 1 coat from rust", "Band 4: 2 coats"]
 
 
 def test_the_hold_is_without_the_time_the_steam_was_lost(worked_at, walk, clock):

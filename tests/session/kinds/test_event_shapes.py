@@ -169,6 +169,7 @@ def _up_to_the_steam(run: Running, clock: SteppedClock) -> None:
     run.do(c.NoteLate(f"{time_of_day(clock.now().wall_ns, run.state.utc_offset_min)} done", meant=True))
     run.do(c.PaintBand(2, "rust"))
     run.do(c.PaintBand(2, "deep water"))
+    run.do(c.PaintBand(2, face="back"))
     until(run, "steam.hold")
     run.do(c.ReadPot("900 mL left"))
     clock.change(wall_s=900)
