@@ -80,7 +80,7 @@ class PaintingScreen(Keyed[None], where="painting"):
         asking = ASKING if self.line.display else 0
         low = height < 24 or (asking and height < TALL)
         high, digits = (3, 3) if low else (9, 7) if height >= TALL else (5, 5)
-        strip = strip_bands(state.choices, self.hues, painted_with(self.running.saved))
+        strip = strip_bands(state.choices, self.hues, painted_with(self.running.saved, self.face))
         rows = [figure_row(f, width - 2) for f in thought.figures]
         rows.extend(line for w in thought.warnings for line in caution_lines(w, width - 2))
         room = height - 1 - self.query_one(SavingLine).rows - self.query_one(KeyLine).rows - asking

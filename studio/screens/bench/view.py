@@ -216,7 +216,7 @@ def drawn_amount(value: float, unit: str, *, kitchen: bool = False) -> tuple[str
 
 
 def dose_of(state: State, number: int, face: Face) -> Large | None:
-    """What a coat of that band takes of its jar; `face` is named where the plan paints both. None where nothing tells it."""
+    """What a coat of that band takes of its jar, on that face where each is painted; None where nothing tells it."""
     band = next((b for b in bands_of(state) if b.number == number), None)
     ml = band_ml(state, band) if band is not None else None
     if band is None or ml is None:
