@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from pathlib import Path
 
 import pytest
@@ -10,8 +11,10 @@ import studio.screens
 from studio.logbook.entry import LogbookRow
 from studio.screens.app import PotsideApp
 from studio.screens.bench.entry import Entry
+from studio.screens.keyed import Page
 from studio.screens.logbook.logbook import LogbookScreen
 from studio.screens.logbook.session import SessionScreen
+from studio.services import exporting
 from studio.session.after.review import ReadSession
 
 LONG = (
@@ -113,3 +116,25 @@ async def test_a_remark_goes_after_its_time(services, screen_text, wait_until, m
 def test_no_screen_floats_a_notice_over_another() -> None:
     told = [p.name for p in Path(studio.screens.__file__).parent.rglob("*.py") if ".notify(" in p.read_text()]
     assert told == []
+
+
+async def test_keys_go_on_while_the_web_page_of_a_session_is_written(
+    services, screen_text, wait_until, monkeypatch
+) -> None:
+    """What is written is told also where one has gone back meanwhile."""
+    may, read = threading.Event(), services.read("k1")
+
+    def slowly(_services, _read, kind: str) -> str:  # type: ignore[no-untyped-def]
+        assert may.wait(5), "nothing else happened while it was written"
+        return f"Written: {kind}."
+
+    monkeypatch.setattr(exporting, "hand_over", slowly)
+    app = PotsideApp(lambda: services, bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await app.push_screen(SessionScreen(services, "k1", read))
+        await pilot.press("x")
+        await wait_until(pilot, lambda: "Write what of this session?" in screen_text(app))
+        await pilot.press("h", "escape")
+        await wait_until(pilot, lambda: not isinstance(app.screen, SessionScreen | Page))
+        may.set()
+        await wait_until(pilot, lambda: "Written: html." in screen_text(app))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from typing import TYPE_CHECKING, cast
 
 from textual import on
@@ -128,11 +129,15 @@ class SessionScreen(Keyed[None], where="session"):
         self.app.push_screen(question("hand_over", "Write what of this session?"), self._write)
 
     def _write(self, kind: str | None) -> None:
+        if kind:
+            self.app.run_worker(self._hand_over(cast("Kind", kind)))
+
+    async def _hand_over(self, kind: Kind) -> None:
+        """Off the drawing loop, and not of this screen: what is written is told also where one went on."""
         from studio.services.exporting import hand_over
 
-        if kind:
-            with self.telling():
-                app_of(self).say(hand_over(self.services, self.read, cast("Kind", kind)))
+        with self.telling():
+            app_of(self).say(await asyncio.to_thread(hand_over, self.services, self.read, kind))
 
     def action_repeat(self) -> None:
         from studio.screens.logbook.repeat import RepeatScreen
