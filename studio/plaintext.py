@@ -196,6 +196,15 @@ def never_stop(*streams: TextIO | None, ascii_only: bool = False) -> None:
 _FULL_STOP = re.compile(r"(?<=[a-z0-9)])[.] ")
 
 
+def counted(number: float, one: str) -> str:
+    """How many of something.
+
+    >>> counted(1, "row"), counted(12.0, "row"), counted(0.5, "round")
+    ('1 row', '12 rows', '0.5 rounds')
+    """
+    return f"{number:g} {one}{'' if number == 1 else 's'}"
+
+
 def first_sentence(text: str) -> str:
     """The text up to its first full stop, where there is no room for the rest; the one of `C.I. Acid` is none.
 

@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from studio.cli.guard import as_json, remark, services
+from studio.plaintext import counted
 from studio.trouble import OK, PROBLEM, USAGE, Trouble
 
 PLAN = click.Path(path_type=Path)
@@ -69,10 +70,10 @@ def forecast(
         least = foreseen.least_rows(solid, odds / 100) if solid is not None else None
     except ValueError as problem:
         raise Trouble(str(problem), USAGE) from problem
-    if least is not None and not as_json:
-        rounds = f"{solid} solid round" + ("s" if solid != 1 else "")
+    if solid is not None and least is not None and not as_json:
+        rounds = counted(solid, "solid round")
         click.echo(
-            f"For {rounds}, with a chance of {odds:g} %, paint {least.rows} rows ({100 * least.odds:.0f} %)."
+            f"For {rounds}, with a chance of {odds:g} %, paint {counted(least.rows, 'row')} ({100 * least.odds:.0f} %)."
         )
     if target is not None:
         save_picture(foreseen, found, target, overwrite=force)

@@ -10,6 +10,7 @@ from typing import Any, Literal
 
 import msgspec
 
+from studio.plaintext import counted
 from studio.plan.errors import KeyPath
 from studio.quantity.kinds import Quantity
 
@@ -149,7 +150,7 @@ class PlannedBand(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def size_told(self) -> str:
         """`12 rows`, `1 row`, `25 %`."""
-        return f"{self.size:g} {'%' if self.rows is None else 'row' if self.rows == 1 else 'rows'}"
+        return f"{self.size:g} %" if self.rows is None else counted(self.rows, "row")
 
 
 class LayoutPlan(msgspec.Struct, frozen=True, kw_only=True):

@@ -7,7 +7,7 @@ from typing import Any
 
 import msgspec
 
-from studio.plaintext import slug
+from studio.plaintext import counted, slug
 from studio.plan import model
 from studio.plan.errors import Term, quoted, table_named, write
 from studio.plan.fields import (
@@ -207,7 +207,7 @@ def _mix(keys: Keys, field: Field) -> tuple[MixPart, ...]:
     if not 2 <= len(rows) <= MOST_PARTS:
         raise keys.wrong(
             "mix",
-            f"has {len(rows)} dye{'s' if len(rows) != 1 else ''}; write 2 to {MOST_PARTS}, or dye for a single one.",
+            f"has {counted(len(rows), 'dye')}; write 2 to {MOST_PARTS}, or dye for a single one.",
         )
     parts = tuple(_part(row) for row in rows)
     total = sum(part.share_percent for part in parts)

@@ -10,6 +10,7 @@ from typing import Literal
 import msgspec
 
 from studio.craft.shade import AGE_LIMITS, AgeLimit
+from studio.plaintext import counted
 from studio.plan.errors import PlanError, quoted
 from studio.plan.habits import Habit
 from studio.plan.model import Form
@@ -394,6 +395,6 @@ def age_of(jar: Jar, today: date | None) -> JarAge:
         return JarAge(standing="unknown", told=told, origin=origin, source=source)
     over = (today - last).days
     if over > 0:
-        told = f"{told}, {over} day{'s' if over != 1 else ''} over"
+        told = f"{told}, {counted(over, 'day')} over"
         return JarAge(standing="old", told=told, origin=origin, source=source)
     return JarAge(standing="good", told=told, origin=origin, source=source)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from textwrap import wrap
 
-from studio.plaintext import clean
+from studio.plaintext import clean, counted
 from studio.plan.repeat.decided import decided
 from studio.quantity.kinds import money_text
 from studio.quantity.reading_in import told
@@ -161,6 +161,7 @@ def _kept(state: State) -> dict[str, str]:
     if state.swatches:
         swatch = state.swatches[-1].event
         found["swatch"] = (
-            f"{clean(swatch.colour, limit=30)}, {swatch.rows:g} rows: {swatch.solid:g} solid rounds"
+            f"{clean(swatch.colour, limit=30)}, {counted(swatch.rows, 'row')}: "
+            f"{counted(swatch.solid, 'solid round')}"
         )
     return found

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from studio.plaintext import clean
+from studio.plaintext import clean, counted
 from studio.quantity.kinds import money_text
 from studio.quantity.showing import show
 from studio.report.printing import Role, Row, Section, Span, document, picked, row
@@ -99,7 +99,7 @@ def shelf_json(
 def amount(value: float, unit: str) -> str:
     """A number with its unit; pieces in words."""
     if unit == "1":
-        return f"{value:g} piece{'s' if value != 1 else ''}"
+        return counted(value, "piece")
     return show(value, unit)
 
 
@@ -152,9 +152,7 @@ def _standing(need: Need, currency: str) -> list[Span]:
     if need.packs is None:
         return [(f"{told}, no price", "danger")]
     size = "" if need.price is None or need.unit == "1" else f" of {show(need.price.amount, need.unit)}"
-    packs = (
-        f"{need.packs} pack{'s' if need.packs != 1 else ''}{size}" if need.unit != "1" else f"{need.packs}"
-    )
+    packs = f"{counted(need.packs, 'pack')}{size}" if need.unit != "1" else f"{need.packs}"
     return [(f"{told}: {packs}, {money_text(need.cost or 0.0, currency)}", "danger")]
 
 

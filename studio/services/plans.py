@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import msgspec
 
+from studio.plaintext import counted
 from studio.plan.errors import PlanError
 from studio.plan.model import Plan
 from studio.plan.preview import StripBand, seen_strip
@@ -73,7 +74,7 @@ def summarise(choices: Settled, sheet: Worksheet) -> str:
     line = ", ".join((goods_of(choices), *(c.plan.name for c in choices.colours)))
     warnings = sum(c.level == "warn" for c in sheet.cautions)
     if warnings:
-        line += f"; {warnings} warning" + ("s" if warnings > 1 else "")
+        line += f"; {counted(warnings, 'warning')}"
     return line
 
 

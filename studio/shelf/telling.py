@@ -8,6 +8,7 @@ from typing import Any, Literal
 
 import msgspec
 
+from studio.plaintext import counted
 from studio.plan.draft.field_text import show_field
 from studio.plan.shapes import said_by
 from studio.plan.shelf import (
@@ -184,7 +185,7 @@ def _bases(bases: Sequence[ShelfBase], currency: str) -> Iterator[ToldLine]:
             name=base.name,
             label=base.name,
             about=_join(base.form, weight, blend, _money(base.price, currency)),
-            on_hand=NOT_WRITTEN if there is None else f"{there} piece{'s' if there != 1 else ''}",
+            on_hand=NOT_WRITTEN if there is None else counted(there, "piece"),
             standing="low" if there is not None and there <= 0 else "",
             what=_join(base.form, weight),
             share=None if there is None or not most else there / most,

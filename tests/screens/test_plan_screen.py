@@ -247,7 +247,11 @@ async def test_a_band_is_typed_its_own_rows_and_the_order_stays_in_its_row(
         await pilot.press("backspace", "enter")
         await wait_until(pilot, lambda: order() == before.replace("rust 12, bare 8", "rust 14, bare 9", 1))
         assert not fields.typing
-        await pilot.press("up", "up", "up", *["enter", "ctrl+u"], *"rust 40 %, deep water 60 %", "enter")
+        await pilot.press("up", "up", *"1", "enter", "up", "enter")
+        await wait_until(pilot, lambda: order().startswith("rust 1, bare 9"))
+        assert fields.query_one(Input).value == "1", "its size as it is typed, without the word"
+        await pilot.press("escape", "down")
+        await pilot.press("up", "up", *["enter", "ctrl+u"], *"rust 40 %, deep water 60 %", "enter")
         await wait_until(pilot, lambda: order() == "rust 40 %, deep water 60 %")
         await pilot.press(*"35", "enter")
         await wait_until(pilot, lambda: order() == "rust 35 %, deep water 60 %")
@@ -381,7 +385,7 @@ async def test_colours_and_bands_by_keys(opened, screen_text, wait_until) -> Non
         await pilot.press("down", "plus", "down", "v", "a", "x", "down", "minus", "t")
         wanted = "rust 13, rust 8, deep water 12, bare 7, colour 1 12"
         await wait_until(pilot, lambda: app.screen.draft.shown(Place("layout", None, "order")) == wanted)
-        await wait_until(pilot, lambda: "bare 168" in screen_text(app))  # the rest of 220 rows stays bare
+        await wait_until(pilot, lambda: "bare, 168 rows" in screen_text(app))  # the rest of 220 rows stays bare
         at(app, "colour", "name", 0)
         await pilot.press("x")
         await wait_until(pilot, lambda: "its bands are bare now" in screen_text(app))
@@ -483,7 +487,7 @@ async def test_nothing_is_cut_or_covered_at_any_size(opened, screen_text, wait_u
                     await pilot.pause()
                     lines = screen_text(app).splitlines()
                     row = screen.fields.row()
-                    label = row.field.label if isinstance(row, FieldRow) else row.colour or "bare"
+                    label = row.field.label if isinstance(row, FieldRow) else row.band.colour or "bare"
                     assert any(line.startswith(f"▌ {label}") for line in lines), (size, label, lines)
                     assert "? keys" in lines[-1] and any(line.startswith(("  soak", "  ▲")) for line in lines)
                     assert all(f" {c} " in " ".join(lines) for c in screen.draft.colour_names())

@@ -8,7 +8,7 @@ import msgspec
 from rich.cells import cell_len
 from textual.content import Content
 
-from studio.plaintext import clean, first_sentence
+from studio.plaintext import clean, counted, first_sentence
 from studio.plan.draft.draft import PlanDraft
 from studio.plan.draft.edits import Place, place_of
 from studio.plan.fields import FieldSection
@@ -102,21 +102,21 @@ def _instead(row: FieldRow) -> Content:
 
 
 def _band(row: BandRow, mark: str, style: str, to: Fitted) -> Content:
-    name = clean(row.colour or "bare", limit=LABEL)
+    name = clean(row.band.colour or "bare", limit=LABEL)
     room = max(4, to.width - BAR - LABEL - 2 - SIZE - 3)
-    cells = max(1, round(room * row.rows / to.most)) if to.most else 1
-    look = to.looks.get(row.colour)
+    cells = max(1, round(room * row.band.size / to.most)) if to.most else 1
+    look = to.looks.get(row.band.colour)
     if row.waits:
         drawn = Content.styled("no colour yet" if room >= len("no colour yet") else "no colour", "$danger")
     else:
         drawn = patch(
-            look.hex if look and row.colour else "$bare", look.sign if look else ".", cells, 1, to.glyphs
+            look.hex if look and row.band.colour else "$bare", look.sign if look else ".", cells, 1, to.glyphs
         )[0]
     name_cells = Content.styled(name, style)
     return Content.assemble(
         (mark, "$focus"),
         name_cells.pad_right(LABEL + 2 - name_cells.cell_length),
-        (f"{row.size:>{SIZE}}  ", style),
+        (f"{row.band.size_told:>{SIZE}}  ", style),
         drawn,
     )
 
@@ -187,8 +187,8 @@ def figures(found: Sequence[Figure], width: int) -> list[Content]:
 def legend(bands: Sequence[StripBand], width: int, glyphs: Glyphs) -> list[Content]:
     """Each colour with its share of the piece; with its bands too where that goes into one line."""
     lines, entries, gap = list[Content](), list[Content](), "   "
-    for gap, counted in (("   ", True), ("   ", False), ("  ", False)):
-        entries = _entries(bands, glyphs, counted=counted)
+    for gap, with_bands in (("   ", True), ("   ", False), ("  ", False)):
+        entries = _entries(bands, glyphs, with_bands=with_bands)
         if sum(entry.cell_length + len(gap) for entry in entries) - len(gap) <= width:
             break
     for entry in entries:
@@ -199,11 +199,11 @@ def legend(bands: Sequence[StripBand], width: int, glyphs: Glyphs) -> list[Conte
     return lines
 
 
-def _entries(bands: Sequence[StripBand], glyphs: Glyphs, *, counted: bool) -> list[Content]:
+def _entries(bands: Sequence[StripBand], glyphs: Glyphs, *, with_bands: bool) -> list[Content]:
     whole, entries = sum(band.size for band in bands), []
     for name in sorted({band.name for band in bands}, key=lambda name: (not name, _first(bands, name))):
         own = [band for band in bands if band.name == name]
-        count = f", {len(own)} bands" if counted and name and len(own) > 1 else ""
+        count = f", {len(own)} bands" if with_bands and name and len(own) > 1 else ""
         sign = "" if glyphs.coloured else f"{sign_of(own[0], glyphs)} "
         said = f" {clean(name or 'bare', limit=40)} {percent(sum(band.size for band in own) / whole)}{count}"
         mark = patch(hue_of(own[0]), own[0].sign, 2, 1, glyphs)[0]
@@ -314,7 +314,7 @@ def caution_line(
     pressing = [caution for caution in cautions if caution.level == worst]
     count, most = len(cautions), most + (worst != "note")
     change = f", {len(pressing)} to change" if worst == "stop" else ""
-    head = f"{count} caution{'s' if count > 1 else ''}{change}"
+    head = f"{counted(count, 'caution')}{change}"
     for caution in pressing:
         said = as_read(spoken(caution.text), limit=900)
         for part in (said, first_sentence(said)):
@@ -349,7 +349,7 @@ def standing(draft: PlanDraft, *, saved: bool) -> tuple[str, str]:
     if stops:
         return f"{stops} to change   {kept}", "bold $danger"
     warns = sum(c.level == "warn" for c in sheet.cautions) if sheet else 0
-    said = f"{warns} warning{'s' if warns != 1 else ''}" if warns else "ready to begin"
+    said = counted(warns, "warning") if warns else "ready to begin"
     return f"{said}   {kept}", "$due" if warns or not saved else "$done"
 
 

@@ -300,7 +300,7 @@ class Fields(Vertical):
             label=max(len(field.label) for field in self.here.fields),
             looks=looks,
             glyphs=glyphs,
-            most=max((r.rows for r in rows if isinstance(r, BandRow)), default=0.0),
+            most=max((r.band.size for r in rows if isinstance(r, BandRow)), default=0.0),
         )
         lines: list[Content] = []
         first = last = 0

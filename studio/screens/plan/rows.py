@@ -11,6 +11,7 @@ from studio.plan.draft.edits import Place
 from studio.plan.draft.field_text import stand_in
 from studio.plan.fields import Field, FieldSection, field_of
 from studio.plan.layout import BARE
+from studio.plan.model import PlannedBand
 from studio.plan.shapes import Caution, Figure, Worksheet, weakest
 from studio.plan.work.stocks import on_hand
 from studio.quantity.reading_in import told
@@ -37,10 +38,7 @@ class BandRow(msgspec.Struct, frozen=True):
     """One band of the layout."""
 
     index: int
-    colour: str
-    size: str
-    rows: float
-    """Rows, or per cent."""
+    band: PlannedBand
     waits: bool
     """Whether no colour has that name yet."""
 
@@ -52,10 +50,10 @@ class BandRow(msgspec.Struct, frozen=True):
     @property
     def field(self) -> Field:
         """Its size, as it is asked for."""
-        shares = self.size.endswith("%")
+        shares = self.band.rows is None
         return Field(
             key=ORDER.key,
-            label=self.colour or BARE,
+            label=self.band.colour or BARE,
             kind="band",
             example="30 %" if shares else "14",
             tells="Per cent of the piece under this band." if shares else "Rows of this band.",
@@ -64,7 +62,7 @@ class BandRow(msgspec.Struct, frozen=True):
     @property
     def value(self) -> str:
         """The size as it is typed."""
-        return self.size.removesuffix(" rows")
+        return f"{self.band.size:g}{' %' if self.band.rows is None else ''}"
 
 
 Row = FieldRow | BandRow
@@ -80,7 +78,7 @@ def rows_of_section(draft: PlanDraft, section: FieldSection) -> list[Row]:
     layout = draft.layout() if section.table == "layout" else None
     waiting = draft.awaited() if layout else ()
     for index, band in enumerate(layout.order if layout else ()):
-        rows.append(BandRow(index, band.colour, band.size_told, band.size, band.colour in waiting))
+        rows.append(BandRow(index, band, band.colour in waiting))
     return rows
 
 

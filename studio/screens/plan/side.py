@@ -14,7 +14,7 @@ from textual.message import Message
 from textual.widgets import Static
 
 from studio.craft.stripe.forecast import PREVIEW_PAINTINGS, BandForecast
-from studio.plaintext import clean
+from studio.plaintext import clean, counted
 from studio.plan.draft.draft import PlanDraft
 from studio.plan.errors import PlanError
 from studio.plan.model import Plan
@@ -139,11 +139,11 @@ class Side(VerticalScroll, can_focus=False):
         for band in self._bands:
             name = clean(band.colour or "bare", limit=20)
             low, _, high = band.solid
-            solid = f"{low:g}" if low == high else f"{low:g} to {high:g}"
+            solid = f"{'' if low == high else f'{low:g} to '}{counted(high, 'solid round')}"
             often = "every time" if band.odds_solid >= SURE else f"{100 * band.odds_solid:.0f} times in 100"
             odds = f", {often}" if band.colour else ""
             style = "$due" if band.colour and band.odds_solid < 0.9 else "$text"
-            said = Content.styled(f"{name} {band.rows:g}: {solid} solid rounds{odds}", style)
+            said = Content.styled(f"{name}, {counted(band.rows, 'row')}: {solid}{odds}", style)
             lines.extend(
                 line.pad_left(0 if n == 0 else 4) for n, line in enumerate(said.wrap(max(16, width - 6)))
             )

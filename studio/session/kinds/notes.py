@@ -10,7 +10,7 @@ import msgspec
 from msgspec import Meta
 
 from studio.craft.shade import dropper_drops_per_ml
-from studio.plaintext import clean
+from studio.plaintext import clean, counted
 from studio.plan.errors import PlanError
 from studio.quantity.showing import show
 from studio.session import commands as c
@@ -124,8 +124,8 @@ class SwatchCounted(OfAList, frozen=True, tag="swatch.counted"):
 
     def says(self, state: State) -> str:
         mixed = "" if self.mixed_each_side is None else f", {self.mixed_each_side:g} mixed on each side"
-        counted = f"{self.solid:g} rounds solid from {self.rows:g} rows{mixed}"
-        return f"swatch of {clean(self.colour, limit=40)}: {counted}, edges spread by {self.spread:.2g} rows"
+        told = f"{counted(self.solid, 'round')} solid from {counted(self.rows, 'row')}{mixed}"
+        return f"swatch of {clean(self.colour, limit=40)}: {told}, edges spread by {self.spread:.2g} rows"
 
 
 class DropsCounted(OfAList, frozen=True, tag="drops.counted"):
