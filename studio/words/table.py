@@ -37,6 +37,7 @@ ACTIONS = (
     A("naming", "leave", "escape", "another beginning", "another beginning", "-"),
     A("typing", "take", "enter", "take it and go on to the next field", "take it", "-"),
     A("typing", "fits", "down", "take the first name that fits what is typed of it", "a name that fits", "-", "offers"),
+    A("typing", "make", "down", "put something new on the shelf and take it", "new one", "-", "none_fits"),
     A("typing", "new_entry", "ctrl+n", "put something new on the shelf and take it", "new one", "-", "makes"),
     A("typing", "leave", "escape", "leave it as it was", "leave it as it was", "-"),
     # -- home --------------------------------------------------------------------------------------

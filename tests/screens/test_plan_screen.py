@@ -93,14 +93,14 @@ async def test_a_newcomer_makes_a_first_plan_of_their_own_in_few_keys(
         await press("enter", shows="What is it called?")
         await press(*"Brick", "enter", shows="►plan")
         await press("right", shows="▌ base")
-        await press("enter", *"mill blank", shows="down a new base, mill blank")
+        await press("enter", *"mill blank", shows="Down a new base, mill blank")
         await press("down", shows="2 of 5: blend")
         await press(*"wool 100", "enter", shows="3 of 5: form")
         await press("enter", shows="4 of 5: weight of a piece")
         await press(*"90 g", "enter", shows="5 of 5: pieces on hand")
         await press("enter", shows="Base mill blank is used now")
         await press("right", "right", "right", "enter", *"brick", "enter", shows="▌ dye")
-        await press("enter", *"brick red", shows="down a new dye, brick red")
+        await press("enter", *"brick red", shows="Down a new dye, brick red")
         await press("down", shows="2 of 5: a dye of the tables")
         await press(*"acid red 1", "enter", shows="3 of 5")
         await press("enter", shows="4 of 5")
@@ -273,12 +273,12 @@ async def test_in_a_form_enter_goes_on_and_down_in_an_empty_field_takes_nothing(
         await wait_until(pilot, lambda: "▌ depth" in screen_text(app))
         at(app, "colour", "mix", 0)
         await pilot.press("enter")
-        await wait_until(pilot, lambda: "studio rust" in screen_text(app) and "down  " in screen_text(app))
+        await wait_until(pilot, lambda: "studio rust" in screen_text(app) and "Down  " in screen_text(app))
         await pilot.press("down")
-        await wait_until(pilot, lambda: "▌ drops" in screen_text(app) and "down  " not in screen_text(app))
+        await wait_until(pilot, lambda: "▌ drops" in screen_text(app) and "Down  " not in screen_text(app))
         at(app, "kit", "use")
         await pilot.press("enter", "end", *", ")
-        await wait_until(pilot, lambda: "down  " in screen_text(app))
+        await wait_until(pilot, lambda: "Down  " in screen_text(app))
         kit = app.screen.draft.value(Place("kit", None, "use"))
         await pilot.press("down", "s")
         await wait_until(pilot, lambda: "Saved as" in screen_text(app))
@@ -325,11 +325,11 @@ async def test_names_are_completed_from_the_shelf(opened, screen_text, wait_unti
         await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
         at(app, "colour", "dye", 0)
         await pilot.press("enter", "ctrl+u", *"buo")
-        await wait_until(pilot, lambda: "down  buoy orange" in screen_text(app))
+        await wait_until(pilot, lambda: "Down  buoy orange" in screen_text(app))
         await pilot.press("down", "enter")
         at(app, "kit", "use")
         await pilot.press("enter", "end", *", squ")
-        await wait_until(pilot, lambda: "down  squeeze bottles" in screen_text(app))
+        await wait_until(pilot, lambda: "Down  squeeze bottles" in screen_text(app))
         await pilot.press("down", "enter", "s")
         await wait_until(pilot, lambda: "Saved as" in screen_text(app))
     assert plan_of(path)["colour"][0]["dye"] == "buoy orange"
@@ -348,7 +348,7 @@ async def test_a_new_dye_is_put_on_the_shelf_from_its_field_and_nothing_typed_is
         await pilot.press("ctrl+n")
         await wait_until(pilot, lambda: "2 of 5" in screen_text(app))
         await pilot.press(*"levelling", "enter", *"pow", "escape")
-        await wait_until(pilot, lambda: "studio rust" in screen_text(app) and "down  " in screen_text(app))
+        await wait_until(pilot, lambda: "studio rust" in screen_text(app) and "Down  " in screen_text(app))
         assert app.screen.query_one(Input).value == "rust", "what was typed stands in the field again"
         await pilot.press("ctrl+n")
         await wait_until(pilot, lambda: "3 of 5" in screen_text(app))
@@ -385,7 +385,9 @@ async def test_colours_and_bands_by_keys(opened, screen_text, wait_until) -> Non
         await pilot.press("down", "plus", "down", "v", "a", "x", "down", "minus", "t")
         wanted = "rust 13, rust 8, deep water 12, bare 7, colour 1 12"
         await wait_until(pilot, lambda: app.screen.draft.shown(Place("layout", None, "order")) == wanted)
-        await wait_until(pilot, lambda: "bare, 168 rows" in screen_text(app))  # the rest of 220 rows stays bare
+        await wait_until(
+            pilot, lambda: "bare, 168 rows" in screen_text(app)
+        )  # the rest of 220 rows stays bare
         at(app, "colour", "name", 0)
         await pilot.press("x")
         await wait_until(pilot, lambda: "its bands are bare now" in screen_text(app))
@@ -526,3 +528,19 @@ async def test_what_is_typed_in_one_burst_goes_where_it_was_meant(
         burst(app, "up", "enter", *"q", "down", "up", "enter", *"b", "enter", "escape")
         await wait_until(pilot, lambda: isinstance(app.screen, Page))
         assert draft.data["title"] == "b"
+
+
+async def test_that_down_makes_what_no_name_fits_is_told_under_the_field_and_at_the_foot(
+    opened, screen_text, wait_until
+) -> None:
+    app, _ = opened()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
+        at(app, "colour", "dye", 0)
+        await pilot.press("enter", "ctrl+u", *"brick red")
+        await wait_until(pilot, lambda: "Down  a new dye, brick red" in screen_text(app))
+        foot = screen_text(app).splitlines()[-1]
+        assert "Down Ctrl+N new one" in foot and "a name that fits" not in foot
+        await pilot.press("ctrl+u", *"buo")
+        await wait_until(pilot, lambda: "Down a name that fits" in screen_text(app).splitlines()[-1])
+        assert "Ctrl+N new one" in screen_text(app).splitlines()[-1]

@@ -128,18 +128,18 @@ def under_lines(
 
     `new`: what could be made new of what is typed.
     """
-    blocks: list[Content] = []
+    blocks, down = list[Content](), spoken("{plan.down}")
     if trouble:
         blocks.append(Content.styled(clean(spoken(trouble), limit=500), "bold $danger"))
     if echo:
         blocks.append(Content.styled(f"=  {clean(echo, limit=200)}", "bold $done"))
     if offers:
         blocks.append(
-            Content.assemble(("down  ", "$focus"), (clean(", ".join(offers), limit=3 * width), "$text"))
+            Content.assemble((f"{down}  ", "$focus"), (clean(", ".join(offers), limit=3 * width), "$text"))
         )
     if new:
-        key = f"{spoken('{plan.new_entry}')}  " if offers else "down  "
-        blocks.append(Content.assemble((key, "$focus"), (f"{clean(new, limit=2 * width)} …", "$text")))
+        key = spoken("{plan.new_entry}") if offers else down
+        blocks.append(Content.assemble((f"{key}  ", "$focus"), (f"{clean(new, limit=2 * width)} …", "$text")))
     if tells:
         blocks.append(Content.styled(clean(tells, limit=300), "$quiet"))
     return [line.pad_left(BAR + 2) for block in blocks for line in block.wrap(max(16, width - 5))]

@@ -116,6 +116,10 @@ class PlanScreen(Keyed[None], where="plan"):
         """Whether the field that is typed into names what a new entry of the shelf could be."""
         return bool(self.fields.makes())
 
+    def none_fits(self) -> bool:
+        """Whether what is typed could be one, and no name that is there fits it."""
+        return bool(self.fields.new_name()) and not self.offers()
+
     def filled(self) -> bool:
         """Whether there is something to leave out where the cursor is."""
         row = self.fields.row()
@@ -132,7 +136,7 @@ class PlanScreen(Keyed[None], where="plan"):
     # -- the cursor and the text -------------------------------------------------------------------
 
     def action_move(self, by: int) -> None:
-        if by > 0 and self.fields.new_name() and not self.offers():
+        if by > 0 and self.none_fits():
             self.action_new_entry()
         else:
             self.fields.move(by)
