@@ -55,7 +55,7 @@ HELP = (
     "bell: sound the bell, to hear whether you hear it.",
     "wait: read no line until the clock of this step has run out or an alarm stands; for scripts.",
     "leave: close the program; the session stays open.",
-    "give up REASON: end the session for good.",
+    "abandon REASON: end the session for good.",
 )
 
 
@@ -303,7 +303,7 @@ HANDLERS: dict[str, Handler] = {
     "bell": _bell,
     "wait": _wait,
     "leave": _leave,
-    "give up": asking("Why give this session up for good?", lambda t, why: c.Abandon(why)),
+    "abandon": asking("Why abandon this session for good?", lambda t, why: c.Abandon(why)),
     **pot_commands.HANDLERS,
 }
 """By the word a line begins with. One that needs a text, a number or a reason asks for it where it stands alone."""
@@ -331,7 +331,7 @@ IN_A_QUESTION = frozenset({"heard", "later", "time", "help", "?", "leave"})
 """Words that mean themselves, alone in a line, also while something else is being asked."""
 
 _FIRST = re.compile(
-    r"(\?|not\s+(?:measured|judged)|give\s+up|packet\s+(?:in|out)|[a-z]+)(?:\s+(.*))?",
+    r"(\?|not\s+(?:measured|judged)|packet\s+(?:in|out)|[a-z]+)(?:\s+(.*))?",
     re.IGNORECASE | re.DOTALL,
 )
 

@@ -58,7 +58,7 @@ def when_row(card: LogbookRow, width: int, year: int | None) -> Row:
 
 
 def result_row(card: LogbookRow, room: int) -> Row:
-    """Weight, rating and remark of one session, or why it was stopped: what stands behind its strip."""
+    """Weight, rating and remark of one session, or why it was abandoned: what stands behind its strip."""
     weight = told(card.dry_g, "g", kitchen=True) if card.dry_g > 0 else ""
     text, role = remark_told(card)
     return row(
@@ -77,8 +77,8 @@ def rating_marks(card: LogbookRow) -> str:
 def remark_told(card: LogbookRow) -> tuple[str, Role]:
     """How it stands where it is not simply finished, else its newest note."""
     if card.standing != "finished":
-        word = {"abandoned": "stopped"}.get(card.standing, card.standing)
-        return f"{word}: {card.about}" if card.about else word, STANDING_ROLE.get(card.standing, "quiet")
+        about = f": {card.about}" if card.about else ""
+        return f"{card.standing}{about}", STANDING_ROLE.get(card.standing, "quiet")
     return ("rehearsal" if card.rehearsal else card.remark), "quiet"
 
 

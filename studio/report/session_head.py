@@ -27,7 +27,7 @@ LABEL, RATINGS_AT, LEAST_PAIRED = 10, 46, 72
 
 
 def head_section(state: State, remarks: Sequence[str], width: int) -> Section:
-    """Title, when, and how it stands; below it why it was stopped and what is wrong with the file."""
+    """Title, when, and how it stands; below it why it was abandoned and what is wrong with the file."""
     outcome = state.outcome or "open"
     title: Span = (clean(state.title, limit=min(70, width)), "strong")
     speed = f", rehearsal, clock x{state.rehearsal_speed:g}" if state.rehearsal_speed else ""

@@ -216,7 +216,7 @@ ACTIONS = (
     A("entries", "pot", "w", "water that is left in the pot", "pot water", "answer('pot')", "steamed"),
     A("entries", "leave", "escape,q", "back, nothing is kept", "back"),
     A("leave", "yes", "y", "leave", "leave", "answer('leave')"),
-    A("leave", "abandon", "g", "give the session up for good (asks why)", "give up", "answer('abandon')"),
+    A("leave", "abandon", "a", "abandon the session for good (asks why)", "abandon", "answer('abandon')"),
     A("leave", "leave", "escape,enter,n,q,space", "stay", "stay"),
     A("big", "leave", "escape,b,q,enter,space", "back", "back"),
     A("glossary", "leave", "escape,w,q,enter,space", "back", "back"),

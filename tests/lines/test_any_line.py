@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from studio.lines.commands import HANDLERS
 from studio.plan.shapes import Caution
 
-WORDS = [w for w in HANDLERS if w not in ("leave", "give up")]
+WORDS = [w for w in HANDLERS if w not in ("leave", "abandon")]
 STEERING = re.compile(
     "[\x00-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u202a-\u202e\u2028\u2029\u2060-\u206f\ufeff]"
 )

@@ -230,7 +230,7 @@ def test_an_unusual_correction_is_asked_about_too(begin, talk) -> None:
 def test_a_question_beside_the_step_can_be_left(begin, keeper, talk) -> None:
     session = begin(to="ready.room")
     before = len(keeper.events)
-    heard = talk(session, "note", "", "give up", "time", "", "override", "not here", "", "leave")
+    heard = talk(session, "note", "", "abandon", "time", "", "override", "not here", "", "leave")
     assert heard.lines.count("Left as it was.") == 3
     assert "Only a gate or a wait is overridden." in heard.lines
     assert [event.kind for event in keeper.events[before:]] == ["session.left"]
@@ -328,11 +328,11 @@ def test_the_end_of_the_lines_leaves_the_session_open(in_the_soak, keeper, talk)
     ]
 
 
-def test_leave_goes_and_give_up_closes(begin, keeper, talk) -> None:
+def test_leave_goes_and_abandon_closes(begin, keeper, talk) -> None:
     session = begin()
     heard = talk(session, "leave", "note never read")
     assert heard.code == 0 and not session.state.closed and not session.state.notes
-    heard = talk(session, "give up x", "give up", "the pot boiled dry", "note never read")
+    heard = talk(session, "abandon x", "abandon", "the pot boiled dry", "note never read")
     assert session.state.outcome == "abandoned" and session.state.outcome_why == "the pot boiled dry"
     assert heard.code == 0 and not session.state.notes
 

@@ -23,7 +23,7 @@ from studio.words.table import NAMED_KEY
         ("note", "note", ""),
         ("not measured scale is flat", "not measured", "scale is flat"),
         ("not\tmeasured", "not measured", ""),
-        ("give up it boiled dry", "give up", "it boiled dry"),
+        ("abandon it boiled dry", "abandon", "it boiled dry"),
         ("more 5 min late", "more", "5 min late"),
         ("leave", "leave", ""),
         ("time please", "time", "please"),

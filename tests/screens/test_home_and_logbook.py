@@ -243,7 +243,7 @@ async def test_a_stop_says_what_to_change(services, sheet_of, screen_text, wait_
         assert services.begun is None
 
 
-async def test_the_logbook_shows_the_chosen_one_in_full_what_was_stopped_and_what_waits(
+async def test_the_logbook_shows_the_chosen_one_in_full_what_was_abandoned_and_what_waits(
     services, screen_text, wait_until
 ) -> None:
     why = "The gas ran out eight minutes into the set and the shop is shut until Monday morning."
@@ -269,11 +269,11 @@ async def test_the_logbook_shows_the_chosen_one_in_full_what_was_stopped_and_wha
             await wait_until(pilot, lambda seen=seen: "even 4, sharp edges 3" in seen())
             rows = seen().splitlines()
             assert any("98 g  ■■■■□ pale at" in row for row in rows)
-            assert any("200 g  –     stopped:" in row for row in rows)
+            assert any("200 g  –     abandon" in row for row in rows)
             assert sum("wash test" in row for row in rows) == listed
             assert any(f"and {4 - listed} more that wait; F shows them" in row for row in rows)
             await pilot.press("down")
-            await wait_until(pilot, lambda seen=seen: f"stopped: {why}" in " ".join(seen().split()))
+            await wait_until(pilot, lambda seen=seen: f"abandoned: {why}" in " ".join(seen().split()))
 
 
 async def test_logbook_and_page_and_remark(services, begin, screen_text, wait_until) -> None:

@@ -366,7 +366,7 @@ class BenchScreen(Keyed[None], where="bench"):
         self.app.push_screen(leave, self.left)
 
     def left(self, choice: str | None) -> None:
-        """Leave, give up, or stay."""
+        """Leave, abandon the session, or stay."""
         if choice:
             self.keep_typed()
         if choice == "leave":

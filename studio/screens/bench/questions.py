@@ -79,7 +79,7 @@ BESIDE: dict[str, Callable[[State], Question]] = {
         takes=JARS,
     ),
     "packet_in": lambda state: Question("Which packet goes in? A few words for its label", c.PacketIn, WORDS),
-    "abandon": lambda state: reason_question("Why give this session up for good", c.Abandon),
+    "abandon": lambda state: reason_question("Why abandon this session for good", c.Abandon),
 }
 """Beside the steps: by the name of the action that asks."""
 OF_STEP: dict[str, Callable[[Step], Question]] = {

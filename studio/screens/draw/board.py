@@ -127,7 +127,7 @@ def plan_row(plan: PlanCard, last: LogbookRow | None, width: int, glyphs: Glyphs
 
 
 def session_row(one: LogbookRow, bands: Sequence[StripBand], width: int, glyphs: Glyphs) -> Content:
-    """A session that is over, with its remark, or why it was stopped."""
+    """A session that is over, with its remark, or why it was abandoned."""
     from studio.report.logbook import remark_told
 
     return board_row(one.title, bands, [_day(one), remark_told(one)[0]], marks_of(one), width, glyphs)
