@@ -12,10 +12,9 @@ from textual.widgets import Static
 
 from studio.plan import layout as layout_edit
 from studio.plan.draft.draft import PlanDraft
-from studio.plan.draft.edits import Place, place_of
+from studio.plan.draft.edits import Place
 from studio.plan.errors import PlanError
 from studio.plan.model import LayoutPlan
-from studio.plan.shapes import Caution
 from studio.screens.draw import plan as draw
 from studio.screens.draw.keys import MARGIN
 from studio.screens.keyed import Keyed, KeyLine, app_of, question
@@ -54,11 +53,9 @@ class PlanScreen(Keyed[None], where="plan"):
         self.services = services
         self.draft = PlanDraft(file.text, services.plan_files.shelf, name=file.name)
         self.fields = Fields(self.draft, self._fields_changed)
-        self.above, self.below = Above(self.draft), Below(self.draft)
+        self.above, self.below = Above(self.draft), Below(self.draft, self.fields)
         self.side = Side(services, self.draft)
         self.saving = Saving(services.plan_files, file, self.draft)
-        self._caution: tuple[Caution, Place | int | None] | None = None
-        """The one that was gone to, and the row it led to; away from there it is one among others."""
 
     def compose(self) -> ComposeResult:
         yield Static(id="plan-title", markup=False)
@@ -250,33 +247,10 @@ class PlanScreen(Keyed[None], where="plan"):
 
     def action_caution(self) -> None:
         """The next thing that is wrong or to be known, and the field it leads to."""
-        trouble, sheet = self.draft.trouble, self.draft.worksheet
+        trouble = self.draft.trouble
         if trouble is not None:
             self.fields.go_to(trouble.place)
-            self.tell(trouble.sentence)
-            return
-        cautions = list(sheet.cautions) if sheet else []
-        if not cautions:
-            self.tell("No cautions.")
-            return
-        before = self._gone_to()
-        at = (cautions.index(before) + 1 if before in cautions else 0) % len(cautions)
-        caution = cautions[at]
-        self.fields.go_to(place_of(caution.where, self.draft.data))
-        self._caution = (caution, self._row_now())
-        leads = "" if caution.where else " No single field sets it."
-        self.tell(f"{at + 1} of {len(cautions)}, {caution.level}.{leads}")
-
-    def _row_now(self) -> Place | int | None:
-        row = self.fields.row()
-        return row.place if isinstance(row, FieldRow) else row.index if row is not None else None
-
-    def _gone_to(self) -> Caution | None:
-        """The caution that was gone to, while the cursor is still there."""
-        sheet = self.draft.worksheet
-        if sheet is None or self._caution is None or self._caution[1] != self._row_now():
-            return None
-        return self._caution[0] if self._caution[0] in sheet.cautions else None
+        self.tell(trouble.sentence if trouble is not None else self.below.go_on())
 
     def action_why(self) -> None:
         from studio.screens.bench.correct import why_page
@@ -317,7 +291,7 @@ class PlanScreen(Keyed[None], where="plan"):
         if worked is None:
             return
         if worked.worksheet.stops:
-            self.action_caution()
+            self.tell(self.below.go_on(first=True))
         elif self.saving.is_saved or self.saving.save():
             ask_to_begin(self, self.services, worked, instead=True)
 
@@ -379,7 +353,7 @@ class PlanScreen(Keyed[None], where="plan"):
         inner = width - 2 * MARGIN
         self.show("plan-title", draw.title_line(title if isinstance(title, str) else "", said, inner))
         above = self.above.draw(self.fields, self.side.looks, inner, height)
-        below = self.below.draw(self.fields, self._gone_to(), inner, height)
+        below = self.below.draw(inner, height)
         room = height - 1 - above - below - self.query_one(KeyLine).rows
         self._beside(width, max(LEAST_FIELDS, room), foretell)
         self.refresh_bindings()

@@ -16,6 +16,7 @@ from textual.widgets import Static
 from studio.craft.stripe.forecast import PREVIEW_PAINTINGS, BandForecast
 from studio.plaintext import clean, counted
 from studio.plan.draft.draft import PlanDraft
+from studio.plan.draft.edits import place_of
 from studio.plan.errors import PlanError
 from studio.plan.model import Plan
 from studio.plan.preview import UNDYED, Look, looks, strip_bands
@@ -196,13 +197,36 @@ class Above(Static):
 class Below(Static):
     """The job, and what is to be known; a caution that was gone to takes the room of both."""
 
-    def __init__(self, draft: PlanDraft) -> None:
+    def __init__(self, draft: PlanDraft, fields: Fields) -> None:
         super().__init__(markup=False)
-        self.draft = draft
+        self.draft, self.fields = draft, fields
+        self._gone_to: Caution | None = None
+        self._number = 0
+        """Of the one gone to, from 0: where it is mended, the next one has its place."""
+        self._led_to = (0, 0)
+        """Section and row: away from there it is one among others."""
 
-    def draw(self, fields: Fields, at: Caution | None, width: int, height: int) -> int:
+    def _cautions(self) -> tuple[Caution, ...]:
+        return self.draft.worksheet.cautions if self.draft.worksheet else ()
+
+    def go_on(self, *, first: bool = False) -> str:
+        """To the caution after the one that was gone to last, or to the first, and its field; how it is told."""
+        cautions, fields = self._cautions(), self.fields
+        if not cautions:
+            return "No cautions."
+        at = cautions.index(self._gone_to) + 1 if self._gone_to in cautions else self._number
+        self._number = 0 if first else at % len(cautions)
+        caution = self._gone_to = cautions[self._number]
+        fields.go_to(place_of(caution.where, self.draft.data))
+        self._led_to = (fields.section, fields.cursor)
+        leads = "" if caution.where else " No single field sets it."
+        return f"{self._number + 1} of {len(cautions)}, {caution.level}.{leads}"
+
+    def draw(self, width: int, height: int) -> int:
         """How many lines it takes."""
-        row, glyphs = fields.row(), app_of(self.screen).glyphs
+        fields, glyphs = self.fields, app_of(self.screen).glyphs
+        row, still = fields.row(), self._led_to == (fields.section, fields.cursor)
+        at = self._gone_to if still and self._gone_to in self._cautions() else None
         here = row.place if isinstance(row, FieldRow) or (row is not None and fields.typing) else None
         cautions = draw.caution_line(self.draft, at, here, width, 1 if height < TALL else 2, glyphs)
         job_now = draw.job_lines(job(self.draft), width) if at is None else []
