@@ -102,6 +102,17 @@ class Settled(msgspec.Struct, frozen=True, kw_only=True):
             return Known(held, "plan", "the plan's squeezed_weight")
         return self.own("held") or Known(DEFAULT_HELD, "estimate", BEECH)
 
+    def room_ml(self, held_percent: float) -> float:
+        """Room for liquid in squeezed fibre that holds so much water; 0 where that is its target already."""
+        aimed = self.target.value
+        return liquor.free_capacity_ml(self.dry_g, aimed, held_percent) if aimed > held_percent else 0.0
+
+    def zone_ml(self, colour: SettledColour, room_ml: float) -> float:
+        """Liquid meant for the fibre under a colour: what is written, less the reserve, else its share of the room."""
+        if colour.plan.liquid is not None:
+            return colour.plan.liquid.value * self.scale / (1 + self.plan.reserve_percent / 100.0)
+        return liquor.share_ml(room_ml, colour.fibre_g, self.dry_g)
+
     @property
     def piece_g(self) -> float:
         """Dry weight of one piece."""
@@ -250,10 +261,9 @@ def settle(plan: Plan, shelf: Shelf) -> Settled:
 def _in_jars(settled: Settled) -> tuple[SettledColour, ...]:
     """The colours, each made of the jars that it has room for."""
     colours, least = settled.colours, []
-    free = max(0.0, settled.target.value - settled.held.value) / 100.0
+    room_ml = settled.room_ml(settled.held.value)
     for colour in colours:
-        depth, liquid = colour.plan.depth, colour.plan.liquid
-        zone = liquid.value / (1 + settled.plan.reserve_percent / 100.0) if liquid else colour.fibre_g * free
+        depth, zone = colour.plan.depth, settled.zone_ml(colour, room_ml)
         wants = depth.value * colour.dyed_g if depth else 0.0
         least.append(wants / zone if zone > 0 else 0.0)
     stocks = in_shared_jars(settled.plan, [colour.stocks for colour in colours], least)

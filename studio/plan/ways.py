@@ -59,6 +59,15 @@ class ColourLiquid(msgspec.Struct, frozen=True, kw_only=True):
     """In what was mixed first."""
 
     @property
+    def dye_on_g(self) -> float:
+        """Dye in what is put on."""
+        return (
+            self.dye_g * self.applied_ml / max(self.applied_ml, self.in_jar_ml)
+            if self.applied_ml > 0
+            else 0.0
+        )
+
+    @property
     def stock_ml(self) -> float:
         """All stocks together, reserve included."""
         return sum(self.stocks_ml)

@@ -118,7 +118,7 @@ def on_the_piece(
     per_unit, protons = acid.mol_per_unit, len(acid.row.pkas)
     least, soak, most = (mol * share for mol in presoak.on_the_goods_mol(held_ml))
     paint = on_ml * liquid.added("acid") / liquid.mixed_ml * per_unit if liquid.mixed_ml > LEAST_ML else 0.0
-    dye = taken_mmol_g(liquid.colour) * liquid.dye_g * on_ml / max(on_ml, liquid.in_jar_ml) / 1000.0
+    dye = taken_mmol_g(liquid.colour) * liquid.dye_on_g / 1000.0
     met = craft.alkalinity_meq_l(settled.alkalinity.value)
     water = Water(met, settled.water_ph.value)
     how = {"fibre": fibre, "dye_mol_l": dye / litres, "open_to_air": True}

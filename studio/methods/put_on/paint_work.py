@@ -22,7 +22,7 @@ from studio.plan.settled import BY_HAND, Settled, SettledColour, node
 from studio.plan.shapes import PRACTICE, Addition, Figure, Origin, about, fig, num, weakest
 from studio.plan.steps.lay import paint_path
 from studio.plan.ways import ColourLiquid
-from studio.plan.work.fibre import RoomWork, each_figure, zone_ml
+from studio.plan.work.fibre import RoomWork, each_figure
 from studio.plan.work.presoak import PresoakWork
 from studio.plan.work.stocks import (
     LEAST_ML,
@@ -96,7 +96,7 @@ def _of_stocks(
     settled: Settled, colour: SettledColour, room: RoomWork, jars: tuple[StockWork, ...]
 ) -> tuple[ColourLiquid, tuple[Figure, ...]]:
     """Stocks in one proportion, so that the hue stays; what gives way: reserve, water, depth."""
-    plan, keep, zone = colour.plan, keep_of(settled), zone_ml(settled, colour, room)
+    plan, keep, zone = colour.plan, keep_of(settled), settled.zone_ml(colour, room.capacity_ml)
     depth = plan.depth.value if plan.depth else 0.0
     got = min((_share_there(settled, colour, jar) for jar in jars if jar.needed_g > 0), default=1.0)
     stock_figures = _pours(settled, colour, jars, got)
@@ -252,7 +252,7 @@ def _of_drops(
     settled: Settled, colour: SettledColour, room: RoomWork, jars: tuple[StockWork, ...]
 ) -> tuple[ColourLiquid, tuple[Figure, ...]]:
     """The liquid that the drops counted are a recipe for; the room only says whether it reaches."""
-    (jar,), plan, zone = jars, colour.plan, zone_ml(settled, colour, room)
+    (jar,), plan, zone = jars, colour.plan, settled.zone_ml(colour, room.capacity_ml)
     asked = drop_liquid_ml(colour, jar.drops or 0.0)
     liquid = node(settled, _liquid(settled, colour, room, zone, asked, jar.origin))
     habit = settled.own("drops")

@@ -146,12 +146,12 @@ def _sites(worked: Worked) -> Iterator[Caution]:
     """dye.sites.<colour>: about as much dye as the fibre has sites that hold it by, or more."""
     settled = worked.settled
     for liquid in worked.liquids:
-        colour, on_ml = liquid.colour, liquid.applied_ml
+        colour = liquid.colour
         fibre = binding(settled, colour.fibre_g)
-        if fibre is None or on_ml <= 0:
+        if fibre is None:
             continue
         sites = fibre.free_mol_l * 1000.0
-        taken = taken_mmol_g(colour) * liquid.dye_g * on_ml / max(on_ml, liquid.in_jar_ml)
+        taken = taken_mmol_g(colour) * liquid.dye_on_g
         if taken > MOST_FILLED * sites:
             yield Caution(
                 id=f"dye.sites.{colour.plan.slug}",

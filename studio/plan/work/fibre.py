@@ -10,7 +10,7 @@ from typing import Literal
 import msgspec
 
 from studio.craft import liquor
-from studio.plan.settled import Settled, SettledColour, node
+from studio.plan.settled import Settled, node
 from studio.plan.shapes import Figure, Known, Origin, fig, num, weakest
 
 # Several pieces alike in one session: how many, and what each gets.
@@ -139,7 +139,7 @@ def work_room(settled: Settled) -> RoomWork:
     dry, aimed, holds = settled.dry_g, settled.target, settled.held
     squeezed = node(settled, _squeezed(settled, holds))
     held = liquor.held_percent(squeezed.value, dry)
-    capacity = liquor.free_capacity_ml(dry, aimed.value, held) if aimed.value > held else 0.0
+    capacity = settled.room_ml(held)
     figures = (
         squeezed,
         fig(
@@ -168,13 +168,6 @@ def work_room(settled: Settled) -> RoomWork:
         capacity_ml=capacity,
         figures=figures,
     )
-
-
-def zone_ml(settled: Settled, colour: SettledColour, room: RoomWork) -> float:
-    """Liquid meant for the fibre under a colour: what is written, less the reserve, else its share of the room."""
-    if colour.plan.liquid is not None:
-        return colour.plan.liquid.value * settled.scale / (1 + settled.plan.reserve_percent / 100.0)
-    return liquor.share_ml(room.capacity_ml, colour.fibre_g, settled.dry_g)
 
 
 def _squeezed(settled: Settled, holds: Known) -> Figure:

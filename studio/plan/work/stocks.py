@@ -28,7 +28,7 @@ from studio.plan.shapes import (
     weakest,
 )
 from studio.plan.steps.lay import paint_path
-from studio.plan.work.fibre import RoomWork, zone_ml
+from studio.plan.work.fibre import RoomWork
 from studio.quantity.kinds import Quantity
 
 GUM = "JCGM 100:2008 (GUM), F.2.2.1 and 4.3.9, from memory: two readings, each rounded to the smallest step"
@@ -261,7 +261,7 @@ def _drops(settled: Settled, colour: SettledColour, stock: StockPlan, room: Room
     if room is None:
         wanted = (plan.liquid.value if plan.liquid else into) * settled.scale
     else:
-        wanted = zone_ml(settled, colour, room) * keep
+        wanted = settled.zone_ml(colour, room.capacity_ml) * keep
     exact = shade.scaled_drops(recipe, into, wanted)
     because = f"{num(recipe)} drops x {num(wanted)} mL / {num(into)} mL = {num(exact)} drops"
     drops = float(max(1, round(exact)))
