@@ -67,6 +67,7 @@ class AcidRow(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Liquid: g in 100 mL; powder: purity, g in 100 g."""
     sold_percent: tuple[float, float] | None = None
     """Least and most of what is sold under that name: a powder's by the crystal water it may have or lack."""
+    sold_source: str = ""
     molar_mass_g: Positive
     """g/mol of what is weighed or dissolved."""
     pkas: tuple[float, ...]

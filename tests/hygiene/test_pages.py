@@ -5,14 +5,17 @@ from __future__ import annotations
 import re
 import shlex
 from pathlib import Path
+from typing import get_args
 
 import click
 import pytest
 
 from studio.cli import main
 from studio.plan.reading import read_plan
+from studio.plan.shapes import Origin
 from studio.plan.sheet import work_out
 from studio.shelf.reading import load_shelf
+from studio.words.glossary import find
 
 ROOT = Path(__file__).parents[2]
 PAGES = [path for room in (".", "sessions", "studio") for path in sorted((ROOT / room).glob("*.md"))]
@@ -35,6 +38,20 @@ def test_every_example_is_understood_and_no_command_is_left_out() -> None:
         command.make_context(name, rest)
         named.add(name)
     assert named == set(main.list_commands(click.Context(main)))
+
+
+def test_every_origin_is_explained() -> None:
+    page = (ROOT / "studio" / "NUMBERS.md").read_text()
+    entry = find("origin")
+    assert entry is not None
+    for origin in get_args(Origin):
+        assert f"`{origin}`" in page and origin in entry.means, origin
+
+
+@pytest.mark.parametrize(("word", "means"), [("grade", "rinse water"), ("room", "temperature")])
+def test_a_word_of_the_bench_means_what_the_bench_means_by_it(word: str, means: str) -> None:
+    entry = find(word)
+    assert entry is not None and entry.name == word and means in entry.means
 
 
 def test_the_plan_can_be_dyed() -> None:

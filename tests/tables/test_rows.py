@@ -61,6 +61,7 @@ def test_no_figure_without_its_source() -> None:
         assert (dye.absorptivity_l_g_cm is None) or (dye.peak_nm is not None and dye.medium), dye.name
     for acid in acids().values():
         assert bool(acid.density_source) == (acid.density_g_ml is not None), acid.name
+        assert bool(acid.sold_source) == (acid.sold_percent is not None), acid.name
     for one in dye_classes().values():
         assert bool(one.strike_source) == (one.strike_c is not None), one.id
 
