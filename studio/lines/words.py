@@ -43,8 +43,8 @@ WRITTEN = {
 def for_lines(sentence: str) -> str:
     """The sentence with line commands in place of keys.
 
-    >>> for_lines("A gate or a wait is not skipped; it is passed with a reason ({bench.override}).")
-    'A gate or a wait is not skipped; it is passed with a reason (write override and a reason).'
+    >>> for_lines("A gate or a wait is not left out; pass it with a reason ({bench.override}).")
+    'A gate or a wait is not left out; pass it with a reason (write override and a reason).'
     """
     return NAMED_KEY.sub(
         lambda key: f"write {WRITTEN[key[1]]}" if key[1] in WRITTEN else key[0], in_units(sentence)
@@ -84,7 +84,7 @@ def step_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:
         lines.append(f"Taken back before: {earlier[-1].what}.")
     text = for_lines(text_now(state, step, now))
     if step.role in DOSED and step.expected is not None:
-        text = f"{text.removesuffix('.')}: {told_of(step, step.expected)}."
+        text = f"{text} How much: {told_of(step, step.expected)}."
     told = behind(state, step, now)
     amounts = (f"{for_lines(f.label)}: {value_words(f)}" for f in told.figures if step.role == "paint")
     return (*lines, text, *amounts, *map(caution_line, told.cautions))

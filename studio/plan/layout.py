@@ -170,11 +170,11 @@ def laid_bands(layout: LayoutPlan, rows: int | None) -> tuple[PlannedBand, ...]:
 
 
 def in_words(layout: LayoutPlan) -> str:
-    """The order as the bench says it: `6 rust, 5 bare, 6 kelp, 5 bare, repeated to the end`."""
-    parts = []
+    """The order as the bench says it: `6 rows rust, 5 bare, 6 kelp, 5 bare, repeated to the end`."""
+    parts: list[str] = []
     for band in layout.order:
-        name = band.colour or "bare"
-        parts.append(f"{band.rows} {name}" if band.rows is not None else f"{band.share_percent:g} % {name}")
+        size = f"{band.rows}" if parts and band.rows is not None else band.size_told
+        parts.append(f"{size} {band.colour or 'bare'}")
     if len(parts) > 12:
         parts = [*parts[:11], f"and {len(parts) - 11} more bands"]
     if layout.times is None:

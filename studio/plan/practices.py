@@ -60,7 +60,7 @@ class Dose(msgspec.Struct, frozen=True, kw_only=True):
         told = self.practice.source
         if self.practice.standing == "second hand" and "second-hand" not in told:
             told = f"second hand: {told}"
-        return f"{told}; practice {self.practice.id}, none of those published is the right one"
+        return f"{told}; practice {self.practice.id}, none of those published is right for all"
 
 
 def _origin(dose: PracticeDose) -> Origin:

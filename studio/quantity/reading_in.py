@@ -194,9 +194,9 @@ def _written(amount: float, unit: str) -> str:
 # Sentences of a plan and its alarms: temperatures in the words they are written with, and what is left in the pot.
 
 _AT = (
-    "water, about ", "dye pot, about ", "only at ", "middle at ", "water above ", "; at ", "hold begins at ",
+    "water, about ", "only at ", "middle at ", "water above ", "; at ", "hold begins at ",
     "should be at ", "is at about ", "goes in at about ", "boils at ", "bath is held at ", "and not at ",
-    "not come to ", "brings the bath to ", "bring the packet to ", "wool wants ", "goes from ", "into a bath of ",
+    "not come to ", "brings the bath to ", "bring the packet to ", "wool needs ", "goes from ", "into a bath of ",
     "hotter than the ", "lustre from silk; ", "in water at ",
 )  # fmt: skip
 _N = r"\d+(?:\.\d+)?"

@@ -282,7 +282,7 @@ def _overridden(state: State) -> Section:
         row(
             (f"{time_of_day(state.step(step.id).at_ns, state.utc_offset_min)}  ", "quiet"),
             (f"{clean(step.done, limit=50)}   ", "plain"),
-            ("doubted, said to be so", "due"),
+            ("doubted, confirmed", "due"),
         )
         for step in review.doubted(state)
     )

@@ -26,7 +26,7 @@ class WrongDigit(Refused):
     """At a gate another digit was pressed than the one it showed."""
 
     def __init__(self, gate: str, digit: int) -> None:
-        super().__init__("That was not the digit the gate showed; it shows another one now.")
+        super().__init__("That was not the digit the gate showed. It shows another one now: type that.")
         self.gate = gate
         self.digit = digit
 
@@ -43,7 +43,7 @@ def reason(text: str) -> str:
     """
     kept = text.strip()
     if sum(c.isalpha() for c in kept) < 3:
-        raise Refused("A reason of a few words is needed; it is kept in the record.")
+        raise Refused("Type a reason of a few words; it is kept in the record.")
     return words(kept)
 
 
@@ -51,7 +51,7 @@ def words(text: str) -> str:
     """Free text within the limit; Refused when it is empty or too long."""
     kept = text.strip()
     if not kept:
-        raise Refused("There is nothing written yet; type a few words.")
+        raise Refused("Nothing is written yet; type a few words.")
     if len(kept) > MAX_TEXT:
         raise Refused(f"That is {len(kept)} characters; a note holds {MAX_TEXT}. Split it into two notes.")
     return kept
@@ -97,7 +97,7 @@ def value_of(text: str, kind: str, unit: str = "", near: str = "") -> float:
     (12.5, 118.29411825)
     """
     try:
-        return parse(_with_unit(text, kind, unit), kind).value
+        return parse(with_unit(text, kind, unit), kind).value
     except QuantityError as problem:
         if near and not any(sign.isdigit() for sign in text):
             asked = "a weight" if kind == "mass" else KINDS[kind].a_name
@@ -105,13 +105,14 @@ def value_of(text: str, kind: str, unit: str = "", near: str = "") -> float:
         raise Refused(str(problem)) from problem
 
 
-def _with_unit(text: str, kind: str, unit: str) -> str:
+def with_unit(text: str, kind: str, unit: str) -> str:
+    """What was typed with its unit behind it, where it is a number alone."""
     if kind not in UNITS:
-        return text
+        return text.strip()
     try:
         parse_number(text.strip().removeprefix("-"))
     except QuantityError:
-        return text
+        return text.strip()
     return f"{text.strip()} {unit or unit_asked(kind)}"
 
 

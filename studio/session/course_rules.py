@@ -36,7 +36,7 @@ def _resume(state: State, command: c.Resume, now: Reading) -> list[Event]:
 def _finish(state: State, command: c.Finish, now: Reading) -> list[Event]:
     still_open = current_step(state, now)
     if still_open is not None:
-        raise Refused(f"Not everything is closed yet: {still_open.text} Close or skip it first.")
+        raise Refused(f"Not everything is closed yet: {still_open.text} Close it or leave it out first.")
     return _closing(state, Finished("finished", counts(state), ""), now)
 
 

@@ -31,7 +31,7 @@ Seconds = Annotated[float, Meta(description="s")]
 Ml = Annotated[float, Meta(description="mL")]
 Words = Annotated[str, Meta(description="In the dyer's words, not cleaned.")]
 Typed = Annotated[str, Meta(description="As it was typed; empty where it was worked out.")]
-Doubted = Annotated[bool, Meta(description="It was doubted, and said to be so.")]
+Doubted = Annotated[bool, Meta(description="It was doubted, then confirmed.")]
 
 Undo = Literal["free", "last", "never"]
 """Whether an event may be taken back in any order (but one that closes a step as well: as the step may), only while it

@@ -99,10 +99,10 @@ def reheating(state: State, lost: Elapsed, now: Reading) -> list[Event]:
 def refill(state: State, command: c.Refill, now: Reading) -> list[Event]:
     """Boiling water into the pot; hot water into a dye bath."""
     if not allowed(state, "top up"):
-        raise Refused("No water stands on the heat in this session, so none is filled up.")
+        raise Refused("This session has no pot water to fill up.")
     if not onto_the_heat(state).closed:
         raise Refused(
-            "It is filled up once it is hot; before that, correct the first filling ({bench.correct})."
+            "The pot is filled up once it is hot; before that, correct its first filling ({bench.correct})."
         )
     ml = value_of(command.text, "volume", unit_asked("volume", kitchen=True))
     if not 0 < ml <= 20_000:
@@ -150,7 +150,7 @@ def take_reading(state: State, command: c.TakeReading, now: Reading) -> list[Eve
     """A temperature at one of the known places; at or below its limit it ends the wait for cooling."""
     where = next((place for place in PLACES if place == command.where), None)
     if where is None:
-        raise Refused(f"A reading is taken at the {', '.join(PLACES)}.")
+        raise Refused(f"Write where it was read: {', '.join(PLACES)}; for example lid 97.")
     value, typed = value_of(command.text, "temperature"), command.text.strip()
     if not -30 <= value <= 130:
         raise Refused(
@@ -207,9 +207,11 @@ def dose_acid(state: State, command: c.DoseAcid, now: Reading) -> list[Event]:
     """More acid into a bath that will not clear."""
     acid, poured = state.choices.acid, [s.sets for s in state.all_steps() if s.role == "acid"]
     if acid is None or not poured or not allowed(state, "more acid"):
-        raise Refused("Acid is added later only to a bath on the heat, of the acid its plan names.")
+        raise Refused("Only a bath on the heat takes more acid, and only the acid its plan names.")
     if not record_of(state, "heat on").closed or record_of(state, "heat off").closed:
-        raise Refused("Acid is added while the bath is on the heat; the first dose has a step of its own.")
+        raise Refused(
+            "More acid goes in only while the bath is on the heat; the first dose has a step of its own."
+        )
     liquid = acid.row.state == "liquid"
     amount = value_of(command.text, "volume" if liquid else "mass")
     unit: Literal["mL", "g"] = "mL" if liquid else "g"
@@ -217,8 +219,13 @@ def dose_acid(state: State, command: c.DoseAcid, now: Reading) -> list[Event]:
         d.event.amount for d in state.acid_doses
     )
     if not 0 < amount <= most:
-        limit = f"at most {max(0.0, most):.3g} {unit}" if most > 0 else "no more: note what happened instead"
-        raise Refused(f"Write how much acid goes in, {limit}; half of the plan's is a usual dose.")
+        if most <= 0:
+            raise Refused(
+                "The bath has had all the acid it may get; note what happened instead ({bench.note})."
+            )
+        raise Refused(
+            f"Write how much acid goes in, at most {most:.3g} {unit}; half of the plan's is a usual dose."
+        )
     return [AcidDosed(amount, unit, command.text.strip())]
 
 

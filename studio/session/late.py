@@ -173,7 +173,7 @@ def _done(state: State, then: _Then, now: Reading, *, meant: bool) -> list[Event
     for name in clocks_ended_by(state.worksheet, step):
         timer = state.timers.get(name)
         if timer is not None and timer.running:
-            then = _after(state, then, timer.started, f"The clock of {timer.label} began")
+            then = _after(state, then, timer.started, f"The clock '{timer.label}' began")
     return _kept(state, close(state, c.Close(step.id, meant=meant), then.at), then, now)
 
 
@@ -204,12 +204,12 @@ def _began(state: State, timer: TimerRecord, then: _Then, now: Reading) -> list[
         then = _after_steps(state, then, timer.by)
     main = state.timers.get(timer.with_timer)
     if main is not None and main.n != timer.n:
-        then = _after(state, then, main.started, f"The clock of {main.label} began")
+        then = _after(state, then, main.started, f"The clock '{main.label}' began")
     if timer.needs_steam and not timer.by:
         then = _after(state, then, rolling_since(state), "The steam began to roll")
     if timer.stopped is not None and before(timer.stopped, then.moment):
         ended = time_of_day(timer.stopped.wall_ns, state.utc_offset_min)
-        raise Refused(f"The clock of {timer.label} was stopped at {ended}; write a time before that.")
+        raise Refused(f"The clock '{timer.label}' was stopped at {ended}; write a time before that.")
     said_s = round(elapsed_s(timer, now)[0], 3)
     told = TimerConfirmed(timer.id, 0.0, said_s, happened=then.told)
     moved = foreseen(state, told, now).timers[timer.id]

@@ -10,7 +10,7 @@ from studio.plan.shapes import Caution, Step
 from studio.quantity.reading_in import told_span
 from studio.session import commands as c
 from studio.session import doubts
-from studio.session.asked import Refused, WrongDigit, asked_in, reason, told_of, value_of
+from studio.session.asked import Refused, WrongDigit, asked_in, reason, told_of, value_of, with_unit
 from studio.session.clock import Reading, time_of_day
 from studio.session.doubts import still_in_the_steam
 from studio.session.events import Event
@@ -92,9 +92,9 @@ def close(state: State, command: c.Close, now: Reading) -> list[Event]:
     """Close a `do`, `check` or `wait`."""
     step = open_step(state, command.step)
     if step.kind == "measure":
-        raise Refused("This step asks for a value, not a tick: type the value.")
+        raise Refused("This step asks for a value: type it.")
     if step.kind == "gate":
-        raise Refused("This is a gate: the digit it shows opens it, not a tick.")
+        raise Refused("This is a gate: type the digit it shows.")
     if step.kind == "wait" and not ran_out(state, step.timer, now) and ended_by(state, step) is None:
         raise Refused(_still_waiting(state, step, now))
     _packets_out_first(state, step)
@@ -127,8 +127,8 @@ def _still_waiting(state: State, step: Step, now: Reading) -> str:
     ends = time_of_day(view(timer, now).ends_wall_ns, state.utc_offset_min)
     if timer.id != step.timer:
         if ran_out(state, timer.id, now):
-            return f"The clock of {timer.label} is over: answer its alarm, and the one for this wait starts."
-        return f"The clock of {timer.label} is set until {ends}; the one for this wait follows. {END_EARLY}"
+            return f"The clock '{timer.label}' is over: answer its alarm, and the one for this wait starts."
+        return f"The clock '{timer.label}' is set until {ends}; the one for this wait follows. {END_EARLY}"
     return f"This clock runs until {ends}. {END_EARLY}"
 
 
@@ -170,7 +170,8 @@ def _odd_value(state: State, step: Step, typed: str, value: float, odd: str) -> 
     if not outside(step, value):
         return odd or doubts.mixed(state, step, value)
     then = "nothing can be worked out from it" if odd else doubts.follows(state, step, value)
-    return f"Really {typed.strip()}? Expected {range_told(step)}{f'; {then}' if then else ''}."
+    meant = with_unit(typed, step.quantity, asked_in(step))
+    return f"Really {meant}? Expected {range_told(step)}{f'; {then}' if then else ''}."
 
 
 def outside(step: Step, value: float) -> bool:
@@ -195,7 +196,7 @@ def not_measured(state: State, command: c.NotMeasured, now: Reading) -> list[Eve
     """Say why a value is missing; absence alone is never left to be guessed at."""
     step = open_step(state, command.step)
     if step.kind != "measure":
-        raise Refused("Only a step that asks for a value can be left unmeasured.")
+        raise Refused("Only a value that a step asks for can be left unmeasured.")
     step = effective(state, step)
     told = StepNotMeasured(step.id, reason(command.why), step.expected, fixes(state, step, None))
     return [told, *timers_of(state, step, now)]
@@ -208,7 +209,7 @@ def pass_gate(state: State, command: c.PassGate, now: Reading) -> list[Event]:
     if step.kind != "gate":
         raise Refused("This step is not a gate; it takes no digit.")
     if step.role == "accept cautions":
-        raise Refused("This gate opens once every warning is accepted, each with a reason.")
+        raise Refused("This gate opens once every warning is accepted: type a reason for each.")
     if said := too_hot(state, step):
         raise Refused(said)
     if command.digit != gate_digit(state, step.id, command.missed):
@@ -221,7 +222,7 @@ def override(state: State, command: c.Override, now: Reading) -> list[Event]:
     """Pass a gate or end a wait against its rule; recorded."""
     step = open_step(state, command.step)
     if step.kind not in ("gate", "wait") or step.role == "accept cautions":
-        raise Refused("Only a gate or a wait is overridden.")
+        raise Refused("Only a gate or a wait is passed with a reason.")
     timer = state.timers.get(step.timer)
     if timer is not None and timer.running and not elapsed_s(timer, now)[1]:
         raise Refused(
@@ -252,13 +253,13 @@ def skip(state: State, command: c.Skip, now: Reading) -> list[Event]:
 def never_left_out(step: Step) -> str:
     """Why that step cannot be left out, whatever the reason; or nothing."""
     if step.kind in ("gate", "wait"):
-        return "A gate or a wait is not skipped; it is passed with a reason ({bench.override})."
-    return "This step starts a clock that later steps need, so it cannot be skipped." if step.starts else ""
+        return "A gate or a wait is not left out; pass it with a reason ({bench.override})."
+    return "This step starts a clock that later steps need, so it cannot be left out." if step.starts else ""
 
 
 @c.rule(c.AcceptCaution)
 def accept_caution(state: State, command: c.AcceptCaution, now: Reading) -> list[Event]:
-    """Take on one warning; the last one opens the gate."""
+    """Accept one warning; the last one opens the gate."""
     caution = state.worksheet.caution(command.caution)
     if caution is None or caution.level != "warn":
         raise Refused("That warning is not part of this session.")
@@ -272,7 +273,7 @@ def accept_caution(state: State, command: c.AcceptCaution, now: Reading) -> list
 
 
 def open_warnings(state: State) -> list[Caution]:
-    """Warnings that have not been taken on yet."""
+    """Warnings that have not been accepted yet."""
     return [w for w in state.worksheet.cautions if w.level == "warn" and w.id not in state.accepted]
 
 

@@ -216,12 +216,12 @@ def extend(state: State, command: c.ExtendTimer, now: Reading) -> list[Event]:
     if timer is None or not timer.running:
         raise Refused("That clock is not running.")
     if not 0 < abs(command.minutes) <= 600:
-        raise Refused("A clock is given between 1 minute and 10 hours more or less, for example 5 min.")
+        raise Refused("A clock can be made 1 min to 10 h longer or shorter, for example 5 min.")
     over = sure_s(timer, now) / 60 - timer.minutes
     if command.minutes < 0 and (over >= 0 or timer.minutes + command.minutes <= 0):
         left = "is over already" if over >= 0 else f"is set for {timer.minutes:.3g} min"
         raise Refused(
-            f"The clock of {timer.label} {left}; it cannot be given {-command.minutes:.3g} min less."
+            f"The clock '{timer.label}' {left}; it cannot be given {-command.minutes:.3g} min less."
         )
     more = command.minutes + max(0.0, over)
     given = TimerExtended(timer.id, round(more, 4), reason(command.why))
@@ -237,7 +237,9 @@ def confirm_elapsed(state: State, command: c.ConfirmElapsed, now: Reading) -> li
     if not 0 <= command.minutes <= 24 * 60:
         raise Refused("Write how long it has run, from 0 min to 24 h, for example 12 min.")
     if timer.paused is not None:
-        raise Refused("That clock stands still while the steam is lost; say it once the steam rolls again.")
+        raise Refused(
+            "That clock stands still while the steam is lost; say how long it ran once steam rolls again."
+        )
     from_clock, _ = elapsed_s(timer, now)
     said = TimerConfirmed(timer.id, round(command.minutes * 60, 3), round(from_clock, 3))
     over = command.minutes >= timer.minutes

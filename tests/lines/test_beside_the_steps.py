@@ -137,7 +137,7 @@ def test_the_pot_is_filled_up(at, talk) -> None:
         "500 mL",
     ]
     early = talk(at("steam.water"), "refill 500")
-    assert any("before that, correct the first filling (write correct)." in line for line in early.lines)
+    assert any("before that, correct its first filling (write correct)." in line for line in early.lines)
 
 
 def test_packets_have_clocks_of_their_own(at, talk) -> None:
@@ -252,9 +252,9 @@ def test_what_can_hardly_be_so_is_doubted_and_taken_by_yes(at, talk) -> None:
     heard = talk(session, "", 2.0, "", "hot water", "", "yes", 1.0, "override", "the gas ran out", "yes")
     assert len(heard.starting("Steam ")) == 2, "another line between, and it is doubted again"
     assert heard.starting("Steam ")[0].endswith("Write yes if it is so; it will be marked.")
-    assert "Saved: Steam is rolling (doubted, said to be so)" in heard.lines
+    assert "Saved: Steam is rolling (doubted, confirmed)" in heard.lines
     assert len(heard.starting("End it after ")) == 1
-    assert "Saved: Set held: passed with a reason (doubted, said to be so) - the gas ran out" in heard.lines
+    assert "Saved: Set held: passed with a reason (doubted, confirmed) - the gas ran out" in heard.lines
 
 
 def test_more_paint_than_the_stock_can_give_is_doubted(at, talk) -> None:

@@ -78,7 +78,7 @@ def test_each_step_is_said_with_its_amount_and_a_short_prompt(in_the_soak, talk)
     heard = talk(in_the_soak)
     step = current_step(in_the_soak.state, in_the_soak.clock.now())
     assert step is not None
-    assert f"{step.text.removesuffix('.')}: {show(step.expected, 'g')}." in heard.lines
+    assert f"{step.text} How much: {show(step.expected, 'g')}." in heard.lines
     assert not any("house rule" in line or "=" in line for line in heard.lines), "reasons only when asked for"
     prompts = [line for line in heard.lines if line.endswith("> ")]
     assert step.quantity == "mass"
@@ -93,7 +93,7 @@ def test_a_refused_answer_repeats_the_question_with_the_sentence(begin, keeper, 
     said = heard.lines[heard.lines.index(prompt) :]
     assert said[0::2][:4] == [prompt] * 4
     assert said[1] == "Expected a weight, for example 100 g." and '"5 mL"' in said[3]
-    assert said[5] == "This step asks for a value, not a tick: type the value."
+    assert said[5] == "This step asks for a value: type it."
     assert [event.kind for event in keeper.events[before:]] == ["session.left"]
 
 
@@ -101,7 +101,7 @@ def test_an_unusual_value_is_asked_about_once(begin, talk) -> None:
     for second in ("yes", "YES", "42"):
         session = begin(to="ready.weight")
         heard = talk(session, "42", second)
-        assert heard.after("Grams, planned").startswith("Really 42? Expected 90 to 110 g. Write yes")
+        assert heard.after("Grams, planned").startswith("Really 42 g? Expected 90 to 110 g. Write yes")
         record = session.state.step("ready.weight")
         assert (record.value, record.flagged) == (42.0, True), second
 
@@ -126,7 +126,7 @@ def test_a_gate_opens_with_its_digit_or_a_reason(begin, talk) -> None:
     shown = gate_digit(session.state, "ready.kit", session.missed)
     wrong = str(shown % 9 + 1)
     heard = talk(session, "", "open", wrong, DIGIT, "override", "no powder is opened today")
-    assert "This is a gate: the digit it shows opens it, not a tick." in heard.lines
+    assert "This is a gate: type the digit it shows." in heard.lines
     assert (
         "This gate takes the digit it shows, alone in its line. To pass it without: override and a reason."
         in heard.lines
@@ -232,7 +232,7 @@ def test_a_question_beside_the_step_can_be_left(begin, keeper, talk) -> None:
     before = len(keeper.events)
     heard = talk(session, "note", "", "abandon", "time", "", "override", "not here", "", "leave")
     assert heard.lines.count("Left as it was.") == 3
-    assert "Only a gate or a wait is overridden." in heard.lines
+    assert "Only a gate or a wait is passed with a reason." in heard.lines
     assert [event.kind for event in keeper.events[before:]] == ["session.left"]
 
 
@@ -378,7 +378,7 @@ def test_a_script_may_answer_as_fast_as_it_likes(begin, talk) -> None:
 def test_another_odd_value_is_doubted_for_itself(begin, talk) -> None:
     session = begin(to="ready.weight")
     heard = talk(session, "42", "43")
-    assert [line[:10] for line in heard.starting("Really")] == ["Really 42?", "Really 43?"]
+    assert [line[:12] for line in heard.starting("Really")] == ["Really 42 g?", "Really 43 g?"]
     assert not session.state.step("ready.weight").closed
 
 
@@ -386,4 +386,4 @@ def test_what_is_never_left_out_is_refused_before_a_reason_is_asked(begin, talk)
     session = begin(to="ready.powder")
     heard = talk(session, "skip", "done")
     assert not any("Why leave this step out" in line for line in heard.lines)
-    assert any(line.startswith("A gate or a wait is not skipped") for line in heard.lines)
+    assert any(line.startswith("A gate or a wait is not left out") for line in heard.lines)

@@ -188,7 +188,11 @@ def test_depth_is_on_the_fibre_that_dyes_and_both_say_so() -> None:
     assert dye is not None and dye.value == pytest.approx(0.36)
     assert "30 g that takes the dye, of 60 g of fibre" in dye.because
     assert depth is not None and depth.value == pytest.approx(1.0)
-    assert told is not None and "depth is on the fibre that dyes" in told.text and "take 2 times" in told.text
+    assert (
+        told is not None
+        and "depth is on the fibre that takes the dye" in told.text
+        and "write 2 times" in told.text
+    )
 
 
 def test_a_bath_larger_than_its_pot() -> None:
@@ -274,7 +278,7 @@ def test_a_stock_too_weak_says_what_a_dyer_can_do() -> None:
     A bottle of 2 % makes no stock of 2.9 %. At 0.8 %, 48 mL on 60 g are 80 %: 150 less 80 is 70 %, 170 g."""
     told = worksheet(colour='dye = "level red"\ndepth = "1 %"\nstock = "1 %"').caution("stock.rust.too-weak")
     assert told is not None and told.text == (
-        "Stock for rust is too weak: 72 mL of it do not go into the 50.4 mL its fibre takes. Make the stock 1.5 % or "
+        "Stock for rust is too weak: 72 mL of it do not fit into the 50.4 mL its fibre takes. Make the stock 1.5 % or "
         "stronger; or paint it in 2 coats and let it dry between them; or take a depth of 0.696 %."
     )
     squeezed = worksheet(colour='dye = "level red"\ndepth = "0.8 %"\nstock = "1 %"').caution(

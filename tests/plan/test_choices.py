@@ -339,7 +339,7 @@ def test_a_piece_whose_acid_is_about_used_up_shows_no_number(ml: int) -> None:
     sheet = work(HEAD + WOOL + soak + orange + ROLL)
     short = sheet.caution("acid.short.red")
     assert sheet.figure("paint.red.ph") is None
-    assert short is not None and "has its acid about used up" in short.text
+    assert short is not None and "uses up nearly all of its acid" in short.text
     assert "meq" not in short.source and "its dye takes the acid of 7.03 mL" in short.source, "5.85 / 0.8326"
 
 
@@ -347,7 +347,7 @@ def test_a_soak_far_below_the_published_ones_says_why() -> None:
     """Published soaks name no pH; the least, 62.5 mL to 1 L, ends sourer than the pH that is aimed at."""
     sheet = work(HEAD + WOOL + '[presoak]\nacid = "white vinegar"\ntarget_ph = 4\n' + RED + ROLL)
     figure = sheet.figure("presoak.acid.spread")
-    assert figure is not None and figure.label == "published soaks, sourer" and figure.low > figure.chosen
+    assert figure is not None and figure.label == "published soaks, more acid" and figure.low > figure.chosen
     assert "name no pH" in figure.because and figure.because.endswith("this plan's at pH 4.0")
     ends = float(figure.because.split("the least of them ends at pH ")[1].split(",")[0])
     assert 3.0 < ends < 3.6, "0.05 mol/L in hard water with its fibre"
@@ -457,7 +457,11 @@ def test_a_thickener_takes_its_room_and_swells_before_the_fibre_is_squeezed() ->
         ),
         ('"guar"', SOAK_5, "names no gum with its strength"),
         ('{ with = "alginate", strength = "3 %" }', SOAK_5, "sodium alginate thickens paint at 0.18 to 2 %"),
-        ('{ with = "alginate", strength = "1 %" }', SOAK_5, "leaves 0 mL of it; write a stronger stock"),
+        (
+            '{ with = "alginate", strength = "1 %" }',
+            SOAK_5,
+            "has room for only 0 mL of water; write a stronger stock",
+        ),
         ('{ with = "alginate", strength = "1 %" }', SOAK_5.replace("= 5", "= 4.2"), "gels below about pH 4"),
         ('{ with = "alginate", strength = "1 %" }', SOAK_5.replace("= 5", "= 3.8"), "gels below about pH 4"),
         ('{ with = "alginate", strength = "1 %" }', f'{SOAK_5}paint_acid = "1 g"\n', "gels below about pH 4"),

@@ -124,8 +124,8 @@ WITHOUT = {
     "dye": ({"dyes": (ShelfDye(name="house red", dye="acid red 1"),)}, "house red"),
     "acid": ({"acids": (ShelfAcid(name="vinegar", acid="white vinegar"),)}, "vinegar"),
     "base": ({"bases": (msgspec.structs.replace(SHELF.bases[0], price=None),)}, "the base skein"),
-    "energy": ({"studio": msgspec.structs.replace(STUDIO, energy_price=None)}, "energy_price"),
-    "labour": ({"studio": msgspec.structs.replace(STUDIO, hourly_rate=None)}, "hourly_rate"),
+    "energy": ({"studio": msgspec.structs.replace(STUDIO, energy_price=None)}, "electricity per kWh"),
+    "labour": ({"studio": msgspec.structs.replace(STUDIO, hourly_rate=None)}, "your hourly rate"),
 }
 
 

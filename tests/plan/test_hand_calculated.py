@@ -200,9 +200,9 @@ def test_weighing_advice_is_enough(worksheet: Worksheet) -> None:
     """50 steps of 0.1 g are 5 g, 250 mL of 2 % stock less the 4.5 mL that are used; or 0.09 g / 50 = 0.0018 g a step.
     Of 4 % stock 125 mL hold 5 g, and the next round volume is 250 mL with 10 g; 0.864 g / 50 = 0.017 g."""
     for jar, told in {
-        "moss.acid-blue-9": "0.09 g of acid blue 9 cannot be weighed on a scale that shows 0.1 g: make 250 mL of "
+        "moss.acid-blue-9": "A scale that shows 0.1 g cannot weigh 0.09 g of acid blue 9: make 250 mL of "
         "stock from 5 g and keep the 246 mL left over, or use a scale that shows 0.001 g.",
-        "rust": "0.864 g of acid orange 7 on a scale that shows 0.1 g may be 8.99 % off: make 250 mL "
+        "rust": "0.86 g of acid orange 7 on a scale that shows 0.1 g may be 8.99 % off: make 250 mL "
         "of stock from 10 g and keep the 228 mL left over, or use a scale that shows 0.01 g.",
     }.items():
         caution = worksheet.caution(f"stock.{jar}.weighing")

@@ -74,7 +74,7 @@ def test_filling_lays_every_row_once(bands: list[tuple[str, int]], rows: int) ->
 def test_in_words() -> None:
     assert (
         in_words(LayoutPlan(order=STRIPES, times=None))
-        == "6 rust, 5 bare, 6 kelp, 5 bare, repeated to the end"
+        == "6 rows rust, 5 bare, 6 kelp, 5 bare, repeated to the end"
     )
-    assert in_words(LayoutPlan(order=STRIPES[:2], times=3)) == "6 rust, 5 bare, 3 times"
+    assert in_words(LayoutPlan(order=STRIPES[:2], times=3)) == "6 rows rust, 5 bare, 3 times"
     assert in_words(LayoutPlan(order=(PlannedBand(colour="slate", share_percent=40.0),))) == "40 % slate"

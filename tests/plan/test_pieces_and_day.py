@@ -82,7 +82,7 @@ def test_pieces_that_are_none_are_refused_by_name(line: str, key: str) -> None:
 def test_the_steps_tell_of_every_piece() -> None:
     texts = {s.id: s.text for stage in sheet("tidewrack-stripes", 3).procedure for s in stage.steps}
     assert "each of the 3 pieces" in texts["paint.apply"]
-    assert "P keeps a clock for each of the other 2" in texts["steam.on"]
+    assert "start a packet clock for each of the other 2" in texts["steam.on"]
 
 
 def test_a_day_shares_the_soak_and_mixes_each_plan_once() -> None:

@@ -190,7 +190,7 @@ async def test_row_26_below_nothing_comma_out_of_range_and_several_lines(
         await wait_until(pilot, lambda: bool(app.screen.query_one("#entry-trouble").display))
         assert not session.state.step("ready.weight").closed
         await pilot.press("backspace", "backspace", *"3,5", "enter")
-        await wait_until(pilot, lambda: "Really 3,5? Expected 90 to 110 g" in screen_text(app))
+        await wait_until(pilot, lambda: "Really 3,5 g? Expected 90 to 110 g" in screen_text(app))
         await pilot.press("ctrl+u")
         app.post_message(events.Paste("101,5 g\n55\n66"))
         box = app.screen.query_one("#entry-text")

@@ -39,7 +39,7 @@ def meant(session: Running, command: c.Command, kind: str) -> Recorded:
     events = session.do(msgspec.structs.replace(command, meant=True))
     event = next(ev for ev in events if ev.kind == kind)
     assert event.data["flagged"] is True
-    assert "said to be so" in tell(event, session.state)
+    assert "doubted, confirmed" in tell(event, session.state)
     return event
 
 
@@ -126,7 +126,7 @@ def test_acid_really_poured_moves_the_ph(worked_at) -> None:
     """180 mL of 0.8326 mol/L vinegar and 2 L of water: 68.7 mmol/L, alkalinity 2.00 / 1.09 = 1.83 meq/L."""
     session = worked_at("presoak.acid")
     now = ph((AcidDose((4.756,), 180 * 50 / 60.052 / 2180),), Water(100 / 50.0435 / 1.09, 7.5))
-    doubted(session, c.Measure("presoak.acid", "180"), "Really 180", "36 to 44 mL", f"pH {now:.3g}")
+    doubted(session, c.Measure("presoak.acid", "180"), "Really 180 mL", "36 to 44 mL", f"pH {now:.3g}")
     meant(session, c.Measure("presoak.acid", "180"), "step.measured")
     assert figure(session, "presoak.ph.first") == pytest.approx(now, abs=0.005)
     step = effective(session.state, session.state.find_step("presoak.ph"))
@@ -164,7 +164,7 @@ def test_a_strip_that_cannot_be_moves_nothing(worked_at, strip) -> None:
 def test_paint_really_mixed_moves_the_depth(worked_at) -> None:
     """24 mL of 1 % stock in 200 mL: 40 mL of it carry 0.048 g onto 40 g of fibre, 0.12 %, where 0.5 % is planned."""
     session = worked_at("paint.rust.mix")
-    doubted(session, c.Measure("paint.rust.mix", "200"), "Really 200", "0.12 %", "0.5 %")
+    doubted(session, c.Measure("paint.rust.mix", "200"), "Really 200 mL", "0.12 %", "0.5 %")
     meant(session, c.Measure("paint.rust.mix", "200"), "step.measured")
     session.do(c.Measure("paint.kelp.mix", "48"))
     assert figure(session, "paint.rust.depth") == pytest.approx(0.12)
@@ -249,10 +249,10 @@ def test_a_doubt_is_not_raised_where_only_the_wall_clock_could_tell(exactly_at) 
 def test_a_weight_nothing_can_be_worked_out_from_is_doubted_in_the_words_of_its_step(worked_at) -> None:
     """The sheet chokes on how fast a lot of 0.001 g cools: the doubt names what was typed, and no rate of cooling."""
     session = worked_at("ready.weight")
-    doubted(session, c.Measure("ready.weight", "0.001"), "Really 0.001? Expected 90 to 110 g; nothing")
+    doubted(session, c.Measure("ready.weight", "0.001"), "Really 0.001 g? Expected 90 to 110 g; nothing")
     meant(session, c.Measure("ready.weight", "0.001"), "step.measured")
     doubted(
-        session, c.Correct("ready.weight", "0.002", "a slip"), "Really 0.002? Expected 90 to 110 g; nothing"
+        session, c.Correct("ready.weight", "0.002", "a slip"), "Really 0.002 g? Expected 90 to 110 g; nothing"
     )
 
 

@@ -79,7 +79,7 @@ def test_a_gate_takes_its_digit_and_nothing_else(begin) -> None:
             session.do(command)
     with pytest.raises(Refused, match="reason"):
         session.do(c.Override("ready.kit", " . "))
-    with pytest.raises(Refused, match="not skipped"):
+    with pytest.raises(Refused, match="not left out"):
         session.do(c.Skip("ready.kit", "no time for it"))
     session.do(
         c.PassGate("ready.kit", gate_digit(session.state, "ready.kit", session.missed), session.missed)

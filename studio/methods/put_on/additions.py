@@ -217,14 +217,14 @@ def refuse_gum(settled: Settled, presoak: PresoakWork, liquids: Iterable[ColourL
                 settled.plan.file,
                 plan.thicken.key,
                 f"is {gum.name}, which gels below about pH {gum.row.least_ph:g}, and {plan.name} may meet "
-                f"pH {lowest:.1f}; write guar, which stands acid, or less acid.",
+                f"pH {lowest:.1f}; write guar, which can take acid, or less acid.",
             )
         if gum.overnight and liquid.added("thickener") > MOST_PASTE_G_ML * liquid.water_ml:
             raise refuse(
                 settled.plan.file,
                 plan.thicken.key,
-                f"is {gum.name}, which swells overnight in plain water, and the paint for {plan.name} leaves "
-                f"{brief(liquid.water_ml)} mL of it; write a stronger stock, or guar.",
+                f"is {gum.name}, which swells overnight in plain water, and the paint for {plan.name} has room for "
+                f"only {brief(liquid.water_ml)} mL of water; write a stronger stock, or guar.",
             )
 
 
@@ -245,8 +245,8 @@ def thickener_cautions(settled: Settled, liquids: tuple[ColourLiquid, ...]) -> I
     yield Caution(
         id="thickener",
         level="note",
-        text=f"{gum.row.name.capitalize()} lumps where it is tipped in at once: sprinkle it, or wet it with a little "
-        "alcohol first. Wear a dust mask for it.",
+        text=f"{gum.row.name.capitalize()} makes lumps when it is tipped in at once: sprinkle it, or wet it with a "
+        "little alcohol first. Wear a dust mask for it.",
         source=f"P. Burch, questions and answers on alginate, no year, of alginate; of dust {PRACTICE}",
         stage="colour",
         role="mix",
@@ -281,7 +281,7 @@ def acid_cautions(
         now = sum(a.amount for a in in_100_ml(settled, liquid.colour) if a.what == "acid")
         more, there = now + piece.wanting, piece.soak + piece.paint
         each = len(acid.row.pkas) * acid.mol_per_unit * 1000.0
-        end = "has its acid about used up"
+        end = "uses up nearly all of its acid"
         if piece.ph is not None:
             _, likeliest, most = piece.ph
             end = f"ends at about pH {brief(likeliest)}, at most {brief(most)}"

@@ -72,7 +72,7 @@ class DyeBath(PutOn[BathWork]):
         if len(colours) > 1:
             raise keys.wrong(
                 "colour",
-                f"stands there {len(colours)} times; a kettle dyes one colour: keep one, with a mix for several dyes.",
+                f"stands there {len(colours)} times; a kettle dyes one colour: keep one, and mix its dyes.",
             )
         only = colours[0]
         if only.thicken is not None:
@@ -106,7 +106,7 @@ class DyeBath(PutOn[BathWork]):
 
     def steps(self, worked: Worked, put: BathWork, last_stock: str) -> tuple[Step | None, ...]:
         """Water, salt, acid, dye, pH, warmth, and the fibre into it."""
-        acid, which = worked.settled.acid, "Half of it now" if put.rest_acid > 0 else "All of it"
+        acid, which = worked.settled.acid, "half the" if put.rest_acid > 0 else "the"
         return (
             _water(put.start.value),
             SALT if put.salt_g > 0 else None,
@@ -130,7 +130,7 @@ def _water(start_c: float) -> Step:
     return Step(
         role="bath water",
         kind="measure",
-        text=f"Pour the bath into the dye pot, about {show(start_c, 'degC')}; the heat stays off.",
+        text=f"Pour lukewarm water, about {show(start_c, 'degC')}, into the dye pot; leave the heat off.",
         done="Bath water poured",
         quantity="volume",
         unit="mL",
@@ -143,7 +143,7 @@ def _water(start_c: float) -> Step:
 SALT = Step(
     role="salt",
     kind="measure",
-    text="Weigh Glauber's salt and stir it in until it is gone.",
+    text="Weigh Glauber's salt and stir it into the bath until it is dissolved.",
     done="Salt in the bath",
     quantity="mass",
     unit="g",
@@ -164,7 +164,7 @@ def _dye(bath: BathWork, last_stock: str) -> Step:
     return Step(
         role="dye in",
         kind="measure",
-        text=f"Pour {which}the dye for {bath.colours[0].colour.plan.name} in and stir well, before the fibre is in.",
+        text=f"Pour in {which}the dye for {bath.colours[0].colour.plan.name} and stir well, before the fibre goes in.",
         done="Dye in the bath",
         quantity="volume",
         unit="mL",
@@ -178,7 +178,7 @@ def _ph(bath: BathWork) -> Step:
     return Step(
         role="pH",
         kind="measure",
-        text="Read the pH of a cooled spoonful of the bath with a strip or meter; a dyed strip is read at its edge.",
+        text="Read the pH of a cooled spoonful of the bath with a strip or meter; read a dyed strip at its edge.",
         done="pH of the bath read",
         quantity="ph",
         unit="pH",
@@ -191,7 +191,7 @@ def _warmth(start_c: float) -> Step:
     return Step(
         role="bath temperature",
         kind="measure",
-        text="Measure the bath: as warm as the wetted fibre, so that it neither felts nor strikes at once.",
+        text="Measure the bath: it should be as warm as the wetted fibre, or wool felts and dye strikes at once.",
         done="Bath temperature read",
         quantity="temperature",
         unit="degC",
@@ -206,16 +206,16 @@ def _warmth(start_c: float) -> Step:
 def acid_step(acid: AcidAtHand, bath: BathWork, which: str, *, later: bool = False) -> Step:
     """All of the acid or its first half into the bath; `later`: the rest, beside the fibre."""
     how = (
-        "draw the fibre aside, pour it in clear of it and move it through."
+        ", draw the fibre aside, pour the acid in clear of it and move it through."
         if later
-        else "pour it into the water, never water into acid."
+        else " and pour it into the water, never water into acid."
     )
     now = "kettle.acid.first" if bath.rest_acid > 0 else "kettle.acid"
     return Step(
         role="acid",
         once=later,
         kind="measure",
-        text=f"{which}: measure {acid.name}{',' if later else ' and'} {how}",
+        text=f"Measure {which} {acid.name}{how}",
         done="Rest of the acid in" if later else "Acid in the bath",
         critical=acid.strong,
         quantity="volume" if acid.liquid else "mass",

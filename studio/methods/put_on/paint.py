@@ -49,8 +49,8 @@ class Paint(PutOn[PaintWork]):
     )
     reserve_percent = 20.0
     breaks = (
-        "the faster part can halo its edge, violet above all. Presoak evenly, no extra acid on top, do not "
-        "overload."
+        "the faster dye can leave a halo at the edge, violet above all. Presoak evenly, put no acid on top, do not "
+        "overload the fibre."
     )
     superwash = "paint even coats and do not steam longer than needed"
     soaked = "squeeze the fibre when the paints are ready"
@@ -99,7 +99,7 @@ class Paint(PutOn[PaintWork]):
         soaked = (step_id("presoak", "soaking"), last_stock)
         strip = end_ph(
             "presoak",
-            "Read the pH of the soak again, for the record: the fibre has taken acid up",
+            "Read the pH of the soak again, for the record: the fibre has taken up acid",
             *soaked,
         )
         strips = (strip,) if worked.settled.acid else ()
@@ -114,7 +114,7 @@ class Paint(PutOn[PaintWork]):
 
     def clocks(self, worked: Worked) -> tuple[Timer, ...]:
         """The gum swelling."""
-        gum, action = worked.settled.thickener, "Stir the thickened paint: no lump may be left."
+        gum, action = worked.settled.thickener, "Stir the thickened paint until no lump is left."
         if gum is None or gum.overnight or not any(liquid.added("thickener") for liquid in worked.liquids):
             return ()
         label = f"{gum.name} swelling"
@@ -192,9 +192,8 @@ def _capacity(settled: Settled, paint: PaintWork) -> Iterator[Caution]:
         yield Caution(
             id="paint.over-capacity",
             level="warn",
-            text=f"{brief(applied)} mL of paint is planned for the fibre, and it can take "
-            f"{brief(paint.capacity_ml)} mL: the "
-            "rest pools in the wrap and runs into its neighbour. Mix less, or squeeze more water out.",
+            text=f"{brief(applied)} mL of paint is planned, and the fibre can take {brief(paint.capacity_ml)} mL: the "
+            "rest pools in the wrap and runs into the next band. Mix less, or squeeze more water out.",
             source="arithmetic on wet pick-up, Broadbent 2001, p. 193; that pools run is common practice",
             stage="colour",
             where=("colour", "liquid"),
@@ -203,8 +202,7 @@ def _capacity(settled: Settled, paint: PaintWork) -> Iterator[Caution]:
         yield Caution(
             id="paint.squeezed-estimated",
             level="note",
-            text=f"How much water stays in after squeezing is an estimate ({brief(paint.room.held_percent)} %): "
-            "weigh the "
+            text=f"The water held after squeezing is an estimate ({brief(paint.room.held_percent)} %): weigh the "
             "squeezed fibre once and write its squeezed weight.",
             source="estimate",
             stage="colour",
@@ -222,14 +220,16 @@ def _too_weak(settled: Settled, paint: PaintWork) -> Iterator[Caution]:
     for liquid in weak:
         plan = liquid.colour.plan
         if liquid.least_percent is None:
-            text = f"The drops for {plan.name} are more than its liquid has room for: write a weaker recipe."
+            text = (
+                f"The drops for {plan.name} do not fit into its liquid: write fewer drops in the same water."
+            )
         else:
             percent = max(least[stock.slug] for stock in liquid.colour.stocks)
             ways = _to_make_it_fit(settled, paint, liquid, percent)
-            beside = " beside what is added" if liquid.added_ml else ""
+            beside = " beside the acid" if liquid.added_ml else ""
             advice = "; or ".join(ways)
             text = (
-                f"Stock for {plan.name} is too weak: {brief(liquid.stock_ml)} mL of it do not go into the "
+                f"Stock for {plan.name} is too weak: {brief(liquid.stock_ml)} mL of it do not fit into the "
                 f"{brief(liquid.stock_room_ml)} mL its fibre takes{beside}. {advice[:1].upper()}{advice[1:]}."
             )
         yield Caution(
@@ -288,15 +288,15 @@ def _paint(worked: Worked) -> tuple[Step, ...]:
     layout, pieces = worked.settled.plan.layout, worked.settled.pieces
     both = layout.sides > 1
     lay_out = (
-        "Lay it out flat on film"
+        "Lay the fibre out flat on film"
         if pieces == 1
         else f"Lay each of the {pieces} pieces out flat on a film of its own"
     )
-    what, half = (" the front", ", with half of each paint") if both else ("", "")
+    what, half = ("the front", ", with half of each paint") if both else ("it", "")
     front = Step(
         role="paint",
         kind="do",
-        text=f"{lay_out} and paint{what}, in any order: {in_words(layout)}{half}.",
+        text=f"{lay_out} and paint {what}, in any order: {in_words(layout)}{half}.",
         done="Front painted" if both else "All bands painted",
         figures=tuple(
             paint_path(liquid.colour.plan.slug, what)
@@ -323,7 +323,7 @@ def _wrap(worked: Worked) -> Step:
         role="wrap",
         kind="do",
         text=(
-            f"{first} Fold the film over, roll it up without squeezing: pressure drives colour into its neighbour."
+            f"{first} Fold the film over and roll it up without squeezing: pressure drives colour into the next band."
             if packet is not None and packet.shape == "roll"
             else f"{first} Fold the film into a flat, closed packet without pressing it."
         ),

@@ -48,13 +48,14 @@ SECTION = FieldSection(
            decides=(("kettle.start", ""),), low=5.0, high=80.0),
         row("ramp", "ramp", "number", "1.5", "Degrees Celsius a minute.", usual("by the dye class"), low=0.2,
             high=FASTEST_C_MIN),
-        row("top", "top", "temperature", "88 C", "What is held.", figure("kettle.top"), low=30.0, high=100.0),
-        row("hold", "hold", "duration", "45 min", "At the top.", figure(),
+        row("top", "full heat", "temperature", "88 C", "What the ramp goes up to.", figure("kettle.top"), low=30.0,
+            high=100.0),
+        row("hold", "hold", "duration", "45 min", "At full heat.", figure(),
            decides=(("kettle.hold", ""),), low=1.0, high=6 * 60.0),
         row("parts", "parts of dye", "whole", "1", "2 or 3 let it strike unevenly: a semi-solid.",
            usual("1", "default"), low=1, high=MOST_PARTS),
-        row("hob", "hob", "power", "1000 W", "What the ring gives.", known("hob_w"), low=50.0, high=20_000.0),
-        row("hob_efficiency", "hob efficiency", "number", "0.8", "Share of it that reaches the pot.",
+        row("hob", "hob", "power", "1000 W", "Power of the ring.", known("hob_w"), low=50.0, high=20_000.0),
+        row("hob_efficiency", "hob efficiency", "number", "0.8", "Share of its heat that reaches the pot.",
            usual("0.75", "from memory"), low=0.1, high=1.0),
         row("pot", "empty pot", "mass", "1.5 kg", "It is warmed too.", usual("1.5 kg", "estimate"), high=50_000.0),
         row("lid", "lid on", "flag", "yes", "Whether the lid stays on.", usual("yes", "default"),
@@ -80,15 +81,15 @@ WET_AGAIN = Step(
 )
 IN_THE_BATH = Cooling(
     what="bath",
-    leave="Leave it in the bath and let both cool together; overnight is as good.",
+    leave="Leave the fibre in the bath and let both cool together; overnight is fine.",
     left="Cooled in the bath",
     read="Measure the bath in the middle of the fibre.",
     was_read="Bath temperature read",
     role="lift out",
-    free="Lift the fibre out only at {limit} or below, gloved, well supported: wet and hot it stretches and felts.",
+    free="Lift the fibre out only at {limit} or cooler, gloved, well supported: wet and hot it stretches and felts.",
     freed="Lifted out cool",
     strip=end_ph(
-        "kettle", "Read the pH of the cooled bath, for the record: fibre and dye have taken acid up"
+        "kettle", "Read the pH of the cooled bath, for the record: fibre and dye have taken up acid"
     ),
 )
 
@@ -122,7 +123,7 @@ class HeatedBath(SetBy[BathWork, HeatWork]):
         start, top = told.get("start"), told.get("top")
         if start is not None and top is not None and top.value <= start.value:
             raise keys.wrong(
-                "top", f"is not above the start ({start.typed}); write the temperature that is held."
+                "top", f"is not above the start ({start.typed}); write the full heat that is held."
             )
 
     def uneven(self, key: str, value: object, row: Mapping[str, object]) -> tuple[str, ...]:
@@ -155,7 +156,7 @@ class HeatedBath(SetBy[BathWork, HeatWork]):
             *_onto_the_heat(heat, put_on),
             *_parts(put, heat),
             *(
-                (DRAWS_ON, acid_step(acid, put, "The rest of it", later=True))
+                (DRAWS_ON, acid_step(acid, put, "the rest of the", later=True))
                 if acid and put.rest_acid > 0
                 else ()
             ),
@@ -196,8 +197,8 @@ DRAWS_ON = Step(
     role="acid draws on",
     once=True,
     kind="wait",
-    text="Let the first half of the acid draw on; read the bath and hold it against the ramp.",
-    done="First acid drawn on",
+    text="Let the fibre take up the first half of the acid; read the bath and compare it with the ramp.",
+    done="First acid taken up",
     timer=clock_id("acid"),
     figures=("kettle.top",),
 )
@@ -208,8 +209,8 @@ def _up_and_held(heat: HeatWork) -> tuple[Step, ...]:
         Step(
             role="ramp",
             kind="wait",
-            text="Bring the bath up evenly; read it and turn the ring by what the curve says.",
-            done="Ramp run",
+            text="Warm the bath evenly: read it, and turn the ring up or down to follow the ramp.",
+            done="Ramp finished",
             timer=clock_id("ramp"),
             figures=("kettle.top",),
         ),
@@ -230,7 +231,7 @@ def _up_and_held(heat: HeatWork) -> tuple[Step, ...]:
         Step(
             role="hold",
             kind="wait",
-            text="Turn the ring down so that it holds; turn the fibre over gently now and then.",
+            text="Turn the ring down to hold the heat; turn the fibre over gently now and then.",
             done="Held at full heat",
             timer=clock_id("hold", "hold"),
             figures=("kettle.hold", "kettle.top", "kettle.evaporation"),
@@ -248,7 +249,7 @@ UNTIL_CLEAR = (
         unit="of 5",
         low=CLEAR_GRADE,
         stops=clock_id("hold on"),
-        waiting="Not clear: hold it on until the clock is over, then look again on a white spoon.",
+        waiting="Not clear: keep it at full heat until the clock is over, then look again on a white spoon.",
         figures=("kettle.hold",),
     ),
     Step(
@@ -272,7 +273,7 @@ def _parts(bath: BathWork, heat: HeatWork) -> tuple[Step, ...]:
             once=True,
             kind="measure",
             text=f"When the bath is at about {part_c(bath, heat, number):.0f} °C pour part {number} of {bath.parts} "
-            f"of {name} over one side of the fibre, without stirring.",
+            f"of the dye for {name} over one side of the fibre, without stirring.",
             done=f"Part {number} of the dye in",
             quantity="volume",
             unit="mL",
@@ -302,7 +303,7 @@ def _of_the_ramp(heat: HeatWork) -> tuple[Timer, ...]:
             role="ramp look",
             label="ramp check",
             minutes=max(1, math.floor(min(LOOK_MIN, heat.ramp_min / 3.0))),
-            action="Read the bath and hold it against the ramp.",
+            action="Read the bath and compare it with the ramp.",
             repeats=True,
             with_timer=clock_id("ramp"),
         ),
@@ -331,7 +332,7 @@ def _of_the_hold(heat: HeatWork) -> tuple[Timer, ...]:
         Timer(
             role="hold on",
             counts="kettle.hold",
-            label="hold on",
+            label="extra hold",
             minutes=MORE_MIN,
             action="Look at the bath on a white spoon again.",
             priority="high",

@@ -58,15 +58,15 @@ def _liquor(settled: Settled, bath: BathWork) -> Iterator[Caution]:
     ratio = kettle_of(settled).liquor_ratio
     if ratio is not None and not RATIO_LOW <= ratio <= RATIO_HIGH:
         effect = (
-            "the fibre is crowded and takes unevenly"
+            "the fibre is crowded and dyes unevenly"
             if ratio < RATIO_LOW
             else "dye and acid are thin and the bath is slow to clear"
         )
         yield Caution(
             id="kettle.ratio",
             level="note",
-            text=f"A liquor ratio of {brief(ratio)} is outside the {RATIO_LOW:g} to {RATIO_HIGH:g} that are "
-            f"published: {effect}.",
+            text=f"A liquor ratio of {brief(ratio)} is outside the published {RATIO_LOW:g} to {RATIO_HIGH:g}: "
+            f"{effect}.",
             source=RATIO_SOURCE,
             stage="colour",
             where=("kettle", "liquor_ratio"),
@@ -87,7 +87,7 @@ def _liquor(settled: Settled, bath: BathWork) -> Iterator[Caution]:
             id="kettle.semi-solid",
             level="note",
             text=f"Dye in {bath.parts} parts strikes where it meets the fibre: the colour comes out "
-            "semi-solid, and another time differently.",
+            "semi-solid, and differently each time.",
             source="common practice",
             stage="colour",
             where=("kettle", "parts"),
@@ -99,8 +99,8 @@ def _hob(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
         yield Caution(
             id="kettle.hob-cannot",
             level="warn",
-            text=f"The {brief(hob_gives_w(settled))} W of this hob only make good what is lost: the bath does not "
-            f"come to {brief(heat.top_c)} °C. Use a stronger hob, a lid or a smaller bath.",
+            text=f"This hob gives {brief(hob_gives_w(settled))} W, which only replaces the heat lost: the bath does "
+            f"not come to {brief(heat.top_c)} °C. Use a stronger hob, a lid or a smaller bath.",
             source=BALANCE,
             stage="heat",
             where=("kettle", "hob"),
@@ -110,7 +110,7 @@ def _hob(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
             id="kettle.hob-slow",
             level="note",
             text=f"This hob brings the bath to {brief(heat.top_c)} °C in {brief(heat.fastest_min)} min at the "
-            f"soonest, slower than {brief(heat.rate_c_min)} °C a minute: the ramp is laid at what it can do.",
+            f"soonest, slower than {brief(heat.rate_c_min)} °C a minute: the ramp keeps to what the hob can do.",
             source=BALANCE,
             stage="heat",
             where=("kettle", "ramp"),
@@ -124,7 +124,7 @@ def _top(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
             id="kettle.boils",
             level="warn" if written else "note",
             text=f"Water boils at {brief(heat.boil_c)} °C here, so the bath is held at {brief(heat.top_c)} °C "
-            f"and not at {brief(heat.wanted_top_c)} °C: hold it longer, until it is clear. At the boil it tumbles "
+            f"and not at {brief(heat.wanted_top_c)} °C: hold it longer, until it is clear. A boiling bath tumbles "
             "and felts wool.",
             source="ISO 2533; IAPWS R7-97(2012); that it tumbles and felts is common practice",
             stage="heat",
@@ -169,7 +169,7 @@ def _times(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
             id="kettle.ramp-fast",
             level="note",
             text=f"{brief(plan.ramp)} °C a minute is faster than the {brief(usual.bath_ramp_c_min)} °C a minute "
-            f"usual for {usual.name}: it may strike unevenly.",
+            f"usual for {usual.name}: the dye may strike unevenly.",
             source=usual.ramp_source,
             stage="heat",
             where=("kettle", "ramp"),
@@ -180,7 +180,7 @@ def _times(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
             id="kettle.start-step",
             level="note",
             text=f"The fibre goes from {brief(soaked)} °C into a bath of {brief(heat.start_c)} °C: wool felts "
-            f"at a step of more than {STEP_LIMIT_C:g} °C. Soak it as warm as the bath.",
+            f"at a step of more than {STEP_LIMIT_C:g} °C. Make the soak as warm as the bath.",
             source=f"{FELTING}; the limit is a house rule",
             stage="colour",
             where=("kettle", "start"),
@@ -194,7 +194,7 @@ def _vapour(settled: Settled, bath: BathWork, heat: HeatWork) -> Iterator[Cautio
         yield Caution(
             id="kettle.vapour",
             level="warn",
-            text=f"About {brief(gone)} mL of the {brief(bath_ml)} mL bath may go off while it is held: top it up "
+            text=f"About {brief(gone)} mL of the {brief(bath_ml)} mL bath may steam off while it is held: top it up "
             f"with water as hot as the bath, away from the fibre.{lid}",
             source="heat and mass transfer (Lewis), estimate; a fifth of the bath is a house rule",
             stage="heat",

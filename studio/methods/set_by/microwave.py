@@ -94,7 +94,7 @@ class Microwave(SetBy[PaintWork, MicrowaveWork]):
                 role="safe heat",
                 kind="gate",
                 text="Fibre wet through, liquid round it in a dish that holds it all, one corner of the wrap open, no "
-                "metal, no twist tie; you stay beside the oven.",
+                "metal, no twist tie. Stay beside the oven.",
                 done="Wet, vented, no metal",
                 critical=True,
                 after=(put_on,),
@@ -112,7 +112,7 @@ class Microwave(SetBy[PaintWork, MicrowaveWork]):
                 role="look",
                 kind="measure",
                 text="Open a corner away from you and press the packet with a white spoon: 1 the liquid is as dark as "
-                "at first, 3 half gone, 5 clear. Then shut the door: it stands.",
+                "at first, 3 half gone, 5 clear. Then shut the oven.",
                 done="Liquid clear",
                 quantity="look",
                 unit="of 5",
@@ -125,8 +125,8 @@ class Microwave(SetBy[PaintWork, MicrowaveWork]):
             Step(
                 role="stand",
                 kind="wait",
-                text="Leave it shut and still, so that the steam in the wrap settles.",
-                done="Stood",
+                text="Leave the oven shut and the packet still, so that the steam in the wrap settles.",
+                done="Stood in the oven",
                 timer=clock_id("stand"),
                 figures=("microwave.stand",),
             ),
@@ -146,14 +146,14 @@ class Microwave(SetBy[PaintWork, MicrowaveWork]):
         names = [str(number) for number in range(1, heat.count + 1)]
         timers: list[Timer] = []
         for name in [*names, "more"]:
-            said = f"{name} of {heat.count}" if name != "more" else "once more"
+            burst = f"burst {name} of {heat.count}" if name != "more" else "extra burst"
             timers.append(
                 Timer(
                     role="burst",
                     of=name,
-                    label=f"burst {said}",
+                    label=burst,
                     minutes=heat.burst_min,
-                    action="The oven stops: leave it shut, it rests.",
+                    action="The burst is over: leave the oven shut to rest.",
                     priority="high",
                     then=clock_id("rest", name),
                 )
@@ -162,18 +162,18 @@ class Microwave(SetBy[PaintWork, MicrowaveWork]):
                 Timer(
                     role="rest",
                     of=name,
-                    label=f"rest after burst {said}",
+                    label=f"rest after {burst}",
                     minutes=heat.rest_min,
-                    action="Rested: look at the liquid.",
+                    action="The rest is over: look at the liquid.",
                     priority="high",
                 )
             )
         timers.append(
             Timer(
                 role="stand",
-                label="stands in the oven",
+                label="standing in the oven",
                 minutes=heat.stand_min,
-                action="It has stood: lift it out slowly.",
+                action="It has stood long enough: lift the dish out slowly.",
             )
         )
         return tuple(timers)
@@ -186,8 +186,8 @@ def _burst(made: MicrowaveWork, number: int) -> Step:
         role="burst",
         of=str(number),
         kind="do" if number == 1 else "wait",
-        text=f"{look}Then start the oven: {_clock(made.burst_min)} at {show(made.power_w, 'W')}, "
-        "and Enter as it starts.",
+        text=f"{look}Then start the oven, {_clock(made.burst_min)} min at {show(made.power_w, 'W')}, and its clock "
+        "here as it starts.",
         done=f"Burst {number} of {made.count} started",
         critical=number == 1,
         starts=clock_id("burst", str(number)),
@@ -227,16 +227,16 @@ def microwave_cautions(settled: Settled, work: MicrowaveWork) -> Iterator[Cautio
     yield Caution(
         id="microwave.wet",
         level="note",
-        text="Keep the fibre wet all the time, leave a vent in the wrap, no metal and no twist tie, and stay "
-        "beside the oven: fibre that runs dry can catch fire.",
+        text="Fibre that runs dry can catch fire: keep it wet all the time, leave a vent in the wrap, no metal and "
+        "no twist tie, and stay beside the oven.",
         source=hazards()["microwave"].source,
         stage="heat",
     )
     yield Caution(
         id="microwave.superheating",
         level="note",
-        text="Still liquid can pass its boiling point and surge when it is moved: let it stand, then lift it "
-        "slowly, face away.",
+        text="Liquid can pass its boiling point without a bubble and surge when it is moved: let it stand, then "
+        "lift it slowly, face away.",
         source="from memory: public warnings about water superheated in a microwave",
         stage="heat",
     )
@@ -255,7 +255,7 @@ def microwave_cautions(settled: Settled, work: MicrowaveWork) -> Iterator[Cautio
         yield Caution(
             id="microwave.cold",
             level="warn",
-            text=f"The bursts bring the packet to {brief(work.end_c)} °C at most, and dye on wool wants "
+            text=f"The bursts bring the packet to {brief(work.end_c)} °C at most, and dye on wool needs "
             f"{HOT_C:g} °C: write more or longer bursts.",
             source="heat balance; 85 °C is a house rule",
             stage="heat",
@@ -271,8 +271,8 @@ def _schedule(work: MicrowaveWork) -> Iterator[Caution]:
         yield Caution(
             id="microwave.schedule",
             level="note",
-            text=f"{what.capitalize()} is harder than the schedules dyers tell of: watch the wrap, and stop when "
-            "it swells or smells.",
+            text=f"{what.capitalize()} is harder than the schedules dyers share: watch the wrap, and stop when it "
+            "swells or smells.",
             source=SCHEDULES,
             stage="heat",
             where=("microwave", "burst"),
@@ -290,13 +290,13 @@ def _oven(settled: Settled) -> Iterator[Caution]:
     told = (
         f"{ovens[0].name} is kept for the kitchen"
         if ovens
-        else "no microwave kept for dye only is in its kit"
+        else "the plan's kit has no microwave kept for dye only"
     )
     yield Caution(
         id="method.microwave",
         level="stop",
-        text=f"{others} is no food colour, and {told}: use food colours alone, or an oven that stands on "
-        "the shelf as a microwave kept for dye only.",
+        text=f"{others} is no food colour, and {told}: use food colours alone, or an oven your shelf lists as "
+        "kept for dye only.",
         source=hazards()["microwave"].source,
         stage="ready",
         where=("method",),

@@ -114,13 +114,13 @@ def _schedule(plan: MicrowavePlan) -> tuple[Figure, Figure, Figure, Figure]:
         plan.stand,
         STAND_MIN,
         "min",
-        "stands in the oven, shut",
+        "standing in the shut oven",
         f"{num(STAND_MIN)} min, so that the steam inside settles",
         "house rule",
     )
     return (
         told("microwave.burst", plan.burst, DEFAULT_BURST_MIN, "each burst"),
-        told("microwave.rest", plan.rest, DEFAULT_REST_MIN, "rest after each"),
+        told("microwave.rest", plan.rest, DEFAULT_REST_MIN, "rest after each burst"),
         bursts,
         stand,
     )
@@ -154,7 +154,7 @@ def _warmth(settled: Settled, work: MicrowaveWork) -> tuple[Figure, ...]:
             "microwave.steamed",
             work.steamed_ml,
             "mL",
-            "may go off as steam",
+            "liquid that may steam off",
             f"what the bursts give beyond the boil: {num(work.steamed_ml)} mL of {num(work.liquid_ml)} mL",
             "estimate",
             f"{POWER}; latent heat: IAPWS R7-97(2012)",

@@ -44,13 +44,13 @@ SECTION = FieldSection(
         row("width", "width", "length", "14 cm", "Of a flat packet.", low=0.5, high=300.0),
         row("layers", "layers", "whole", "8", "Of a folded sheet; length and width are then the whole sheet's.",
            low=1, high=200),
-        row("hob", "hob", "power", "1000 W", "What the ring gives.", known("hob_w"), low=50.0, high=20_000.0),
-        row("hob_efficiency", "hob efficiency", "number", "0.8", "Share of it that reaches the water.",
+        row("hob", "hob", "power", "1000 W", "Power of the ring.", known("hob_w"), low=50.0, high=20_000.0),
+        row("hob_efficiency", "hob efficiency", "number", "0.8", "Share of its heat that reaches the water.",
            usual("0.75", "from memory"), low=0.1, high=1.0),
         row("pot_water", "water in the pot", "volume", "1.5 L", "Below the packet, at the start.",
            figure(),
            decides=(("set.pot_water", ""),), at_least=True, high=100_000.0),
-        row("hold", "steam set", "duration", "30 min", "From rolling steam.", figure(),
+        row("hold", "steam set", "duration", "30 min", "Counted from rolling steam.", figure(),
            decides=(("set.hold", ""),), at_least=True, low=1.0,
            high=60 * 60.0),  # as long as is advised for the thickest packet above, so that a repeat can write it
         row(
@@ -99,10 +99,10 @@ class Steam(SetBy[PaintWork, SetWork]):
             across, before = (show(made.thickness.value * k, "cm", 4) for k in (math.sqrt(factor), 1.0))
             note = f"One roll as long as before, so {across} across instead of {before}"
             return {"thickness": across}, (
-                f"{note}; write the old thickness where it becomes several rolls.",
+                f"{note}; write the old thickness if you make several rolls of it.",
             )
         wider = {} if made.width is None else {"width": show(made.width.value * factor, "cm", 4)}
-        note = "The packet is laid as thick as before, and so wider; write the thickness where it is stacked."
+        note = "The packet stays as thick as before, and so gets wider; write the thickness if you stack it."
         return wider, (note,)
 
     def check(self, keys: Keys, told: Mapping[str, Any]) -> None:
@@ -192,9 +192,8 @@ def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:
             id="set.hold-short",
             level="warn",
             text=f"The set of {brief(work.hold_min)} min is shorter than the {brief(work.advised_min)} min "
-            "advised for this "
-            "packet and these dyes: the middle may wash out.",
-            source=f"{HOUSE}, see the reason of set.hold",
+            "advised for this packet and these dyes: the middle may wash out.",
+            source=f"{HOUSE}, as the steam set says why",
             stage="heat",
             where=("set", "practice" if plan.practice else "hold"),
         )
@@ -202,11 +201,9 @@ def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:
         yield Caution(
             id="set.lid-off",
             level="warn",
-            text="Without a lid air mixes into the steam, the packet stays cooler than the boiling point "
-            "and the pot dries "
-            "faster: put a lid on.",
-            source="computed from IAPWS R7-97(2012): a tenth of air brings steam at sea level down to 97 "
-            "degC",
+            text="Without a lid, air mixes into the steam: the packet stays cooler than boiling and the pot dries "
+            "faster. Put a lid on.",
+            source="computed from IAPWS R7-97(2012): a tenth of air brings steam at sea level down to 97 °C",
             stage="heat",
             where=("set", "lid"),
         )
@@ -225,8 +222,7 @@ def _pots(settled: Settled, steam: SetWork) -> Iterator[Caution]:
             id="set.places",
             level="note",
             text=f"{settled.pieces} packets and {steam.places} {'place' if steam.places == 1 else 'places'} in the "
-            f"steamer: {steam.rounds} fillings of {brief(steam.hold_min)} min. Keep the packets that wait wrapped "
-            "and damp.",
+            f"steamer: {steam.rounds} fillings of {brief(steam.hold_min)} min. Keep waiting packets wrapped and damp.",
             source="arithmetic on the plan's pieces and places",
             stage="heat",
             where=("set", "places"),
@@ -237,7 +233,7 @@ def _pots(settled: Settled, steam: SetWork) -> Iterator[Caution]:
             yield Caution(
                 id="kit.steam-time",
                 level="note",
-                text=f"You steam {brief(item.steam_time_min)} min in {item.name}, and this plan holds "
+                text=f"You usually steam {brief(item.steam_time_min)} min in {item.name}, and this plan steams "
                 f"{brief(steam.hold_min)} min.",
                 source="yours: the shelf's kit",
                 stage="heat",
@@ -273,8 +269,7 @@ def _into_the_pot(pieces: int, put_on: str) -> tuple[Step, ...]:
             kind="do",
             text="Packet on the rack, lid on, heat on."
             if pieces == 1
-            else f"First packet on the rack, lid on, heat on; P keeps a clock for each of the other "
-            f"{pieces - 1}.",
+            else f"First packet on the rack, lid on, heat on; start a packet clock for each of the other {pieces - 1}.",
             done="Pot on",
         ),
     )
@@ -284,7 +279,7 @@ HELD_AND_OUT = (
     Step(
         role="steam rolling",
         kind="do",
-        text="Wait until steam rolls steadily from under the lid; only then does the set begin.",
+        text="Wait until steam rolls steadily from under the lid; only then the set begins.",
         done="Steam is rolling",
         critical=True,
         starts=clock_id("hold", "steam"),

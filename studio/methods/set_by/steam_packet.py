@@ -91,8 +91,8 @@ def thickness_figure(settled: Settled, packet: Packet, pick_up: float) -> tuple[
         f"{num(wet_g / usual)} mL: {packet.words()}; {num(low)} cm at {wrapped.TIGHT_G_ML:g} g/mL, {num(high)} cm at "
         f"{wrapped.LOOSE_G_ML:g}; measure the wrapped packet with a ruler and write what it is"
     )
-    source = "volume balance; bulk density: estimate, none of a wet packet was found published; 0.5 to 1.1 is plausible"
-    label = "roll across" if packet.shape == "roll" else "packet thick"
+    source = "volume balance; g/mL of a wet packet: estimate, none was found published; 0.5 to 1.1 g/mL is plausible"
+    label = "thickness of the roll" if packet.shape == "roll" else "thickness of the packet"
     return (
         fig(
             "set.thickness", packet.thickness_cm, "cm", label, because, "estimate", source, low=low, high=high
@@ -110,13 +110,13 @@ def packet_cautions(settled: Settled, packet: Packet, hot_min: float, pick_up: f
     if bulk is not None and not believable(bulk, pick_up):
         full = bulk > dense
         wet = brief(settled.piece_g * (1 + pick_up))
-        told = f"{wet} g of wet fibre in a {packet.words()} are {brief(bulk)} g/mL"
+        told = f"{wet} g of wet fibre in a {packet.words()} would be {brief(bulk)} g/mL"
         yield Caution(
             id="set.packet-full" if full else "set.packet-loose",
             level="warn" if full else "note",
-            text=f"{told}, and without any air it is {brief(dense)}: measure the packet and weigh the fibre again."
+            text=f"{told}, and without any air it is {brief(dense)} g/mL: measure the packet and weigh the fibre again."
             if full
-            else f"{told}, and a packet is {wrapped.LOOSEST_G_ML:g} or more: look at weight, size and layers again.",
+            else f"{told}, and a packet is {wrapped.LOOSEST_G_ML:g} g/mL or more: check weight, size and layers.",
             source="volume balance; fibre 1.31 g/mL second hand; least: estimate",
             stage="heat",
             where=("set", "thickness"),
@@ -126,10 +126,10 @@ def packet_cautions(settled: Settled, packet: Packet, hot_min: float, pick_up: f
         yield Caution(
             id="set.thick-superwash",
             level="note",
-            text=f"The middle may be hot {brief(hot_min)} min after the outside, and superwash wool takes dye up "
+            text=f"The middle may get hot {brief(hot_min)} min after the outside, and superwash wool takes up dye "
             f"fast: make two packets of {brief(settled.piece_g / 2)} g, each {brief(half)} cm thick, for one colour "
             "through and through.",
-            source=f"{HOUSE}, by the reason of set.heat_through",
+            source=f"{HOUSE}, by the time until the middle is hot",
             stage="colour",
             where=("set", "thickness"),
         )

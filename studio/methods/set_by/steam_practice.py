@@ -45,7 +45,7 @@ def hold_chosen(file: str, name: str) -> HoldRow | None:
     raise refuse(
         file,
         ("set", "practice"),
-        f"names {quoted(name)}, which is no one published time at heat; write the id of one, such as "
+        f"names {quoted(name)}, which is not one published time at heat; write the name of one, such as "
         f"{', '.join(quoted(one) for one in near)}; potside practices lists them all.",
     )
 
@@ -84,7 +84,7 @@ def hold_spread(blend: Iterable[FibreInBlend], hold_min: float) -> Figure:
         f"{num(low)} to {num(high)} min of steam in {len(rows)} published practices; "
         f"the {num(hold_min)} min of this plan: {where_it_lies(hold_min, low, high)}, "
         f"nearest to {nearest.id}; none of them names the thickness of the goods, "
-        "so how long the heat takes to the middle goes first",
+        "so the time the heat takes to the middle comes first",
         weakest(ORIGINS[shortest.standing], ORIGINS[longest.standing]),
         f"shortest: {shortest.source}; longest: {longest.source}",
         low=low,

@@ -83,9 +83,8 @@ POT_RESERVE = 20.0
 MOST_BETWEEN_LOOKS_MIN = 15.0
 CONDUCTION = (
     "Carslaw & Jaeger, Conduction of Heat in Solids, series 3.4 and 7.6 (from memory), surface at steam "
-    "temperature; "
-    "diffusivity 1.0e-7 to 1.6e-7 m2/s is an estimate from mixture bounds, the k of the cooling among them. "
-    "An upper estimate: steam also goes into wool"
+    "temperature; that heat spreads at 1.0e-7 to 1.6e-7 m2/s is an estimate from mixture bounds, the k of the "
+    "cooling among them. An upper estimate: steam also goes into wool"
 )
 
 
@@ -205,15 +204,15 @@ def _heat(settled: Settled, work: SetWork) -> Figure:
     body = work.packet.words()
     if work.packet.thick_cm:
         body += f" ({brief(work.packet.thin_cm or 0.0)} to {brief(work.packet.thick_cm)} cm)"
-    theta = (TARGET_C - work.steam_c) / (settled.room.value - work.steam_c)
+    missing = (TARGET_C - work.steam_c) / (settled.room.value - work.steam_c)
     return fig(
         "set.heat_through",
         work.slow_min,
         "min",
         "middle at 85 °C after",
         f"{body}, {num(settled.room.value)} to {TARGET_C:g} °C in steam of {num(work.steam_c)} °C, "
-        f"theta ({TARGET_C:g} - {num(work.steam_c)}) / ({num(settled.room.value)} - {num(work.steam_c)}) = "
-        f"{num(theta)}: "
+        f"share of heat missing ({TARGET_C:g} - {num(work.steam_c)}) / ({num(settled.room.value)} - "
+        f"{num(work.steam_c)}) = {num(missing)}: "
         f"{num(work.slow_min)} min at 1.0e-7 m2/s, {num(work.fast_min)} min at 1.6e-7 m2/s",
         "estimate",
         CONDUCTION,
@@ -274,7 +273,7 @@ def _pot(settled: Settled, work: SetWork, share: HobShare, held: Figure) -> tupl
             "set.boil_off",
             work.boil_off_ml_min,
             "mL/min",
-            "pot boils off",
+            "boil-off of the pot",
             because,
             of,
             f"latent heat: IAPWS R7-97(2012); {share.said}; {RETURNED}; {hob}",

@@ -47,7 +47,7 @@ RATED = {
     "colour went through": "Colour through the fibre: 1 only the surface, 3 pale patches at the back, "
     "5 through and through.",
     "sharp edges": "Edges between colours: 1 run together, 3 a soft edge, 5 as painted.",
-    "even": "Colour within a band: 1 blotched, 3 shaded, 5 even.",
+    "even": "How even each colour is: 1 blotched, 3 shaded, 5 even.",
 }
 """What is rated from 1 to 5, named for its good end, and what the steps mean. House rule."""
 
@@ -82,7 +82,7 @@ IN_THE_WRAP = Cooling(
     "cooler.",
     was_read="Middle of the packet read",
     role="unwrap",
-    free="Open the packet only at {limit} or below, gloved: hot dye liquid is inside.",
+    free="Open the packet only at {limit} or cooler, gloved: hot dye liquid is inside.",
     freed="Unwrapped cool",
 )
 
@@ -131,7 +131,7 @@ def rinse_stage(worked: Worked, cooled: str) -> Stage:
         Step(
             role="rinse water",
             kind="measure",
-            text="Measure the first rinse water: as warm as the fibre, so the wool does not felt.",
+            text="Measure the first rinse water: it should be as warm as the fibre, so that wool does not felt.",
             done="Rinse water as warm as the fibre",
             quantity="temperature",
             unit="degC",
@@ -161,7 +161,7 @@ def rinse_stage(worked: Worked, cooled: str) -> Stage:
         Step(
             role="dry",
             kind="do",
-            text="Press the water out in a towel and hang it to dry away from sun and heat.",
+            text="Press the water out in a towel and hang the fibre to dry, away from sun and heat.",
             done="Hung to dry",
         ),
     ]
@@ -189,8 +189,8 @@ def record_stage(worked: Worked) -> Stage:
         Step(
             role="leftovers",
             kind="gate",
-            text="Label leftovers with colour, strength and date, and store them away from food, or dispose of "
-            "them as the maker's sheet and local rules say.",
+            text="Label leftovers with colour, strength and date. Store them away from food, or dispose of them as "
+            "the maker's sheet and local rules say.",
             done="Leftovers labelled or disposed of",
             critical=True,
             after=(step_id("rinse", "unravel" if blank else "dry"),),
@@ -228,7 +228,7 @@ def record_stage(worked: Worked) -> Stage:
         Step(
             role="close",
             kind="gate",
-            text="Close the record when you have nothing more to note; later remarks are added after it.",
+            text="Close the record when you have nothing more to note; you can still add remarks later.",
             done="Record closed",
         ),
     )

@@ -114,8 +114,8 @@ def _paste(worked: Worked) -> Step | None:
     return Step(
         role="paste",
         kind="check",
-        text=f"Have the {gum.name} at hand that was mixed into plain water the evening before: {listed(said)}.",
-        done=f"{gum.name} smooth after its night",
+        text=f"Have at hand the {gum.name} you mixed into plain water the evening before: {listed(said)}.",
+        done=f"{gum.name} smooth after standing overnight",
         figures=("paint.swell",),
     )
 
@@ -151,7 +151,7 @@ def presoak_stage(worked: Worked) -> Stage:
         Step(
             role="soaking",
             kind="wait",
-            text="Let it soak until it is wet to the core.",
+            text="Let the fibre soak until it is wet to the core.",
             done="Fibre wetted out",
             timer=clock_id("soak"),
             figures=("presoak.time",),
@@ -164,8 +164,8 @@ def end_ph(table: str, text: str, *after: str) -> Step:
     return Step(
         role="end pH",
         kind="measure",
-        text=f"{text}; it stands higher now than at first.",
-        done="pH at the end read",
+        text=f"{text}, so it is higher than at first.",
+        done="Final pH read",
         quantity="ph",
         unit="pH",
         once=True,
@@ -192,7 +192,7 @@ def _acid(acid: AcidAtHand) -> Step:
 PH = Step(
     role="pH",
     kind="measure",
-    text="Read the pH with a strip or meter, before the fibre is in.",
+    text="Read the pH with a strip or meter, before the fibre goes in.",
     done="pH of the soak read",
     quantity="ph",
     unit="pH",
@@ -226,7 +226,7 @@ def _stock_steps(work: StockWork, in_two: bool) -> tuple[Step, ...]:
     if work.drops is not None:
         return (_count(work),)
     if not work.weighed or work.dye_g is None:
-        return (_make_up(work, "shake it, check its label and date, and pour off what is needed."),)
+        return (_make_up(work, "shake it, check its label and date, and pour off what you need."),)
     if not in_two:
         tail = f", then make it up to {show(work.volume_ml, 'mL')} with hot water."
         return (_weigh(work, tail, fixes=(stock_path(work.stock.slug, "volume"),)),)

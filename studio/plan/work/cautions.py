@@ -28,8 +28,8 @@ def cost_cautions(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id="cost.incomplete",
             level="note",
-            text=f"The cost leaves out what has no price: {', '.join(missing)}. Write price and pack on the shelf, "
-            "the price of a kWh and your hourly rate too; until then no price is suggested.",
+            text=f"The cost leaves out what has no price: {', '.join(missing)}. Until the shelf has it, Potside "
+            "suggests no price.",
             source="the shelf",
         )
 
@@ -54,7 +54,7 @@ def _short(dye: DyeAtHand, taken: float, there: Quantity) -> Iterator[Caution]:
         id=f"dye.short.{dye.slug}",
         level="warn",
         text=f"The plan takes {brief(taken)} {there.unit} of {dye.name} and the shelf has "
-        f"{brief(there.value)} {there.unit}: buy more, use up a jar of it, or dye less fibre or paler.",
+        f"{brief(there.value)} {there.unit}: buy more, use up a jar of it, dye less fibre, or dye paler.",
         source="yours: the shelf's dye on hand",
         stage="stocks",
         where=("colour",),
@@ -92,9 +92,8 @@ def kit_cautions(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id="kit.unlisted",
             level="note",
-            text=f"Not on the shelf, so nobody has said what it is kept for: {', '.join(unlisted)}. Use it "
-            "only if it is "
-            "kept for dye.",
+            text=f"Not on the shelf, which says what is kept for dye: {', '.join(unlisted)}. Use only what is kept "
+            "for dye.",
             source=CRAFT,
             stage="ready",
             where=("kit", "use"),
@@ -107,8 +106,8 @@ def _size(settled: Settled) -> Iterator[Caution]:
         yield Caution(
             id="method.too-many-colours",
             level="stop",
-            text=f"{len(settled.colours)} colours of {stocks} stocks are more than one session walks "
-            f"({most} colours, {MOST_STOCKS} stocks): make two plans of it.",
+            text=f"{len(settled.colours)} colours from {stocks} stocks are too many for one session, which holds "
+            f"{most} colours from {MOST_STOCKS} stocks: make two plans of it.",
             source=BENCH,
             stage="stocks",
             where=("colour",),
@@ -136,8 +135,7 @@ def _kitchen(settled: Settled) -> Iterator[Caution]:
             id="kit.kitchen",
             level="stop",
             text=f"{', '.join(kitchen)} is kitchen kit, and {others} is no food colour: use kit kept for "
-            "dye only, or "
-            "food colours alone.",
+            "dye only, or food colours alone.",
             source=hazards()["kit"].source,
             stage="ready",
             where=("kit", "use"),

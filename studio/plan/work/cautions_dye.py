@@ -42,9 +42,8 @@ def dye_cautions(worked: Worked) -> Iterator[Caution]:
             yield Caution(
                 id=f"dye.deep.{colour.plan.slug}",
                 level="note",
-                text=f"{colour.plan.name} at {brief(depth.value)} % is deeper than the trade's deepest usual "
-                "shade of "
-                "4 %: expect loose dye in the rinse.",
+                text=f"{colour.plan.name} at {brief(depth.value)} % is deeper than the deepest usual shade of 4 %: "
+                "expect loose dye in the rinse.",
                 source="suppliers' ladders of depth: 2 to 4 % is deep, black 4 % (Gaywool Dyes; Earth "
                 "Guild, US, no year)",
                 stage="rinse",
@@ -54,9 +53,8 @@ def dye_cautions(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id="light.food",
             level="note",
-            text="Food colour is less fast to light and washing than dye made for textiles, and fades "
-            "faster wet than "
-            "dry: dry it out of the sun, and say so on the label.",
+            text="Food colour fades sooner in light and washing than dye made for textiles, and faster wet than dry: "
+            "dry it out of the sun, and say so on the label.",
             source="common practice; no published test on wool was found",
             stage="rinse",
         )
@@ -103,10 +101,9 @@ def _unknown_class(settled: Settled) -> Iterator[Caution]:
             yield Caution(
                 id=f"dye.class-unknown.{colour.plan.slug}",
                 level="note",
-                text=f"The class of {' and '.join(unknown)} is not known, so it is handled with care both ways: "
-                "pH 4 to 5, warmed slowly and without salt, for it may not even out; rinsed long and washed "
-                "separately, for it may bleed. A label or sheet that names a C.I. Acid dye settles it; so does "
-                "a small test.",
+                text=f"The class of {' and '.join(unknown)} is not known. It may not even out: use pH 4 to 5, warm "
+                "slowly, add no salt. It may bleed: rinse long and wash separately. A label that names a C.I. Acid "
+                "dye settles it, and so does a small test.",
                 source="house rule",
                 stage=method_of(settled).put_on.acid_at,
                 where=("colour", colour.plan.name, "dye"),
@@ -135,7 +132,7 @@ def _mixtures(worked: Worked) -> Iterator[Caution]:
                 level="warn",
                 text=f"{colour.plan.name} mixes {' with '.join(sorted(classes.values()))}: they "
                 f"{'may ' if UNKNOWN in classes else ''}strike at different rates and the shade will not even "
-                "out; use dyes of one class.",
+                "out. Use dyes of one class.",
                 source=BREAKS,
                 stage="stocks",
                 where=("colour", colour.plan.name, "mix"),
@@ -156,9 +153,9 @@ def _sites(worked: Worked) -> Iterator[Caution]:
             yield Caution(
                 id=f"dye.sites.{colour.plan.slug}",
                 level="note",
-                text=f"{colour.plan.name} asks for {brief(taken / sites * 100.0)} % of the places its fibre has for "
-                f"dye: part will rinse out or rub off. Take {brief(MOST_FILLED * sites / taken * 100.0)} % of the "
-                "dye, or more fibre.",
+                text=f"{colour.plan.name} has dye for {brief(taken / sites * 100.0)} % of the places its fibre can "
+                f"hold dye at: part will rinse out or rub off. Take {brief(MOST_FILLED * sites / taken * 100.0)} % "
+                "of the dye, or more fibre.",
                 source=f"{uptake_source(settled)}; above {MOST_FILLED:g} of them is a house rule",
                 stage="colour",
                 where=("colour", colour.plan.name, "depth" if colour.plan.depth else "drops"),
@@ -167,9 +164,9 @@ def _sites(worked: Worked) -> Iterator[Caution]:
 
 def _what(colour: SettledColour, ready: list[str]) -> str:
     if len(colour.stocks) > 1:
-        return f"mixed of {len(colour.stocks)} dyes"
+        return f"mixed from {len(colour.stocks)} dyes"
     return (
-        f"{ready[0]}, a mixture of several dyes"
+        f"{ready[0]}, a mixture of several dyes,"
         if ready[0] != colour.plan.name
         else "a mixture of several dyes"
     )
@@ -188,7 +185,7 @@ def _salt(worked: Worked) -> Iterator[Caution]:
             level="warn" if forbidden else "note",
             text=f"Glauber's salt harms a {dye_class.name} bath: leave it out."
             if forbidden
-            else f"What Glauber's salt does with {dye_class.name} is not known: leave it out, or test first.",
+            else f"Nobody published what Glauber's salt does with {dye_class.name}: leave it out, or test first.",
             source=dye_class.glauber_source,
             stage=worked.method.put_on.acid_at,
             where=("salt",),
@@ -200,7 +197,7 @@ def _no_acid(worked: Worked) -> Caution:
     return Caution(
         id="acid.none",
         level="warn",
-        text="The plan has no acid: these dyes take on wool with acid and heat. Name one for the "
+        text="The plan has no acid, and these dyes need acid and heat to take on wool. Name one for the "
         f"{table}, for example white vinegar.",
         source="common practice",
         stage=worked.method.put_on.acid_at,
@@ -252,8 +249,7 @@ def fibre_cautions(worked: Worked) -> Iterator[Caution]:
             id="fibre.nothing-takes",
             level="stop",
             text="No fibre of this blend takes these dyes: choose wool, another hair, silk or nylon, or "
-            "another kind of "
-            "dye.",
+            "another kind of dye.",
             source=f"table of fibres; {BLENDS}",
             where=("fibre", "blend"),
         )
@@ -267,8 +263,7 @@ def fibre_cautions(worked: Worked) -> Iterator[Caution]:
                 id=f"fibre.weak.{kind}",
                 level="note",
                 text=f"{listed(weak)} takes {'food colour' if kind == 'food' else 'acid dye'} weakly or "
-                "unevenly: "
-                "expect a heathered, paler shade there.",
+                "unevenly: expect a heathered, paler shade there.",
                 source=_sources(f for f in settled.blend if f.row.name in weak),
                 stage="colour",
                 where=("fibre", "blend"),
@@ -281,8 +276,7 @@ def fibre_cautions(worked: Worked) -> Iterator[Caution]:
             text="Superwash wool takes dye faster and deeper than plain wool, and long boiling harms it "
             f"more: {how}.",
             source="Cookson, Hine & McPhee, J. Soc. Dyers Colour. 1964 (abstract); chlorinated wool has "
-            "more affinity: "
-            "Dictionary of English textile terms",
+            "more affinity: Dictionary of English textile terms",
             stage="colour",
             where=("fibre", "blend"),
         )
@@ -298,7 +292,7 @@ def _undyed(worked: Worked) -> Iterator[Caution]:
         id="fibre.undyed",
         level="warn" if white > MUCH_PERCENT else "note",
         text=f"{brief(white)} % of the blend stays undyed ({listed(names)}): the yarn comes out heathered, and paler "
-        "from afar. The depth is on the fibre that dyes; for as much dye as on all of it, take "
+        "from afar. The depth is on the fibre that takes the dye; for as much dye as on all of it, write "
         f"{brief(100 / worked.fibre.dyeable_percent)} times the depth.",
         source=f"table of fibres; level from {MUCH_PERCENT:g} % is a house rule",
         stage="colour",
@@ -324,8 +318,7 @@ def _white(worked: Worked) -> Iterator[Caution]:
             id=f"fibre.white.{slug(part.row.name)}",
             level="note",
             text=f"{part.row.name.capitalize()} will stay white, or near it: it needs {other}, which this "
-            "session does "
-            "not use.",
+            "session does not use.",
             source=f"{part.row.source}; {BLENDS}",
             stage="colour",
             where=("fibre", "blend"),

@@ -13,6 +13,7 @@ from studio.plan.shelf import KitItem
 from studio.plan.ways import ColourLiquid
 from studio.plan.work.stocks import GUM, LEAST_POUR_ML, StockWork, on_hand, pour_path, round_ml
 from studio.plan.work.worked import Worked
+from studio.quantity.showing import show
 from studio.tables.loading import hazards
 
 STRONG_PERCENT = 4.0
@@ -49,9 +50,9 @@ def _pale(liquid: ColourLiquid) -> Iterator[Caution]:
     yield Caution(
         id=f"dye.pale.{colour.plan.slug}",
         level="warn",
-        text=f"{colour.plan.name} comes to {brief(depth)} % of dye, nearly white. A pale shade takes "
+        text=f"{colour.plan.name} comes to a depth of {brief(depth)} %, nearly white. A pale shade takes "
         f"{PALE_PERCENT:g} %: {brief(takes_ml)} mL of {colour.stocks[0].dye.name} on its {brief(colour.dyed_g)} g, "
-        f"{brief(PALE_PERCENT / depth)} times the drops; or write a depth and pour it.",
+        f"{brief(PALE_PERCENT / depth)} times the drops. Write more drops, or a depth to pour.",
         source="pale to deep is 0.25 to 2 g on 100 g (George Weil, Dye recipes using acid dyes, no year); below 0.1 % "
         "is a house rule",
         stage="stocks",
@@ -91,9 +92,8 @@ def _stock(worked: Worked, work: StockWork) -> Iterator[Caution]:
         yield Caution(
             id=f"stock.{key}.strong",
             level="note",
-            text=f"A {brief(strength.value)} % stock of {work.stock.dye.name} is stronger than sensible: it "
-            "dissolves badly, "
-            "and a small slip in mL is a large one in dye.",
+            text=f"A {brief(strength.value)} % stock of {work.stock.dye.name} dissolves badly, and a small slip in mL "
+            f"is a large one in dye: make it {STRONG_PERCENT:g} % or weaker.",
             source=f"{HOUSE}: above {STRONG_PERCENT:g} %",
             stage="stocks",
             where=where,
@@ -102,9 +102,8 @@ def _stock(worked: Worked, work: StockWork) -> Iterator[Caution]:
         yield Caution(
             id=f"stock.{key}.few-drops",
             level="note",
-            text=f"{_drops(work.drops)} of {work.stock.dye.name} for {work.colours} repeat badly, for a "
-            "drop "
-            "varies by a tenth: count more into more water, to the same proportions, and keep the rest.",
+            text=f"{_drops(work.drops)} of {work.stock.dye.name} for {work.colours} repeat badly, for a drop varies "
+            "by a tenth: count more drops into as many times the water, and keep the rest.",
             source="USP <1101>: drops of water are 45 to 55 mg; below five drops is a house rule",
             stage="stocks",
             where=("colour", work.colours, "drops"),
@@ -121,10 +120,10 @@ def _hard_to_weigh(worked: Worked, work: StockWork, grams: float, percent: float
         return
     off = shade.weighing_doubt(step).most_of_20_g
     few = (
-        f"{brief(grams)} g of {dye} cannot be weighed on a scale that shows {brief(step)} g"
+        f"A scale that shows {brief(step)} g cannot weigh {show(grams, 'g')} of {dye}"
         if steps < 1
-        else f"{brief(grams)} g of {dye} on a scale that shows {brief(step)} g may be {brief(off / grams * 100)} % "
-        "off"
+        else f"{show(grams, 'g')} of {dye} on a scale that shows {brief(step)} g may be "
+        f"{brief(off / grams * 100)} % off"
     )
     finer = 10.0 ** math.floor(math.log10(grams / shade.LEAST_STEPS))
     ways = [_larger_stock(worked.settled, work, percent)]
@@ -180,8 +179,7 @@ def _jars(worked: Worked) -> Iterator[Caution]:
                 id=f"jar.short.{_slug(worked, jar.name)}",
                 level="warn",
                 text=f"The jar {jar.name} holds {brief(jar.volume_ml)} mL and the plan needs "
-                f"{brief(used[jar.name])} mL: make "
-                "fresh stock to the same strength for the rest.",
+                f"{brief(used[jar.name])} mL: make fresh stock of the same strength for the rest.",
                 source="the shelf's jar",
                 stage="stocks",
                 where=("colour",),
@@ -190,9 +188,8 @@ def _jars(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id=f"jar.check.{_slug(worked, jar.name)}",
             level="note",
-            text=f"{jar.name}{age}: shake it, look for mould or sediment, and try it on a scrap; stocks "
-            "keep about six "
-            "months, some only weeks.",
+            text=f"{jar.name}{age}: shake it, look for mould or sediment, and try it on a scrap. Stocks keep about "
+            "six months, some only weeks.",
             source="suppliers' pages on stock solutions: 6 months (George Weil), 3 to 6 months, some 1 to 2 "
             "weeks (Gaywool)",
             stage="stocks",
@@ -272,9 +269,8 @@ def _water(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id="water.alkalinity-unknown",
             level="note",
-            text=f"The water's alkalinity is assumed at {brief(settled.alkalinity.value)} mg/L, and it "
-            "decides the acid: ask "
-            "your water supplier, or read the pH with a strip.",
+            text=f"The alkalinity of your water decides the acid and is taken as {brief(settled.alkalinity.value)} "
+            "mg/L: ask your water supplier, or read the pH with a strip.",
             source="estimate",
             stage=worked.method.put_on.acid_at,
             where=("water", "alkalinity"),

@@ -190,7 +190,7 @@ def added_part(
 def energy_part(settled: Settled, use: EnergyUse) -> CostPart:
     price = settled.shelf.studio.energy_price
     if price is None:
-        return CostPart(id="energy", label="energy", money=None, missing=("energy (energy_price)",))
+        return CostPart(id="energy", label="energy", money=None, missing=("electricity per kWh",))
     money = use.kwh * price
     told = f"{use.because}; {num(use.kwh)} kWh x {num(price)} = {money:.4f}"
     return CostPart(
@@ -201,7 +201,7 @@ def energy_part(settled: Settled, use: EnergyUse) -> CostPart:
 def labour_part(settled: Settled, hands_on: Known) -> CostPart:
     rate = settled.shelf.studio.hourly_rate
     if rate is None:
-        return CostPart(id="labour", label="labour", money=None, missing=("labour (hourly_rate)",))
+        return CostPart(id="labour", label="labour", money=None, missing=("your hourly rate",))
     money = hands_on.value / 60.0 * rate
     return CostPart(
         id="labour",

@@ -185,7 +185,7 @@ def rinse_figure(what: str) -> Figure:
         "rinse.temperature",
         UNWRAP_C,
         "degC",
-        "open and rinse at or below" if what == "packet" else "lift out and rinse at or below",
+        "cool enough to open and rinse" if what == "packet" else "cool enough to lift out and rinse",
         f"{what} down to {UNWRAP_C:g} °C; rinse water within 10 °C of it, so that wool does not felt",
         "house rule",
         HSE,

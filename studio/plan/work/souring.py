@@ -37,7 +37,7 @@ DOUBT_ACID = 0.1
 DOUBT_PH: dict[str, float] = {"acetic": 0.15, "citric": 0.3}
 """How far the pH of a bath with wool in it may be off: two models of the fibre beside each other. Computed."""
 CARBONATE = (
-    "charge balance over the water's alkalinity, taken to be calcium's (carbonate pK 6.352 and 10.329, Plummer & "
+    "acid weighed against the water's alkalinity, taken to be calcium's (carbonate pK 6.352 and 10.329, Plummer & "
     "Busenberg 1982) and the acid's pK, at 25 °C, as a cooled sample of it reads"
 )
 
@@ -250,7 +250,7 @@ def _for_ph(bath: Souring, acid: AcidAtHand) -> tuple[float, str, str]:
         raise refuse(
             bath.settled.plan.file,
             where,
-            f"is {num(target)}, which {acid.name} cannot bring this water to; write a value such as 4.0.",
+            f"is {num(target)}, which {acid.name} cannot bring this water to; write for example 4.0.",
         ) from None
     per_unit = acid.mol_per_unit * 1000.0
     because = (
@@ -291,7 +291,7 @@ def ended(
         taken = f"{num(strengths[1] * amount)} {acid.unit}"
         told.append(f"by the strip's pH {num(strip[1].value)} taken as {taken}")
     if soak.bound:
-        told.append("the fibre has taken its share")
+        told.append("the fibre has taken up its share")
     if bath.dye_mmol and soak.bound:
         told.append(f"{brief(bath.dye_mmol)} mmol of dye are on it")
     air = "carbon dioxide kept"
@@ -316,7 +316,7 @@ def _bound(bath: Souring, acid: AcidAtHand | None, soak: Soak) -> list[Figure]:
     if acid is None or soak.bound < SHOWN:
         return []
     because = (
-        f"at pH {soak.ph:.2f} the fibre takes {brief(100.0 * soak.filled)} % of the acid charge it could: "
+        f"at pH {soak.ph:.2f} the fibre takes {brief(100.0 * soak.filled)} % of the acid it could hold: "
         f"{num(soak.bound)} {acid.unit}; the dose counts it"
     )
     return [
@@ -361,7 +361,7 @@ def spread_figure(bath: Souring, acid: AcidAtHand, spread: Spread, amount: float
     label, ends = "published doses, low to high", ""
     if bath.table == "presoak":
         times, each, own = bath.water_ml / 1000.0, "to 1 L", f"{num(bath.water_ml / 1000.0)} L"
-        label = f"published soaks, {'sourer' if amount < low else 'less sour' if amount > high else 'low to high'}"
+        label = f"published soaks, {'more acid' if amount < low else 'less acid' if amount > high else 'low to high'}"
         ends = (
             "; they are taught by the cup and name no pH: with the fibre in it the least of them ends at pH "
             f"{bath.with_acid(acid, low).ph:.1f}, the most at pH {bath.with_acid(acid, high).ph:.1f}, "
@@ -379,7 +379,7 @@ def spread_figure(bath: Souring, acid: AcidAtHand, spread: Spread, amount: float
         label,
         because,
         weakest(spread.origin, bath.counted_on("soak" if bath.table == "presoak" else "bath")),
-        f"least: {spread.low_source}; most: {spread.high_source}; none of them is the right one",
+        f"least: {spread.low_source}; most: {spread.high_source}; none of them is right for all",
         low=low,
         high=high,
         chosen=amount,

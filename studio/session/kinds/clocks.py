@@ -236,7 +236,7 @@ class ClockStepped(Event, frozen=True, tag="clock.stepped"):
     seconds: Seconds
 
     def says(self, state: State) -> str:
-        return f"the wall clock was set by {self.seconds:+g} s; timers were not moved"
+        return f"the computer's clock was set by {self.seconds:+g} s; no clock here moved"
 
 
 class ClockSuspended(Event, frozen=True, tag="clock.suspended"):
@@ -245,7 +245,7 @@ class ClockSuspended(Event, frozen=True, tag="clock.suspended"):
     seconds: Seconds
 
     def says(self, state: State) -> str:
-        return f"the computer slept {minutes_text(self.seconds)}; timers went on"
+        return f"the computer slept {minutes_text(self.seconds)}; clocks went on"
 
 
 def _label(state: State, timer_id: str) -> str:

@@ -160,7 +160,7 @@ class BathLooked(ClosesWithClocks, OfAList, frozen=True, tag="bath.looked"):
     set_number: SetNumber = field(name="set")
 
     def says(self, state: State) -> str:
-        return f"white spoon: {self.grade} of 5, {'clear' if self.clear else 'not clear, held on'}"
+        return f"white spoon: {self.grade} of 5, {'clear' if self.clear else 'not clear, held longer'}"
 
 
 class AcidDosed(OfAList, frozen=True, tag="acid.dosed"):

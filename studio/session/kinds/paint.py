@@ -117,7 +117,7 @@ class LeftoverKept(OfAList, frozen=True, tag="leftover.kept"):
     use_by_source: str = ""
 
     def says(self, state: State) -> str:
-        told = f"left of {colour_name(state, self.colour)}: {show(self.ml, 'mL')}"
+        told = f"{colour_name(state, self.colour)} left over: {show(self.ml, 'mL')}"
         if self.to == "jar":
             return f"{told}, into a jar, use by {clean(self.use_by)}"
         return f"{told}, disposed of" if self.ml else told

@@ -252,4 +252,4 @@ def digits_weighed(value: float, unit: str) -> int | None:
 
 def doubted(flagged: bool) -> str:
     """Behind what was doubted, and said to be so all the same."""
-    return " (doubted, said to be so)" if flagged else ""
+    return " (doubted, confirmed)" if flagged else ""

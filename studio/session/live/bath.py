@@ -136,14 +136,14 @@ def _read(seen: Ramp) -> list[Figure]:
     rate = seen.rate_now
     if rate is not None:
         figures.append(
-            fig("live.bath.rate", rate, "degC/min", "it climbs now", points_told, "measured", SOURCE)
+            fig("live.bath.rate", rate, "degC/min", "climbing at", points_told, "measured", SOURCE)
         )
     if rate is not None and rate > 0.05 and c < seen.heat.top_c - NEAR_C:
         left = ramp.minutes_to_top(c, seen.heat.top_c, rate) - (seen.now_min - minute)
         since = f"{seen.now_min - minute:.0f} min since"
         because = f"({seen.heat.top_c:.1f} - {c:g}) °C / {rate:.2f} °C/min, less {since}"
         figures.append(
-            fig("live.bath.to-top", max(0.0, left), "min", "at the top in", because, "measured", SOURCE)
+            fig("live.bath.to-top", max(0.0, left), "min", "at full heat in", because, "measured", SOURCE)
         )
     return figures
 
@@ -178,7 +178,7 @@ def _warnings(seen: Ramp) -> list[Caution]:
         text = f"{was} {off_words(seen)}: turn the ring down, or the colour strikes unevenly."
         found.append(warning("ramp.ahead", text, rule))
     elif off < -FAR_C:
-        text = f"{was} {off_words(seen)}: turn the ring up, or put the lid on; late harms nothing."
+        text = f"{was} {off_words(seen)}: turn the ring up, or put the lid on; being late does no harm."
         found.append(warning("ramp.behind", text, rule))
     return found
 
@@ -222,8 +222,8 @@ def think_clear(state: State) -> Thought:
     if dosed > 0:
         more += f"; {show(dosed, unit, 3)} more went in already"
     text = (
-        f"Not clear at {mine[-1].event.grade} of 5: once more, its clock has begun{more}. "
-        "Or leave it ({bench.not_measured})."
+        f"Not clear at {mine[-1].event.grade} of 5: keep it hot until the new clock is over{more}. "
+        "Or go on as it is ({bench.not_measured})."
     )
     source = "common practice: again until it is clear, acid late and little"
     return Thought((), (warning("bath.not-clear", text, source),))

@@ -253,7 +253,7 @@ def _reach(jar: JarNow, unit: str) -> Thought:
     if told.reaches or jar.left_ml * slack >= told.needed_ml:
         return Thought(figures)
     text = (
-        f"{name} will not reach: {show(told.needed_ml, 'mL')} needed at {_whose(jar)}, "
+        f"{name} will run short: {show(told.needed_ml, 'mL')} needed at {_whose(jar)}, "
         f"{about}{show(told.left_ml, 'mL')} left. Mix {show(told.short_ml, 'mL')} more ({{bench.more}}) or paint drier."
     )
     return Thought(figures, (warning(f"paint.{slug}.short", text, "arithmetic on what was used so far"),))

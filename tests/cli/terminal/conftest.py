@@ -112,7 +112,7 @@ def bands_ticked(s: str) -> bool:
 
 def limits(s: str) -> bool:
     """One limit for hands."""
-    told = re.findall(r"limit of (\d+)|(\d+) °C is the limit|only at (\d+) °C or below", " ".join(s.split()))
+    told = re.findall(r"limit of (\d+)|(\d+) °C is the limit|only at (\d+) °C or cooler", " ".join(s.split()))
     return len({number for found in told for number in found if number}) > 1
 
 

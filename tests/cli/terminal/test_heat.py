@@ -41,12 +41,12 @@ def test_a_hot_packet_stays_shut_until_it_is_read_cool_or_passed_with_a_reason(
     k.answer("40", "40 °C after", "the middle takes", "at the earliest?")
     k.press("\r", "ended by the reading of 40 °C", "Push the probe into")
     k.press("\r", "Middle of the packet read")
-    k.answer("91", "Really 91?")
+    k.answer("91", "Really 91 °C?")
     k.press("\r", "STOP", "Last read at 91 °C, and 40 °C is the limit", "R read it again")
     for digit in "159":
         k.screen.look(0.8)
         k.press(digit, "Last read at 91 °C")
-    k.press("\r", "Open the packet only at 40 °C or below")
+    k.press("\r", "Open the packet only at 40 °C or cooler")
     k.press("o", "Why pass it")
     k.answer(
         "the child wants to see it",
@@ -55,7 +55,7 @@ def test_a_hot_packet_stays_shut_until_it_is_read_cool_or_passed_with_a_reason(
         "planned 40 °C",
     )
     k.press("\r", "Rinse water as warm as the fibre")
-    k.answer("91", "Really 91? Expected 30 to 50 °C")
+    k.answer("91", "Really 91 °C? Expected 30 to 50 °C")
     k.press("\x1b", "STOP")
     k.press("\r", "Rinse water as warm as the fibre")
     k.answer("38", "Rinse in fresh water", "STOP")
@@ -76,7 +76,7 @@ def test_a_hot_packet_stays_shut_until_it_is_read_cool_or_passed_with_a_reason(
     k.leave()
     told = potside("show", path.name).stdout
     assert "overridden: the child wants to see it read at 91 °C" in " ".join(told.split())
-    assert told.count("doubted, said to be so") == 3
+    assert told.count("doubted, confirmed") == 3
 
 
 @pytest.mark.deep
@@ -91,7 +91,7 @@ def test_acid_and_paint_far_beyond_the_plan_are_doubted_once_and_counted_on(
     k = keys(terminal("resume", path))
     k.sees("Pour pickling vinegar")
     k.press("\r", "Acid in the water")
-    k.answer("60", "Really 60? Expected", "it brings the soak to pH 3.4")
+    k.answer("60", "Really 60 mL? Expected", "it brings the soak to pH 3.4")
     k.press("\r", "Read the pH", "pH 3.4")
     k.leave()
     (acid,) = (data for data in events(path, "step.measured") if data["step"] == "presoak.acid")
@@ -101,7 +101,7 @@ def test_acid_and_paint_far_beyond_the_plan_are_doubted_once_and_counted_on(
     k = keys(terminal("resume", path))
     k.sees("Mix the paint for rust")
     k.press("\r", "Paint for rust mixed")
-    k.answer("200", "Really 200?", "the depth comes to 0.1", "%, not 1 %")
+    k.answer("200", "Really 200 mL?", "the depth comes to 0.1", "%, not 1 %")
     k.press("\r", "Mix the paint for deep water")
     k.press("\r", "Paint for deep water mixed")
     k.answer("22.9", "Lay it out flat on film", "WARN", "0.14 %")

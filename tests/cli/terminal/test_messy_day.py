@@ -175,13 +175,13 @@ def cool_and_rinse(d: Day) -> None:
     d.tells(f"{d.ago(15)} to {d.ago(12)} steam lost", "► Cooled in the wrap")
     d.k.press("o", "Why")
     d.k.answer("the bus leaves", "Push the probe into")
-    d.value("81", "Really 81?")
+    d.value("81", "Really 81 °C?")
     d.ticks("Last read at 81 °C, and 40 °C is the limit")
     for digit in "159":
         d.k.press(digit, "Last read at 81 °C")
     d.k.press("o", "Why pass it")
     d.k.answer("a guest waits", "Still at 81 °C, above the limit of 40 °C", "planned 40 °C")
-    d.value("81", "Really 81? Expected 30 to 50 °C")
+    d.value("81", "Really 81 °C? Expected 30 to 50 °C")
     d.k.press("\x1b", "planned 40 °C")
     d.value("38", "Rinse in fresh water")
     for grade, then in (("3", "rinse 1: water graded 3 of 5"), ("5", "► Washed and rinsed")):
@@ -294,7 +294,7 @@ SAID_TWICE = {
     "asked_and_planned": "\n".join(big("13.4", 5, "mL")) + "\n Enter  then the value, planned 14 mL",
     "place_in_the_stage": "  ►paint   5 of 5   then steam\n You were at 4 of 5 in paint.",
     "bands_ticked": "2 of 11 bands\n  ■   1  rust\n ▌□   2  deep water",
-    "limits": "Open only at 40 °C or below\n and 38 °C is the limit",
+    "limits": "Open only at 40 °C or cooler\n and 38 °C is the limit",
     "digits": "Press 4 when it is so\n 5 opens this gate, or a reason (O).",
     "enter_goes_on_and_is_taken": "This step takes no value; Enter goes on.\n Words; Enter takes it",
 }  # fmt: skip

@@ -99,10 +99,10 @@ async def test_enter_does_the_natural_thing(bench_at, screen_text, wait_until) -
         await pilot.press("enter")
         await wait_until(pilot, lambda: app.screen.query_one(Entry).is_asking)
         await pilot.press(*"1,5", "enter")
-        await wait_until(pilot, lambda: "Really 1,5?" in screen_text(app))
+        await wait_until(pilot, lambda: "Really 1,5 g?" in screen_text(app))
         assert not session.state.step("ready.weight").closed
         await pilot.press("backspace", "backspace", "backspace", *"2,5", "enter")
-        await wait_until(pilot, lambda: "Really 2,5?" in screen_text(app))
+        await wait_until(pilot, lambda: "Really 2,5 g?" in screen_text(app))
         assert not session.state.step("ready.weight").closed, "the doubt about 1,5 says nothing of 2,5"
         await pilot.press("backspace", "backspace", "backspace", *"101,5", "enter")
         await wait_until(pilot, lambda: session.state.step("ready.weight").value == 101.5)

@@ -240,7 +240,7 @@ def test_a_part_without_a_price_is_named_and_leaves_no_margin(at):
     found = counted(session)
     assert found.row("labour") is None and found.margin_percent is None
     text = "\n".join("".join(span[0] for span in line) for line in cost_section(session.state).rows)
-    assert "labour (hourly_rate)" in text
+    assert "your hourly rate" in text
 
 
 def test_a_session_without_prices_has_no_cost(exactly_at):

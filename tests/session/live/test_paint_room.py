@@ -100,7 +100,9 @@ def test_a_wet_weight_below_the_dry_one_is_doubted_then_taken_and_nothing_follow
     worked_at, figure
 ) -> None:
     session = worked_at("paint.squeezed")
-    with pytest.raises(ReallyMeant, match=r"Really 49\? Expected .* g; nothing can be worked out from it\."):
+    with pytest.raises(
+        ReallyMeant, match=r"Really 49 g\? Expected .* g; nothing can be worked out from it\."
+    ):
         session.do(c.Measure("paint.squeezed", "49"))
     session.do(c.Measure("paint.squeezed", "49", meant=True))
     assert session.state.step("paint.squeezed").flagged
