@@ -57,6 +57,7 @@ SHOTS = (
     Shot("bench-soak", plan=RUST, step="presoak.wait", minutes=2),
     Shot("bench-weigh", plan=RUST, step="stocks.rust.dye"),
     Shot("bench-typed", ("0", ".", "4"), RUST, "stocks.rust.dye"),
+    Shot("painting-back", ("p", "enter", "enter", "t", "enter"), KELP, "paint.apply"),
     Shot("bench-mix", plan=RUST, step="paint.rust.mix"),
     Shot("bench-paint", plan=RUST, step="paint.apply"),
     Shot("painting", ("p", "enter", "enter", "enter"), RUST, "paint.apply"),

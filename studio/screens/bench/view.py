@@ -221,8 +221,8 @@ def dose_of(state: State, number: int, face: Face) -> Large | None:
     ml = band_ml(state, band) if band is not None else None
     if band is None or ml is None:
         return None
-    side = f", {face}" if len(band.faces) > 1 else ""
-    said = f"band {number}{side}, {clean(band.plan.colour, limit=30)}: about, for all of it"
+    side, part = (f", {face}", "this side") if len(band.faces) > 1 else ("", "all of it")
+    said = f"band {number}{side}, {clean(band.plan.colour, limit=30)}: about, for {part}"
     return Large(*drawn_amount(ml, "mL"), band.plan.colour, label=said)
 
 
