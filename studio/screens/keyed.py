@@ -23,7 +23,7 @@ from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.screens.bench.entry import Entry
-from studio.screens.draw.keys import explained, key_at, key_line, key_rows
+from studio.screens.draw.keys import SAYS, explained, key_line, key_rows
 from studio.screens.theme import PALETTES
 from studio.trouble import Trouble
 from studio.words.actions import ASK_FOR_KEYS, BY_FOCUS, Action
@@ -237,6 +237,7 @@ class KeyLine(Vertical):
 
     def __init__(self) -> None:
         self._notice, self._keys = Static(id="notice", markup=False), Static(id="keys", markup=False)
+        self._keys.auto_links = False  # A key at the foot has a look of its own.
         super().__init__(self._notice, self._keys)
         self.rows = 1
         """Lines it takes."""
@@ -254,13 +255,9 @@ class KeyLine(Vertical):
     def on_resize(self) -> None:
         self.draw()
 
-    def on_click(self, event: events.Click) -> None:
-        """A click on a key is that key pressed."""
-        line = self._keys
-        if line.region.contains(event.screen_x, event.screen_y) and isinstance(line.content, Content):
-            key = key_at(line.content, event.screen_x - line.region.x)
-            if key:
-                app_of(self.screen).action_press(key)
+    def on_mouse_move(self, event: events.MouseMove) -> None:
+        """What the key under the pointer does."""
+        self._keys.tooltip = event.style.meta.get(SAYS)
 
     def draw(self) -> None:
         """The notice as long as it is, the keys as far as the width goes; only what changed is painted."""

@@ -188,6 +188,11 @@ async def test_a_click_on_the_foot_is_its_key_and_a_second_one_on_a_row_opens_it
             line = next(n for n, line in enumerate(screen_text(app).splitlines()) if word in line)
             return screen_text(app).splitlines()[line].index(word), line
 
+        foot = app.screen.query_one("#keys")
+        for cell in range(3):  # as a pointer comes: over more than one
+            await pilot.hover(offset=(at("new plan")[0] + cell, at("new plan")[1]))
+        await wait_until(pilot, lambda: foot.tooltip == "a new plan")
+        await pilot.hover(offset=at("Tidewrack"))
         await pilot.click(offset=at("keys"))
         await wait_until(pilot, lambda: "open what is under" in screen_text(app))
         await pilot.click(offset=at("back"))

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Sequence
 
 import msgspec
 from textual.content import Content
+from textual.style import Style
 
 from studio.words.actions import Action, Printed, key_of, printed
 from studio.words.glossary import every_term, seen_in
@@ -75,24 +76,24 @@ def key_line(actions: Iterable[Action], width: int, takes: str = "") -> Content:
 KEY = "bold $focus"
 
 
-def key_at(line: Content, x: int) -> str:
-    """The key, by its name, that stands with its word at that cell of the line at the foot; empty for none."""
-    span = next((span for span in reversed(line.spans) if span.style == KEY and span.start <= x), None)
-    if span is None or "   " in line.plain[span.start : x + 1]:
-        return ""
-    names = line.plain[span.start : span.end].split()
-    begun = line.plain[span.start : min(x + 1, span.end)].split()
-    return key_of(names[max(0, len(begun) - 1)])
+def _line(rows: list[Printed]) -> list[Content]:
+    """A click on a key, or on the word behind it, is that key pressed; what it does is told under the pointer."""
+    told = []
+    for row in rows:
+        for name in row.foot_keys:
+            word = f" {row.foot} " if name == row.foot_keys[-1] else ""
+            pressed = {"@click": f"app.press({key_of(name)!r})"} if key_of(name) else {}
+            part = Content.assemble((f" {name}", KEY), (word, "$text"))
+            told.append(part.stylize(Style.from_meta({SAYS: row.says, **pressed})))
+    return told
 
 
-def _line(rows: list[Printed]) -> list[tuple[str, str]]:
-    return [
-        part for row in rows for part in ((f" {' '.join(row.foot_keys)}", KEY), (f" {row.foot} ", "$text"))
-    ]
+SAYS = "says"
+"""Of a sign at the foot: what its key does, in full."""
 
 
 def _cells(rows: list[Printed]) -> int:
-    return sum(len(text) for text, _ in _line(rows))
+    return sum(part.cell_length for part in _line(rows))
 
 
 def key_rows(actions: Iterable[Action], width: int) -> list[Content]:
