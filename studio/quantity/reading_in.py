@@ -204,18 +204,21 @@ _KINDS = re.compile(
     rf"(?P<rate>(?:^|Heat on: about |slower than |faster than the )(?P<slope>{_N})) °C(?= a minute)"
     rf"|(?P<by>a step of more than )(?P<apart>{_N}) °C"
     rf"|(?P<lead>{'|'.join(_AT)}|^(?={_N} °C (?:is hotter|takes lustre)))(?P<low>{_N} to )?(?P<degrees>{_N}) °C"
+    rf"|(?P<packet>(?:roll|flat packet) {_N} cm(?:(?: by |, \d+ layers of ){_N} cm)*)"
     rf"|(?<=about )(?P<ml>\d{{1,3}}(?: \d{{3}})*(?:\.\d+)?) mL(?= left\.)"
 )
 
 
 def in_units(text: str) -> str:
-    """The sentence with its temperatures in the units that are read; as it is where those are metric."""
+    """The sentence with its temperatures and the sides of a packet in the units that are read; as it is where those are metric."""
     return text if system() == "metric" else _KINDS.sub(_sentence_part, text)
 
 
 def _sentence_part(found: re.Match[str]) -> str:
     if found["ml"]:
         return told(float(found["ml"].replace(" ", "")), "mL", kitchen=True)
+    if found["packet"]:
+        return re.sub(rf"({_N}) cm", lambda side: told(float(side[1]), "cm"), found["packet"])
     if found["slope"]:
         return f"{found['rate'].removesuffix(found['slope'])}{show(1.8 * float(found['slope']), '1', 2)} °F"
     if found["apart"]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 from pathlib import Path
 
@@ -57,7 +58,13 @@ def test_no_line_is_wider_than_the_terminal(
     done = run(studio, plan(studio), "--pieces", "3", "--why")
     assert done.exit_code == 0
     assert all(len(line.rstrip()) <= width for line in done.stdout.splitlines())
-    assert " min free" in done.stdout and "finished +" in done.stdout
+    day = json.loads(run(studio, plan(studio), "--pieces", "3", "--json").stdout)
+    order = done.stdout.partition("order of work")[2]
+    free = re.findall(r"^ +(?:(\d+) h ?)?(?:(\d+) min)? free$", order, re.MULTILINE)
+    pauses = [task["free_before_min"] for task in day["tasks"] if task["free_before_min"] >= 1.0]
+    assert pauses and [int(h or 0) * 60 + int(m or 0) for h, m in free] == pytest.approx(pauses, abs=0.5)
+    hours, minutes = divmod(round(day["finish_min"]), 60)
+    assert f"finished +{hours}:{minutes:02d}" in done.stdout
 
 
 @pytest.mark.parametrize(

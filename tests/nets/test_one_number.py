@@ -29,11 +29,13 @@ from studio.shelf.shopping import uses
 AMOUNT = re.compile(r"(\d[\d ]*(?:\.\d+)?) (mL|L|g)\b")
 
 
-METRIC = re.compile(r"\d °C")
+METRIC = re.compile(r"\d (?:°C|cm\b)")
 
 
 @pytest.mark.one_in(6)
-def test_where_us_units_are_read_no_celsius_stays(settled: Settled, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_where_us_units_are_read_no_celsius_and_no_centimetre_stays(
+    settled: Settled, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """On paper, but for equations and sources; and dye, stock and paint are as scale and syringe show them."""
     monkeypatch.setattr(reading_in, "_asked", [lambda: "US"])
     sheet = work_sheet(settled)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import threading
 import tomllib
 from pathlib import Path
@@ -458,17 +459,53 @@ def test_the_figures_shown_are_those_of_the_worksheet(studio_services, name) -> 
         ("+ water", (".water",), ()), ("+ acid", (".acid",), ()), ("to paint", (".apply",), ()),
     ):  # fmt: skip
         wanted = [
-            value_words(f)
+            f"{value_words(f)}{' drops' if f.id.endswith('.drops') else ''}"
             for f in printed.figures
             if f.id.endswith(ends) and f.of and f.id.rpartition(".")[0] not in others
         ]
-        shown = [
-            line.cells[head].removesuffix(" drops")
-            for line in lines
-            if line.cells.get(head, "shared") != "shared"
-        ]
+        shown = [line.cells[head] for line in lines if line.cells.get(head, "shared") != "shared"]
         assert sorted(shown) == sorted(wanted), head
         assert (head in heads) == bool(shown)
+        assert all(re.fullmatch(r"[\d .]+ (g|mg|mL|drops)", cell) for cell in shown), shown
+
+
+@pytest.mark.parametrize("name", sorted(p.name for p in (ROOT / "shared/plans").glob("*.plan.toml")))
+@pytest.mark.one_in(5)
+async def test_every_figure_of_the_worksheet_stands_beside_its_section_or_on_its_why_page(
+    opened, studio_services, screen_text, wait_until, name
+) -> None:
+    """On the screen itself, against the JSON that `potside worksheet --json` prints."""
+    app, path = opened(name)
+    printed = msgspec.json.decode(
+        worksheet_json(studio_services.work_out_file(path).worksheet), type=Worksheet
+    )
+
+    def words(widget: str) -> str:
+        return " ".join(str(app.screen.query_one(widget).content).split())
+
+    told: set[str] = set()
+    async with app.run_test(size=(160, 48)) as pilot:
+        await wait_until(pilot, lambda: "saved" in screen_text(app))
+        plan = app.screen
+        for section in plan.fields.sections:
+            colours = range(len(plan.draft.colour_names())) if section.table == "colour" else [None]
+            for number in colours:
+                plan.fields.go_to(Place(section.table, number, section.fields[0].key))
+                plan.tell("")
+                figures = figures_of(section, printed, plan.fields.colour())
+                if section.table != "colour":
+                    beside = words("#plan-figures")
+                    assert all(" ".join(value_words(f).split()) in beside for f in figures if not f.of), (
+                        beside
+                    )
+                await pilot.press("w")
+                await wait_until(pilot, lambda: isinstance(app.screen, Page) and bool(words("#card-text")))
+                why = words("#card-text")
+                await pilot.press("escape")
+                for figure in figures:
+                    assert " ".join(value_words(figure).split()) in why, (figure.id, why)
+                    told.add(figure.id)
+    assert told == {figure.id for figure in printed.figures}
 
 
 @pytest.mark.deep
