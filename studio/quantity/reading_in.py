@@ -210,7 +210,7 @@ _KINDS = re.compile(
 
 
 def in_units(text: str) -> str:
-    """The sentence with its temperatures and the sides of a packet in the units that are read; as it is where those are metric."""
+    """The sentence with its temperatures and the sides of a packet in the units that are read."""
     return text if system() == "metric" else _KINDS.sub(_sentence_part, text)
 
 

@@ -29,6 +29,15 @@ def test_every_link_leads_to_a_file(page: Path) -> None:
     assert [link for link in links if not link.startswith("http") and not (page.parent / link).exists()] == []
 
 
+PICTURES = [path for room in ("studio", "tests") for path in sorted((ROOT / room).rglob("*.svg*"))]
+
+
+@pytest.mark.parametrize("picture", PICTURES, ids=lambda picture: picture.stem[-40:])
+def test_a_picture_asks_no_other_machine_for_anything(picture: Path) -> None:
+    """The one address that may stand in it is the name of what it is written in."""
+    assert {*re.findall(r"(?:https?:)?//[^\"'\s)>]+", picture.read_text())} <= {"http://www.w3.org/2000/svg"}
+
+
 def test_every_example_is_understood_and_no_command_is_left_out() -> None:
     named = set()
     for line in re.findall(r"^\|.*?\| `potside (.*?)` \|", README, re.M):

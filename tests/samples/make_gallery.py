@@ -22,6 +22,7 @@ from studio.services.studio import Services, starter_shelf
 from studio.session.run import Running
 from studio.store.folder import StudioFolder
 from tests.samples import make_sessions
+from tests.samples.pictures import as_kept
 
 SAMPLES = make_sessions.ROOT
 SIZES = ((60, 20), (80, 24), (120, 40), (160, 48))
@@ -100,7 +101,7 @@ async def take(shot: Shot, theme: str, folder: Path, studio: Path) -> None:
         for width, height in SIZES:
             await pilot.resize_terminal(width, height)
             await pilot.pause(0.5)
-            svg = app.export_screenshot()
+            svg = as_kept(app.export_screenshot())
             file = folder / f"{shot.name}-{theme}-{width}x{height}.svg"
             file.write_text(svg)
             _as_png(svg, file.with_suffix(".png"))

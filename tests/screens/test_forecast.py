@@ -14,6 +14,7 @@ from studio.screens.app import PotsideApp
 from studio.screens.draw.cloth import knobs
 from studio.screens.forecast import ForecastScreen
 from studio.shelf.reading import load_shelf
+from tests.samples.pictures import as_kept
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -38,7 +39,7 @@ async def test_it_shows_cloth_bands_and_odds(
         assert "blank, first row on the left" in shown and "▀" in shown
         assert max(map(len, shown.splitlines())) <= size[0] and len(shown.splitlines()) <= size[1]
         if size == (80, 24):
-            picture = re.sub(r"terminal-\d+", "terminal", app.export_screenshot())
+            picture = as_kept(app.export_screenshot())
             assert picture == snapshot(name="picture", extension_class=SVGImageSnapshotExtension)
 
 

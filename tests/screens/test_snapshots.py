@@ -5,17 +5,12 @@ Look at a changed snapshot before accepting it: `pytest tests/screens/test_snaps
 
 from __future__ import annotations
 
-import re
-
 import pytest
 from syrupy.extensions.image import SVGImageSnapshotExtension
 
+from tests.samples.pictures import as_kept
+
 STEPS = ("ready.powder", "stocks.rust.dye", "paint.apply", "steam.hold", "cool.unwrap")
-
-
-def steady(svg: str) -> str:
-    """Without the random names that tie the styles of one picture to it."""
-    return re.sub(r"terminal-\d+", "terminal", svg)
 
 
 @pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 40)], ids=lambda s: f"{s[0]}x{s[1]}")
@@ -59,7 +54,7 @@ async def test_bench_as_svg(bench_at, screen_text, wait_until, snapshot, look, m
         await wait_until(pilot, lambda: "►steam" in screen_text(app))
         session.clock.advance(16 * 60)
         await wait_until(pilot, lambda: "DUE" in screen_text(app))
-        assert steady(app.export_screenshot()) == snapshot(extension_class=SVGImageSnapshotExtension)
+        assert as_kept(app.export_screenshot()) == snapshot(extension_class=SVGImageSnapshotExtension)
 
 
 async def test_big_clock_as_svg(bench_at, screen_text, wait_until, snapshot) -> None:
@@ -71,7 +66,7 @@ async def test_big_clock_as_svg(bench_at, screen_text, wait_until, snapshot) -> 
         await wait_until(
             pilot, lambda: "►steam" not in screen_text(app) and "steam set, ends" in screen_text(app)
         )
-        assert steady(app.export_screenshot()) == snapshot(extension_class=SVGImageSnapshotExtension)
+        assert as_kept(app.export_screenshot()) == snapshot(extension_class=SVGImageSnapshotExtension)
 
 
 @pytest.mark.parametrize(
@@ -83,4 +78,4 @@ async def test_at_work_as_svg(bench_at, wait_until, snapshot, name, step_id) -> 
     app, _ = bench_at(step_id)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: not app.screen.keys_wait and bool(app.screen.hues), name)
-        assert steady(app.export_screenshot()) == snapshot(extension_class=SVGImageSnapshotExtension)
+        assert as_kept(app.export_screenshot()) == snapshot(extension_class=SVGImageSnapshotExtension)
