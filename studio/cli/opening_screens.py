@@ -211,8 +211,8 @@ def resume_session(options: Options, session: str | None, *, anew: bool = False,
     running = services.resume(key, anew=anew)
 
     def first() -> Screen[Any]:
+        from studio.report.telling import where_you_were
         from studio.screens.bench.bench import BenchScreen
-        from studio.screens.bench.view import where_you_were
 
         return BenchScreen(running, notice=where_you_were(running.state, running.clock.now()))
 

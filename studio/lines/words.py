@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from studio.plan.shapes import Caution, Role, Step, said_by
 from studio.quantity.reading_in import in_units
-from studio.report.telling import end_words, last_done, value_tail
+from studio.report.telling import end_words, value_tail, where_you_were
 from studio.report.worksheet import value_words
 from studio.session.alarms import escalated, over_s
 from studio.session.asked import UNIT_NAMES, asked_in, told_of
@@ -15,7 +15,7 @@ from studio.session.doubts import text_now
 from studio.session.live.cooling import rounds_now, staining_words, too_hot
 from studio.session.live.given import leftovers_untold
 from studio.session.live.thinking import behind, effective
-from studio.session.path import current_step, last_closed, progress, stage_of
+from studio.session.path import current_step, progress, stage_of
 from studio.session.run import Running
 from studio.session.state import AlarmRecord, State, StepRecord
 from studio.session.step_rules import Missed, digit_asked, open_warnings, range_told
@@ -63,14 +63,6 @@ HINTS = {
 }
 ALL_CLOSED = "All steps are closed. list tells them, and leave closes the program."
 BY_EYE = "If you cannot judge it: not judged; or ask someone and write 4 by Anna."
-
-
-def place(state: State, step: Step) -> str:
-    """`step 3 of 7 in presoak`."""
-    stage = stage_of(state, step.id)
-    assert stage is not None, "a step of the procedure is always in a stage"
-    number = [s.id for s in stage.steps].index(step.id) + 1
-    return f"step {number} of {len(stage.steps)} in {stage.stage}"
 
 
 def step_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:
@@ -191,19 +183,6 @@ def opening_lines(session: Running) -> tuple[str, ...]:
         lines.append(where_you_were(state, session.clock.now()))
     lines.append("Enter alone means done. Write ? for what a step takes, help for everything else.")
     return tuple(line for line in lines if line)
-
-
-def where_you_were(state: State, now: Reading) -> str:
-    """One sentence after an interruption; empty when nothing is left to do."""
-    step = current_step(state, now)
-    if step is None:
-        return ""
-    sentence = f"You were at {place(state, step)}."
-    last = last_closed(state)
-    if last is not None:
-        done, at_ns = last
-        sentence += last_done(done, state.step(done.id), time_of_day(at_ns, state.utc_offset_min))
-    return sentence
 
 
 def clock_lines(state: State, now: Reading) -> tuple[str, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, MutableMapping, Sequence
+from collections.abc import MutableMapping
 from typing import Any, cast
 
 import tomlkit
@@ -33,45 +33,17 @@ class PlanText:
         """As TOML, as it stands now."""
         return tomlkit.dumps(self._document)
 
-    def table(self, name: str) -> Table:
-        """A table of the plan; a new one at the end where there is none."""
-        if name not in self._document:
-            self._document[name] = tomlkit.table()
-        return cast(Table, self._document[name])
-
-    def colours(self) -> list[Table]:
-        """The [[colour]] tables, in order."""
-        return cast("list[Table]", self._document["colour"])
-
-    def put(self, table: str, key: str, value: str | float) -> None:
-        """Write a key; its comment stays."""
-        put(self.table(table), key, value)
-
-    def drop(self, table: str, key: str) -> None:
-        """Take a key out, if it is there."""
-        if table in self._document and key in self.table(table):
-            del self.table(table)[key]
-
-    def put_bands(self, bands: Sequence[Mapping[str, str | int]]) -> None:
-        """Write the order of the layout anew, one band a line."""
-        order = tomlkit.array()
-        for band in bands:
-            told = tomlkit.inline_table()
-            told.update(band)
-            order.append(told)
-        layout = self.table("layout")
-        if "order" in layout and not isinstance(layout["order"], AoT):
-            layout["order"] = order.multiline(True)
-            return
-        # [[layout.order]], or none yet: a key has to stand before the tables inside its own.
-        self.drop("layout", "order")
-        put(layout, "order", order.multiline(True))
-
     def place(self, table: str, row: int | None = None) -> Table:
-        """A table by name, one of several by its number from 0, or the top of the file (the empty name)."""
+        """A table by name, one of several by its number from 0, or the top of the file (the empty name).
+
+        A new one at the end where there is none.
+        """
         if not table:
             return cast(Table, self._document)
-        return self.table(table) if row is None else cast("list[Table]", self._document[table])[row]
+        if table not in self._document:
+            self._document[table] = tomlkit.table()
+        found = cast(Any, self._document[table])
+        return cast(Table, found if row is None else found[row])
 
     def write(self, table: str, row: int | None, key: str, value: Any) -> None:
         """Write a key of any kind: text, numbers, lists of tables; comments stay where they can."""
@@ -121,8 +93,9 @@ class PlanText:
 
     def comment(self, table: str, key: str, words: str) -> None:
         """Add to the comment behind a key, if the key is there and can have one."""
-        item = self.table(table).get(key)
-        if not isinstance(item, Item) or not isinstance(self.table(table), WholeTable):
+        place = self.place(table)
+        item = place.get(key)
+        if not isinstance(item, Item) or not isinstance(place, WholeTable):
             return
         before = item.trivia.comment.lstrip("# ").strip()
         item.comment(f"{before}; {words}" if before else words)

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 from studio.plaintext import clean
 from studio.plan.shapes import Step, listed
 from studio.session.asked import asked_in
-from studio.session.clock import time_of_day
+from studio.session.clock import Reading, time_of_day
 from studio.session.events import Recorded, parts
 from studio.session.kinds.clocks import late_of
 from studio.session.kinds.paint import Face, colour_name
 from studio.session.kinds.steps import value_text
 from studio.session.live.painting import FACES
-from studio.session.path import LEFT_OUT
+from studio.session.path import LEFT_OUT, current_step, last_closed, stage_of
 from studio.session.state import State, StepRecord, TimerRecord, Undone
 from studio.session.timers import TimerView, minutes_text
 
@@ -73,10 +73,22 @@ def outcome(step: Step, record: StepRecord) -> str:
     return f"{record.state}: {clean(record.why, limit=40)}" if record.state in LEFT_OUT else marked
 
 
-def last_done(step: Step, record: StepRecord, time: str) -> str:
-    """` Last done: Unwrapped cool, overridden: the bus leaves, at 21:57.`, for after an interruption."""
-    ended = ", ".join(part for part in (clean(step.done), outcome(step, record)) if part)
-    return f" Last done: {ended}, at {time}."
+def where_you_were(state: State, now: Reading) -> str:
+    """`You were at 3 of 7 in presoak. Last done: Unwrapped cool, overridden: the bus leaves, at 21:57.`
+
+    For the first look after an interruption or a resume; empty when nothing is left to do.
+    """
+    step = current_step(state, now)
+    stage = stage_of(state, step.id) if step is not None else None
+    if step is None or stage is None:
+        return ""
+    place = [s.id for s in stage.steps].index(step.id) + 1
+    told, last = f"You were at {place} of {len(stage.steps)} in {stage.stage}.", last_closed(state)
+    if last is None:
+        return told
+    done, at_ns = last
+    ended = ", ".join(part for part in (clean(done.done), outcome(done, state.step(done.id))) if part)
+    return f"{told} Last done: {ended}, at {time_of_day(at_ns, state.utc_offset_min)}."
 
 
 def correcting(step: Step, record: StepRecord) -> str:

@@ -222,8 +222,8 @@ class HomeScreen(Keyed[None], where="home"):
             self.app.push_screen(WaitingScreen(self.services))
 
     def _resume(self, key: str) -> None:
+        from studio.report.telling import where_you_were
         from studio.screens.bench.bench import BenchScreen
-        from studio.screens.bench.view import where_you_were
 
         with self.telling():
             running = self.services.resume(key)

@@ -283,7 +283,7 @@ def _marked(text: str, change: Mark) -> str:
         gap = "" if not text.strip() else "\n" if text.endswith("\n") else "\n\n"
         text = f"{text}{gap}{MARK_COMMENT}\n[drawn]\n"
     new, row = _open(text, change.file), wanted.setdefault("drawn", {})
-    table = new.table("drawn")
+    table = new.place("drawn")
     ids = [*dict.fromkeys((*row.get(change.session, ()), *change.ids))]
     table[change.session] = ids
     row[change.session] = ids

@@ -68,7 +68,7 @@ def _counted(new: PlanText, times: int, once: int, old_rows: int, rows: int) -> 
         return ()
     fitting = min(times, rows // once)
     if fitting < times:
-        new.put("layout", "repeat", fitting)
+        new.write("layout", None, "repeat", fitting)
     laid = (
         f"laid {fitting} times instead of {times}" if fitting < times else f"laid {_often(times)} as before"
     )
@@ -90,8 +90,10 @@ def _narrowed(new: PlanText, order: Sequence[PlannedBand], once: int, base: Shel
     scaled = scaled_rows([band.rows or 0 for band in order], rows)
     if scaled is None:
         return ()  # More bands than rows: the plan is refused when it is read, in the layout's own words.
-    new.put_bands([_band(b.colour, rows=wide) for b, wide in zip(order, scaled, strict=True)])
-    new.drop("layout", "repeat")
+    new.write(
+        "layout", None, "order", [_band(b.colour, rows=wide) for b, wide in zip(order, scaled, strict=True)]
+    )
+    new.erase("layout", None, "repeat")
     return (
         f"The order of {once} rows does not fit on the {rows} rows of {clean(base.name, limit=60)}: "
         f"its bands are narrowed in proportion, to {show(rows / once, '1')} of their rows, and laid once.",
@@ -129,8 +131,8 @@ def _as_shares(
     bands = [_band(name, share=share) for name, share in found.items() if share > 0]
     if bare > LEAST_LEFT_OVER:
         bands.append(_band("", share=bare))
-    new.put_bands(bands)
-    new.drop("layout", "repeat")
+    new.write("layout", None, "order", bands)
+    new.erase("layout", None, "repeat")
     if form in WITHOUT_ROWS:
         why = f"{WITHOUT_ROWS[form]} has no rows"
     else:
@@ -190,17 +192,17 @@ def put_base(new: PlanText, before: Settled, base: ShelfBase) -> tuple[str, ...]
     form = base.form or before.form
     notes: tuple[str, ...] = ()
     for field in OF_THE_BASE[1:]:
-        new.drop("fibre", field.key)
-    new.put("fibre", "base", base.name)
+        new.erase("fibre", None, field.key)
+    new.write("fibre", None, "base", base.name)
     if not base.form:
-        new.put("fibre", "form", before.form)
+        new.write("fibre", None, "form", before.form)
         notes += (f"The shelf does not say what form {clean(base.name, limit=60)} has: {form}, as before.",)
     if planned.fibre.circumference is not None:
         if form == "skein":
             round_it = show(planned.fibre.circumference.value, "cm")
             notes += (f"The skein is taken to be wound {round_it} round, as before.",)
         else:
-            new.drop("fibre", "circumference")
+            new.erase("fibre", None, "circumference")
     return notes + fit_layout(new, planned, before, base, form)
 
 

@@ -213,7 +213,7 @@ class _Writing:
         """The dry weight, and what is written for the old one: held per gram of it, as it was done."""
         if abs(self.now_g / self.planned.dry_g - 1) < SAME and self.base is None:
             return
-        self.new.put("fibre", "dry_weight", show(self.now_g / self.planned.pieces, "g", DIGITS))
+        self.new.write("fibre", None, "dry_weight", show(self.now_g / self.planned.pieces, "g", DIGITS))
         for row in decided(self.planned, self.real):
             figure = self.real.figure(row.path)
             if row.goes_with and figure is not None and row.field.kind in ABSOLUTE and self._written(row):
@@ -226,7 +226,7 @@ class _Writing:
         set_by = method_of(self.planned).set_by
         values, notes = set_by.scaled(self.planned, self.factor)
         for key, value in values.items():
-            self.new.put(set_by.table, key, value)
+            self.new.write(set_by.table, None, key, value)
         return notes
 
     def _as_done(self) -> tuple[str, ...]:
@@ -312,7 +312,7 @@ class _Writing:
             if len(grams) == 1 or total <= 0:
                 continue
             for part, stock, dye_g in zip(
-                self.new.colours()[number]["mix"], colour.stocks, grams, strict=True
+                self.new.place("colour", number)["mix"], colour.stocks, grams, strict=True
             ):
                 if not _alike(dye_g / total, stock.share, "%"):
                     put(part, "share", show(100 * dye_g / total, "%", DIGITS))

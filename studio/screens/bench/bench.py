@@ -15,12 +15,12 @@ from textual.widget import AwaitMount
 
 from studio.plan.shapes import Step
 from studio.quantity.reading_in import as_read
-from studio.report.telling import not_saved, tell
+from studio.report.telling import not_saved, tell, where_you_were
 from studio.screens.app import set_title
 from studio.screens.bench.acting import Acting
 from studio.screens.bench.face import Face, knitted
 from studio.screens.bench.questions import asked, gate_question, other_time_question, unsure_question
-from studio.screens.bench.view import BenchView, look, where_you_were
+from studio.screens.bench.view import BenchView, look
 from studio.screens.draw.bench import TALL, Frame
 from studio.screens.keyed import Keyed, KeyLine, app_of, question
 from studio.session import alarms, time_rules

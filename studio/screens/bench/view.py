@@ -13,7 +13,7 @@ from studio.plan.preview import StripBand, strip_bands
 from studio.plan.shapes import Caution, Figure, Stage, Step
 from studio.quantity.reading_in import as_read, told, told_number, unit_for
 from studio.quantity.showing import unit_text
-from studio.report.telling import end_words, last_done, not_saved
+from studio.report.telling import end_words, not_saved
 from studio.screens.draw.bench import Part, left_text
 from studio.screens.draw.cloth import Cups
 from studio.screens.draw.goods import Painted
@@ -354,19 +354,3 @@ def _window_title(state: State, timer: TimerView | None, alarms: tuple[AlarmLine
     if timer is not None:
         return f"{left_text(timer)} {clean(timer.label, limit=30)} - {clean(state.title, limit=40)}"
     return f"{clean(state.title, limit=60)} - Potside"
-
-
-def where_you_were(state: State, now: Reading) -> str:
-    """One sentence for the first look after an interruption or a resume."""
-    step = current_step(state, now)
-    if step is None:
-        return ""
-    stage = stage_of(state, step.id)
-    assert stage is not None, "a step of the procedure is always in a stage"
-    place = [s.id for s in stage.steps].index(step.id) + 1
-    sentence = f"You were at {place} of {len(stage.steps)} in {stage.stage}."
-    last = last_closed(state)
-    if last is not None:
-        done, at_ns = last
-        sentence += last_done(done, state.step(done.id), time_of_day(at_ns, state.utc_offset_min))
-    return sentence

@@ -146,8 +146,8 @@ class SessionScreen(Keyed[None], where="session"):
 
     def action_go_on(self) -> None:
         """From what is whole of a damaged session, in a new file; the damaged one stays as it is."""
+        from studio.report.telling import where_you_were
         from studio.screens.bench.bench import BenchScreen
-        from studio.screens.bench.view import where_you_were
 
         with self.telling():
             running = self.services.resume(self.key, anew=True)
