@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Callable
 
 import msgspec
 
 from studio.lines import pot_commands, words
-from studio.lines.conversation import Conversation, Handler, asking, asking_about, numbered
+from studio.lines.conversation import Conversation, Handler, asking_about, numbered, of_action
 from studio.lines.words import ALL_CLOSED, for_lines, why_lines
 from studio.plan.shapes import Step
 from studio.report.telling import correcting, named, offer, question, value_tail
@@ -18,7 +17,7 @@ from studio.session import commands as c
 from studio.session.asked import Refused, minutes_first, minutes_only
 from studio.session.events import Recorded
 from studio.session.state import AlarmRecord, TimerRecord
-from studio.session.step_rules import correctable, never_left_out, read_value
+from studio.session.step_rules import correctable, read_value
 from studio.session.taking_back import newest, offered, taking_back
 from studio.session.timers import TimerView, running
 from studio.words.glossary import find, unknown
@@ -59,11 +58,6 @@ HELP = (
 )
 
 
-def _reasoned(why: str, build: Callable[[Step, str], c.Command]) -> Handler:
-    """A command on the step that needs a reason."""
-    return asking_about(_step, lambda step: f"{why} It is kept in the record.", build)
-
-
 def _step(talk: Conversation) -> Step:
     if talk.step is None:
         raise Refused(ALL_CLOSED)
@@ -74,13 +68,6 @@ def _to_judge(talk: Conversation) -> Step:
     step = _step(talk)
     if not words.by_eye(step):
         raise Refused("Nothing is judged by eye here. To leave a value out: not measured and a reason.")
-    return step
-
-
-def _to_leave_out(talk: Conversation) -> Step:
-    step = _step(talk)
-    if never_left_out(step):
-        raise Refused(never_left_out(step))
     return step
 
 
@@ -269,25 +256,20 @@ def _leave(talk: Conversation, rest: str) -> None:
     talk.leave()
 
 
+SAME_WORD = (
+    "note", "earlier", "override", "skip", "not_measured", "swatch", "dropper", "pot", "reading", "refill", "acid",
+    "packet_in", "again", "abandon",
+)  # fmt: skip
+OF_ACTIONS = {"mix": "more", "jar": "left"} | {w.replace("_", " "): w for w in SAME_WORD}
+"""What an action of the bench asks, by the word that is written for it here."""
 HANDLERS: dict[str, Handler] = {
+    **{word: of_action(what) for word, what in OF_ACTIONS.items()},
     "done": _done,
     "heard": _heard,
     "later": _later,
-    "note": asking("Note", lambda t, x: c.AddNote(x)),
-    "earlier": asking(
-        "When was it, and what happened? 14:05 lid lifted, 14:00 started, 14:20 steam lost",
-        lambda t, x: c.NoteLate(x),
-    ),
     "why": _why,
     "undo": _undo,
     "correct": _correct,
-    "override": _reasoned("Why pass it?", lambda step, why: c.Override(step.id, why)),
-    "skip": asking_about(
-        _to_leave_out,
-        lambda step: "Why leave this step out? It is kept in the record.",
-        lambda step, why: c.Skip(step.id, why),
-    ),
-    "not measured": _reasoned("Why is it not measured?", lambda step, why: c.NotMeasured(step.id, why)),
     "time": lambda talk, rest: talk.tell(*words.clock_lines(talk.session.state, talk.now)),
     "list": lambda talk, rest: talk.tell(*words.stage_lines(talk.session, talk.now)),
     "not judged": _not_judged,
@@ -303,7 +285,6 @@ HANDLERS: dict[str, Handler] = {
     "bell": _bell,
     "wait": _wait,
     "leave": _leave,
-    "abandon": asking("Why abandon this session for good?", lambda t, why: c.Abandon(why)),
     **pot_commands.HANDLERS,
 }
 """By the word a line begins with. One that needs a text, a number or a reason asks for it where it stands alone."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import errno
 import sys
 from collections.abc import Callable, Iterable, Sequence
-from typing import TextIO, TypeVar
+from typing import TextIO, TypeVar, cast
 
 import msgspec
 
@@ -22,6 +22,7 @@ from studio.session.kinds.clocks import AlarmRaised
 from studio.session.kinds.course import SavedLate
 from studio.session.run import Running
 from studio.session.timers import running
+from studio.words.questions import asked
 
 BEL = "\a"
 FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
@@ -219,6 +220,15 @@ def asking(
     """A command that takes one text, and asks for it where the line holds none. `build` may refuse."""
     return asking_about(
         lambda talk: talk, lambda talk: question if isinstance(question, str) else question(talk), build
+    )
+
+
+def of_action(what: str) -> Handler:
+    """What an action of the bench asks; its answer may stand in the same line."""
+    return asking_about(
+        lambda talk: asked(what, talk.session.state, talk.now),
+        lambda question: question.label,
+        lambda question, text: cast("c.Command", question.answer(text)),
     )
 
 

@@ -7,8 +7,6 @@ import re
 from studio.lines.conversation import Conversation, Handler, asking, numbered
 from studio.report.telling import band_words
 from studio.session import commands as c
-from studio.session.asked import colour_first, colour_names, temperature_asked, unit_asked
-from studio.session.heat_rules import PLACES
 from studio.session.kinds.paint import Face
 from studio.session.live.painting import bands_of, face_up, next_band, still_bare
 from studio.session.timers import left_words, minutes_text, packets, view
@@ -33,13 +31,6 @@ HELP = (
     "swatch COLOUR COUNTS: rounds of a knitted swatch, swatch rust 3 solid 2 mixed; mixed on each side.",
     "dropper 40 drops in 2 mL: drops of your dropper, counted into a measure.",
 )
-
-
-def _reading(talk: Conversation, text: str) -> c.Command:
-    first, _, rest = text.strip().partition(" ")
-    if first.casefold() in PLACES:
-        return c.TakeReading(first.casefold(), rest)
-    return c.TakeReading(talk.session.state.worksheet.read_at, text)
 
 
 BAND = re.compile(
@@ -109,33 +100,9 @@ def _photo(talk: Conversation, text: str) -> c.Command:
 
 HANDLERS: dict[str, Handler] = {
     "photo": asking("Which picture, and what is on it? photos/edge.jpg the edge", _photo),
-    "swatch": asking(
-        "Colour, and rounds counted? rust 3 solid 2 mixed; mixed on each side", lambda t, x: c.CountSwatch(x)
-    ),
-    "dropper": asking("Drops, and what they came to? 40 drops in 2 mL", lambda t, x: c.CountDrops(x)),
-    "pot": asking(
-        lambda _: f"How much water is left in the pot, in {unit_asked('volume', kitchen=True)}?",
-        lambda t, x: c.ReadPot(x),
-    ),
-    "reading": asking(lambda t: temperature_asked(t.session.state), _reading),
     "steam": _steam,
-    "refill": asking(
-        lambda _: f"How much hot water went into the pot, in {unit_asked('volume', kitchen=True)}?",
-        lambda t, x: c.Refill(x),
-    ),
-    "mix": asking(
-        lambda t: f"More of which colour, and how much? {colour_names(t.session.state)}, for example 1 20 mL",
-        lambda t, x: c.MixMore(*colour_first(t.session.state, x)),
-    ),
-    "jar": asking(
-        lambda t: f"Which jar, and what is left in it? {colour_names(t.session.state)}, for example 1 12 mL",
-        lambda t, x: c.PaintLeft(*colour_first(t.session.state, x)),
-    ),
-    "acid": asking("How much more acid goes into the bath?", lambda t, x: c.DoseAcid(x)),
     "band": _band,
     "bands": _bands,
-    "packet in": asking("Which packet goes in? A few words for its label", lambda t, x: c.PacketIn(x)),
     "packet out": asking("Which packet came out? Its number", _packet_out),
     "packets": _packets,
-    "again": asking("Why set it again? It is kept in the record.", lambda t, x: c.SetAgain(x)),
 }

@@ -19,12 +19,13 @@ from studio.plan.model import MOST_PIECES
 from studio.plan.preview import main_hue
 from studio.report.day_rows import CHART, LEAST_CHART, day_line, day_sections, time_of_day
 from studio.report.printing import WIDEST
-from studio.screens.bench.entry import Entry, Question
+from studio.screens.bench.entry import Entry
 from studio.screens.draw.clocks import day_page
 from studio.screens.draw.keys import wrapped
 from studio.screens.draw.lists import row_content, sections_content, short_strip
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.trouble import Trouble
+from studio.words.actions import Question
 from studio.words.table import spoken
 
 if TYPE_CHECKING:

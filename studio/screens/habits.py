@@ -14,10 +14,11 @@ from textual.widgets.option_list import Option
 
 from studio.plan.habits import Habit
 from studio.report.habits import habit_figure, habit_rows
-from studio.screens.bench.entry import Entry, Question
+from studio.screens.bench.entry import Entry
 from studio.screens.draw.lists import row_content
 from studio.screens.keyed import Keyed, KeyLine, Rows
 from studio.shelf.habits import example
+from studio.words.actions import Question
 
 if TYPE_CHECKING:
     from studio.services.studio import Services

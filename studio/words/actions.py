@@ -1,9 +1,9 @@
-"""An action: its name, its keys, where it holds, its words; and how keys are written for people."""
+"""An action: its name, its keys, where it holds, its words, what it asks; and how keys are written for people."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from itertools import groupby
 
 import msgspec
@@ -120,3 +120,19 @@ def printed(actions: Iterable[Action]) -> list[Printed]:
             Printed(first if len(rows) > 1 else tuple(rows[0][:MOST_PRINTED]), first, says, foot, at_end)
         )
     return told
+
+
+WORDS, REASON = "Words", "A reason"
+
+
+class Question(msgspec.Struct, frozen=True):
+    """What is being asked, and what is to be done with the answer."""
+
+    label: str
+    answer: Callable[[str], object]
+    """Called with the text: the next question, or what is done with; ValueError or Trouble where it cannot be taken."""
+    takes: str
+    """What the field takes, for the line at the foot: `Grams`."""
+    initial: str = ""
+    typed: str = ""
+    """By the key that opened the field; what is typed next goes on from it."""

@@ -130,10 +130,10 @@ def test_a_screen_is_one_class_made_of_widgets() -> None:
         if isinstance(node, ast.ClassDef)
     }
     bases = {base.id for found in classes.values() for base in found if isinstance(base, ast.Name)}
-    assert bases & classes.keys() == {"Keyed", "Entry", "Question"}
+    assert bases & classes.keys() == {"Keyed", "Entry"}
     assert all(
         not {b.id for b in classes[name] if isinstance(b, ast.Name)} & classes.keys()
-        for name in ("Keyed", "Entry", "Question")
+        for name in ("Keyed", "Entry")
     )
 
 

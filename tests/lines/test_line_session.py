@@ -353,9 +353,7 @@ def test_resume_says_where_you_were(begin, talk) -> None:
     session.do(c.Leave())
     session.do(c.Resume(2, "0.1.0"))
     heard = talk(session)
-    assert heard.lines[1].startswith(
-        "You were at 6 of 6 in ready. Last done: Jars and brushes labelled, at "
-    )
+    assert heard.lines[1].startswith("You were at 6 of 6 in ready. Last done: Jars and brushes labelled, at ")
 
 
 def test_a_held_enter_key_closes_one_step(begin, talk) -> None:

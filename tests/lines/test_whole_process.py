@@ -235,9 +235,7 @@ def test_the_end_of_the_lines_leaves_the_session_to_be_resumed(run, studio: Path
     again = run("resume", "--plain", lines="override a rehearsal\nleave\n")
     assert again.returncode == 0
     told = again.stdout.decode().splitlines()
-    assert (
-        told[2].startswith("You were at 3 of ") and "Last done: Kit is right for these dyes" in told[2]
-    )
+    assert told[2].startswith("You were at 3 of ") and "Last done: Kit is right for these dyes" in told[2]
     assert "Saved: Respirator and gloves on for powder: passed with a reason - a rehearsal" in told
     assert run("verify", str(session_file(studio))).returncode == 0
 

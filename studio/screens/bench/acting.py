@@ -12,8 +12,7 @@ from textual import events, on, work
 
 from studio.report.telling import done
 from studio.report.telling import question as question_of
-from studio.screens.bench.entry import Entry, Question
-from studio.screens.bench.questions import asked
+from studio.screens.bench.entry import Entry
 from studio.screens.keyed import Keyed
 from studio.session import commands as c
 from studio.session import events as e
@@ -21,6 +20,8 @@ from studio.session.asked import ReallyMeant, Refused
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.session.step_rules import digit_asked
+from studio.words.actions import Question
+from studio.words.questions import asked
 
 SLOW_SAVE_S = 0.5
 SAVING_SLOWLY = "Saving is slow; the clocks go on."

@@ -19,7 +19,6 @@ from studio.report.telling import not_saved, tell, where_you_were
 from studio.screens.app import set_title
 from studio.screens.bench.acting import Acting
 from studio.screens.bench.face import Face, knitted
-from studio.screens.bench.questions import asked, gate_question, other_time_question, unsure_question
 from studio.screens.bench.view import BenchView, look
 from studio.screens.draw.bench import TALL, Frame
 from studio.screens.keyed import Keyed, KeyLine, app_of, question
@@ -30,6 +29,7 @@ from studio.session.live.steam import came_after, rolling_since
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.trouble import Trouble
+from studio.words.questions import asked, gate_question, other_time_question, unsure_question
 
 if TYPE_CHECKING:
     from studio.craft.stripe.picture import Picture

@@ -20,7 +20,6 @@ from studio.screens.bench.acting import Acting
 from studio.screens.bench.clock import SavingLine
 from studio.screens.bench.finish import FinishScreen
 from studio.screens.bench.painting import PacketsScreen, PaintingScreen
-from studio.screens.bench.questions import correction_question
 from studio.screens.draw.panel import Check, caution_lines, check_row, why
 from studio.screens.keyed import Keyed, KeyLine, Page, Rows, app_of, question
 from studio.session import commands as c
@@ -30,6 +29,7 @@ from studio.session.run import Running
 from studio.session.state import Undone
 from studio.session.step_rules import correctable
 from studio.session.taking_back import offered
+from studio.words.questions import correction_question
 
 
 def choose_entry(screen: Screen[Any], ask: Callable[[str], object], *, steamed: bool) -> None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import ClassVar
 
-import msgspec
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
@@ -16,22 +15,8 @@ from textual.widgets import Input, Static
 
 from studio.plaintext import clean
 from studio.trouble import Trouble
+from studio.words.actions import REASON, WORDS, Question
 from studio.words.table import spoken
-
-WORDS, REASON = "Words", "A reason"
-
-
-class Question(msgspec.Struct, frozen=True):
-    """What is being asked, and what is to be done with the answer."""
-
-    label: str
-    answer: Callable[[str], object]
-    """Called with the text: the next question, or what is done with; ValueError or Trouble where it cannot be taken."""
-    takes: str
-    """What the field takes, for the line at the foot: `Grams`."""
-    initial: str = ""
-    typed: str = ""
-    """By the key that opened the field; what is typed next goes on from it."""
 
 
 class EntryField(Input):

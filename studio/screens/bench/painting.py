@@ -11,7 +11,6 @@ from studio.plan.preview import hues_of, letters, strip_bands
 from studio.report.telling import end_words
 from studio.screens.bench.acting import Acting
 from studio.screens.bench.clock import SavingLine
-from studio.screens.bench.questions import jar_question
 from studio.screens.bench.view import band_unit, dose_of, painted
 from studio.screens.draw.bench import TALL, large_lines, left_text
 from studio.screens.draw.goods import band_rows, blank, loop, loop_rows
@@ -30,6 +29,7 @@ from studio.session.live.painting import (
 )
 from studio.session.run import Running
 from studio.session.timers import minutes_text, packets, view
+from studio.words.questions import jar_question
 
 # The painting page: bands in any order, more coats, other jars, what is left and whether it reaches.
 

@@ -16,8 +16,7 @@ from textual.widgets.option_list import Option
 
 from studio.craft.fastness import HOME_TESTS, HomeTest, Scale, home_test, step_of
 from studio.plaintext import clean
-from studio.screens.bench.entry import REASON, WORDS, Entry, Question
-from studio.screens.bench.questions import reason_question
+from studio.screens.bench.entry import Entry
 from studio.screens.draw.follow_up import scale_sheet, test_row, test_sheet, waiting_row
 from studio.screens.draw.lists import heading
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
@@ -26,6 +25,8 @@ from studio.session.asked import Refused
 from studio.session.kinds.fastness import Graded, WaitingTest, replaced, to_grade, waiting_of
 from studio.session.state import State
 from studio.trouble import Trouble
+from studio.words.actions import REASON, WORDS, Question
+from studio.words.questions import reason_question
 from studio.words.table import spoken
 
 if TYPE_CHECKING:

@@ -20,7 +20,7 @@ from studio.plan.preview import seen_strip
 from studio.report.comparing import compare_sections
 from studio.report.logbook import chosen_rows, result_row, when_row
 from studio.report.printing import Section, local, row
-from studio.screens.bench.entry import Entry, Question
+from studio.screens.bench.entry import Entry
 from studio.screens.draw.bench import TALL
 from studio.screens.draw.cloth import strip
 from studio.screens.draw.follow_up import waiting_line
@@ -30,6 +30,7 @@ from studio.screens.logbook.session import SessionScreen
 from studio.session.after.comparing import FEWEST, MOST, compare
 from studio.session.live.painting import painted_with
 from studio.trouble import Trouble
+from studio.words.actions import Question
 from studio.words.table import spoken
 
 if TYPE_CHECKING:

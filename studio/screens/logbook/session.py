@@ -15,13 +15,14 @@ from studio.plan.preview import seen_strip
 from studio.report.session_head import FACTS
 from studio.report.session_page import STAGES, session_page
 from studio.screens.bench.correct import choose_entry
-from studio.screens.bench.entry import WORDS, Entry, Question
-from studio.screens.bench.questions import BESIDE
+from studio.screens.bench.entry import Entry
 from studio.screens.draw.bench import TALL
 from studio.screens.draw.cloth import strip
 from studio.screens.draw.lists import rows_content, sections_content
 from studio.screens.keyed import Keyed, KeyLine, app_of, question
 from studio.session.live.painting import painted_with
+from studio.words.actions import WORDS, Question
+from studio.words.questions import BESIDE
 
 if TYPE_CHECKING:
     from studio.services.exporting import Kind

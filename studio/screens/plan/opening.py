@@ -15,10 +15,11 @@ from studio.plaintext import clean
 from studio.plan.draft.draft import PlanDraft
 from studio.plan.draft.edits import Place
 from studio.plan.reading import BeginningPlan
-from studio.screens.bench.entry import Entry, Question
+from studio.screens.bench.entry import Entry
 from studio.screens.draw.keys import hanging
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.trouble import Trouble
+from studio.words.actions import Question
 
 if TYPE_CHECKING:
     from studio.services.studio import Services

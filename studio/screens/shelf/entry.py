@@ -13,7 +13,7 @@ from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.plan.draft.field_text import show_field
-from studio.screens.bench.entry import Entry, Question
+from studio.screens.bench.entry import Entry
 from studio.screens.draw.lists import heading, value_line, whole_value
 from studio.screens.keyed import Keyed, KeyLine, Rows
 from studio.shelf.adding import puts
@@ -21,6 +21,7 @@ from studio.shelf.editing import Change, EntryPlace, Remove, folded
 from studio.shelf.keys import echo, hint, key_of, refusal_on_shelf, takes
 from studio.shelf.telling import NOT_WRITTEN, Told, told_of
 from studio.trouble import Trouble
+from studio.words.actions import Question
 
 if TYPE_CHECKING:
     from studio.services.shelf import ShelfSeen

@@ -15,13 +15,14 @@ from studio.plaintext import clean
 from studio.plan.preview import dye_hues
 from studio.report.printing import WIDEST
 from studio.report.shelf_rows import shelf_row
-from studio.screens.bench.entry import Entry, Question
+from studio.screens.bench.entry import Entry
 from studio.screens.draw.cloth import patch
 from studio.screens.draw.lists import heading, kinds_line, row_content, section_head
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.shelf.adding import ASKED, Adding, answered, back, kept
 from studio.shelf.keys import SHELF_TABLES, echo, refusal_on_shelf, takes
 from studio.trouble import Trouble
+from studio.words.actions import Question
 from studio.words.table import spoken
 
 if TYPE_CHECKING:

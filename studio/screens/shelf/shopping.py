@@ -15,11 +15,12 @@ from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.report.shelf_rows import shopping_sections
-from studio.screens.bench.entry import Entry, Question
+from studio.screens.bench.entry import Entry
 from studio.screens.draw.lists import heading, marked, sections_content, taking_lines
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.session.after.drawing_down import Taking
 from studio.trouble import Trouble
+from studio.words.actions import Question
 from studio.words.table import spoken
 
 if TYPE_CHECKING:

@@ -1,4 +1,4 @@
-"""The questions the bench asks, each with the command its answer becomes."""
+"""The questions an action of the bench asks, whatever the front end, each with the command its answer becomes."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from studio.plaintext import clean
 from studio.plan.settled import SettledColour
 from studio.plan.shapes import Step
 from studio.report.telling import correcting
-from studio.screens.bench.entry import REASON, WORDS, Question
 from studio.session import commands as c
 from studio.session.asked import (
     UNIT_NAMES,
@@ -27,7 +26,8 @@ from studio.session.live.given import leftovers_untold
 from studio.session.live.thinking import effective
 from studio.session.path import current_step
 from studio.session.state import State, TimerRecord
-from studio.session.step_rules import correction_doubt, open_warnings
+from studio.session.step_rules import correction_doubt, never_left_out, open_warnings
+from studio.words.actions import REASON, WORDS, Question
 
 GRADE = "A number from 1 to 5"
 SPOON = "On the white spoon, 1 as dark as at first to 5 clear"
@@ -85,16 +85,20 @@ BESIDE: dict[str, Callable[[State], Question]] = {
 OF_STEP: dict[str, Callable[[Step], Question]] = {
     "value": lambda step: value_question(step),
     "override": lambda step: reason_question("Why pass it", lambda why: c.Override(step.id, why)),
-    "skip": lambda step: reason_question(
-        "Why is it not heard" if step.role == "sound" else "Why leave this step out",
-        lambda why: c.Skip(step.id, why),
-    ),
+    "skip": lambda step: _leave_out(step),
     "not_measured": lambda step: reason_question(
         "Why is it not measured", lambda why: c.NotMeasured(step.id, why)
     ),
     "not_judged": lambda step: Question("Why not judged?", lambda why: c.NotMeasured(step.id, why), REASON),
 }
 """Of the step of now."""
+
+
+def _leave_out(step: Step) -> Question:
+    if never_left_out(step):
+        raise Refused(never_left_out(step))
+    why = "Why is it not heard" if step.role == "sound" else "Why leave this step out"
+    return reason_question(why, lambda why: c.Skip(step.id, why))
 
 
 def asked(what: str, state: State, now: Reading) -> Question:
