@@ -32,7 +32,7 @@ from studio.tables.finding import find_fibre
 
 NOT_FOR_FOOD = "NOT FOR FOOD"
 KEEP = "Keep shut, out of food storage and away from children and animals."
-SHEET = "The maker's safety data sheet goes first."
+SHEET = "The maker's safety data sheet comes first."
 TO_FILL_IN = "____________"
 
 

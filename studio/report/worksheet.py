@@ -175,11 +175,11 @@ def _closing(worksheet: Worksheet) -> Iterator[Span]:
         stages = ", ".join(f"{stage.stage} {len(stage.steps)}" for stage in worksheet.procedure)
         yield f"{steps} steps: {stages}", "quiet"
     if worksheet.timers:
-        clocks = ", ".join(f"{clean(t.label, limit=30)} {show(t.minutes, 'min')}" for t in worksheet.timers)
+        clocks = "; ".join(f"{clean(t.label, limit=30)}, {show(t.minutes, 'min')}" for t in worksheet.timers)
         yield f"clocks: {clocks}", "quiet"
     if worksheet.stops:
-        yield "This plan cannot begin: change what the lines marked STOP name.", "strong"
-    yield "Figures marked estimate or house rule are not measurements; the maker's sheets go first.", "quiet"
+        yield "This plan cannot begin yet: change what the lines marked STOP name.", "strong"
+    yield "Figures marked estimate or house rule are not measurements; the maker's sheets come first.", "quiet"
 
 
 # A worksheet as JSON: `potside-worksheet/1`.

@@ -122,9 +122,8 @@ def value_question(step: Step) -> Question:
         return Question("Rinse water, 1 dark to 5 clear", lambda text: c.Rinsed(step.id, text), takes=GRADE)
     if step.quantity == "look":
         return Question(SPOON, lambda text: c.LookAtBath(step.id, text), takes=GRADE)
-    unit = {"count": step.unit, "rating": "1 to 5"}.get(step.quantity, f"in {asked_in(step)}")
-    label = f"{clean(step.done, limit=60)}: {'pH' if step.quantity == 'ph' else f'value {unit}'}"
-    return Question(label, lambda text: c.Measure(step.id, text), takes=_taken(step))
+    unit = {"count": "", "ph": "", "rating": ", 1 to 5"}.get(step.quantity, f", in {asked_in(step)}")
+    return Question(f"{clean(step.done, limit=60)}{unit}", lambda text: c.Measure(step.id, text), takes=_taken(step))
 
 
 def _taken(step: Step) -> str:
