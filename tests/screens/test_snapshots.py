@@ -79,3 +79,12 @@ async def test_at_work_as_svg(bench_at, wait_until, snapshot, name, step_id) -> 
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: not app.screen.keys_wait and bool(app.screen.hues), name)
         assert as_kept(app.export_screenshot()) == snapshot(extension_class=SVGImageSnapshotExtension)
+
+
+async def test_a_plan_as_svg(opened, screen_text, wait_until, snapshot) -> None:
+    app, _ = opened()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
+        await pilot.press(*("right",) * 4)
+        await wait_until(pilot, lambda: "►colours" in screen_text(app) and "██ 2" in screen_text(app))
+        assert as_kept(app.export_screenshot()) == snapshot(extension_class=SVGImageSnapshotExtension)
