@@ -179,7 +179,10 @@ def _closing(worksheet: Worksheet) -> Iterator[Span]:
         yield f"clocks: {clocks}", "quiet"
     if worksheet.stops:
         yield "This plan cannot begin yet: change what the lines marked STOP name.", "strong"
-    yield "Figures marked estimate or house rule are not measurements; the maker's sheets come first.", "quiet"
+    yield (
+        "Figures marked estimate or house rule are not measurements; the maker's sheets come first.",
+        "quiet",
+    )
 
 
 # A worksheet as JSON: `potside-worksheet/1`.

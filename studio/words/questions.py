@@ -123,7 +123,9 @@ def value_question(step: Step) -> Question:
     if step.quantity == "look":
         return Question(SPOON, lambda text: c.LookAtBath(step.id, text), takes=GRADE)
     unit = {"count": "", "ph": "", "rating": ", 1 to 5"}.get(step.quantity, f", in {asked_in(step)}")
-    return Question(f"{clean(step.done, limit=60)}{unit}", lambda text: c.Measure(step.id, text), takes=_taken(step))
+    return Question(
+        f"{clean(step.done, limit=60)}{unit}", lambda text: c.Measure(step.id, text), takes=_taken(step)
+    )
 
 
 def _taken(step: Step) -> str:
