@@ -305,7 +305,7 @@ def _checks(
     )
 
 
-SOUND_HINT = "{bench.sound}  ring it   {bench.go}  heard   {bench.skip}  not heard"
+SOUND_HINT = "{bench.sound}  ring it   {bench.go}  heard   {bench.not_heard}  not heard"
 HOT_HINT = "{bench.reading}  read it again   {bench.override}  pass it with a reason"
 HINTS = {
     "do": "{bench.go}  when it is done",
