@@ -424,7 +424,9 @@ def test_a_number_alone_takes_the_unit_of_its_field_and_the_file_stays_strict(dr
     assert draft.value(WEIGHT) == "12 oz"
     draft.put(soak, "2 h")
     draft.put(soak, "30")
-    assert draft.trouble is not None and "without a unit" in draft.trouble.sentence, "30 h is not what was meant"
+    assert draft.trouble is not None and "without a unit" in draft.trouble.sentence, (
+        "30 h is not what was meant"
+    )
     draft.put(soak, "30 minutes")
     draft.put(soak, "45")
     assert draft.value(soak) == "45 minutes"
