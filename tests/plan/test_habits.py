@@ -16,6 +16,7 @@ from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF, Shelf, StudioFacts
 from studio.shelf.habits import HEAD, choices_in, named, pinned_value, read_choices, with_choice, with_habits
 from studio.shelf.reading import load_shelf
+from tests.plan.conftest import value
 
 PLAN = """
 format = "potside-plan/1"
@@ -67,12 +68,6 @@ def shelf_with(tmp_path):  # type: ignore[no-untyped-def]
 
 def sheet(shelf: Shelf, text: str = PLAN) -> Worksheet:
     return work_out(read_plan(text, name="t", drops_per_ml=shelf.studio.drops_per_ml), shelf)
-
-
-def value(worksheet: Worksheet, figure_id: str) -> float:
-    found = worksheet.figure(figure_id)
-    assert found is not None, figure_id
-    return found.value
 
 
 def test_a_studio_without_sessions_works_out_what_it_always_did(shelf_with) -> None:

@@ -16,6 +16,7 @@ from studio.plan.sheet import worked_out
 from studio.plan.ways import method_of
 from studio.plan.work.costs import hands_on_stages
 from studio.shelf.reading import load_shelf
+from tests.plan.conftest import value
 
 ROOT = Path(__file__).resolve().parents[2]
 SHELF = load_shelf(ROOT / "shared")
@@ -31,12 +32,6 @@ def choices(name: str, pieces: int | None = None, text: str = "") -> Settled:
 
 def sheet(name: str, pieces: int | None = None, text: str = "") -> Worksheet:
     return worked_out(choices(name, pieces, text))
-
-
-def value(worksheet: Worksheet, figure_id: str) -> float:
-    found = worksheet.figure(figure_id)
-    assert found is not None, figure_id
-    return found.value
 
 
 def test_three_pieces_take_three_times_the_dye_the_soak_and_the_paint_but_no_longer_steam() -> None:

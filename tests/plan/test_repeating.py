@@ -16,6 +16,7 @@ from studio.plan.settled import settle
 from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF
 from studio.report.comparing import changes, repeat_sections, same_lot_section
+from tests.plan.conftest import value
 
 PLAN = (Path(__file__).resolve().parents[1] / "plans" / "harbour-wall.plan.toml").read_text()
 DROPS = """format = "potside-plan/1"
@@ -76,12 +77,6 @@ def made(done=None, weight_g=None, text=PLAN):
 
 def table(repeated):
     return tomllib.loads(repeated.text)
-
-
-def value(sheet, figure_id):
-    found = sheet.figure(figure_id)
-    assert found is not None, f"no {figure_id}"
-    return found.value
 
 
 LINEAR = (

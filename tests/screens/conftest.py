@@ -207,6 +207,11 @@ async def until(pilot: Any, predicate: Callable[[], bool], what: str = "") -> No
     raise AssertionError(f"never came: {what}\n{text_of(pilot.app)}")
 
 
+async def enter(pilot: Pilot[Any], text: str) -> None:
+    """Type into the chosen field, in place of what it holds."""
+    await pilot.press("enter", "ctrl+u", *text, "enter")
+
+
 @pytest.fixture
 def services(begin: Callable[..., Running], sheet_of: Callable[..., Any], choices: Any) -> MemoryServices:
     return MemoryServices(begin, sheet_of(), choices)

@@ -2,12 +2,24 @@
 
 from __future__ import annotations
 
+import os
+import random
 import re
+import time
 from collections.abc import Callable
+from pathlib import Path
+from typing import Any
 
 import pytest
 
 from studio.screens.draw.digits import big
+from studio.services.studio import Services
+from studio.services.unattended import walk
+from studio.session.clock import NS, Reading, SteppedClock
+from studio.session.path import current_step
+from studio.session.run import Running
+from studio.store.folder import StudioFolder
+from studio.store.system_clock import SystemClock
 
 UNITS = r"(?:mL|g|°C|min)"
 
@@ -144,3 +156,116 @@ CONTRADICTIONS = (
 def contradictions() -> dict[str, Callable[[str], bool]]:
     """By name; each is true of a screen that says two things at once."""
     return {said.__name__: said for said in CONTRADICTIONS}
+
+
+AGO_NS = 2 * 3600 * NS
+"""How long ago a session began that is resumed in a terminal."""
+MOVED = """
+import errno, os, pathlib
+from studio.session.clock import NS, Reading
+from studio.store import disk, system_clock
+really = system_clock.SystemClock.now
+ahead, full = (pathlib.Path(os.environ.get(name, os.devnull)) for name in ("AHEAD", "FULL"))
+def now(self):
+    r, ns = really(self), int(float(ahead.read_text()) * 60) * NS
+    return Reading(r.wall_ns + ns, r.boot_ns + ns, r.mono_ns + ns, r.boot)
+system_clock.SystemClock.now = now
+opened, wrote, files = disk.Disk.open, disk.Disk.write, {}
+def open_(self, path, flags, mode=0o600):
+    descriptor = opened(self, path, flags, mode)
+    files[descriptor] = path.parent.name
+    return descriptor
+def write(self, descriptor, data):
+    told = full.read_text()
+    if told == "all" or told == "studio" and files[descriptor] == "sessions":
+        raise OSError(errno.ENOSPC, "No space left on device")
+    return wrote(self, descriptor, data)
+disk.Disk.open, disk.Disk.write = open_, write
+from studio.cli import main
+main()
+"""
+"""The program as it is, but for two things read from files: how many minutes its clock is ahead, and what of
+the disk is full (`all`, `studio` or nothing)."""
+KEY_S = 0.8
+"""Longer than a bouncing key, and than what a second key must wait for."""
+
+
+@pytest.fixture
+def moved() -> str:
+    """`MOVED`, for the `code` of a terminal; AHEAD and FULL name its two files."""
+    return MOVED
+
+
+@pytest.fixture
+def put() -> Callable[[Path, str], None]:
+    """Swaps the content of a file in one go, so that a program never reads half of it, or none."""
+
+    def swap(path: Path, text: str) -> None:
+        fresh = path.with_suffix(".new")
+        fresh.write_text(text)
+        os.replace(fresh, path)
+
+    return swap
+
+
+@pytest.fixture
+def walked_to(studio: Path) -> Callable[[str], Path]:
+    """The file of a session begun two hours ago that has come to a step."""
+
+    def make(step_id: str) -> Path:
+        now = SystemClock().now()
+        began = Reading(now.wall_ns - AGO_NS, max(1, now.boot_ns - AGO_NS), now.mono_ns, now.boot)
+        clock = SteppedClock(began)
+        services = Services(StudioFolder(studio), clock)
+        plan = studio / "shared" / "plans" / "tidewrack-stripes.plan.toml"
+        running = services.begin(services.work_out_file(plan))
+
+        def there(session: Running) -> bool:
+            step = current_step(session.state, clock.now())
+            return step is not None and step.id == step_id
+
+        walk(running, clock, random.Random(3), lambda _: None, until=there)
+        services.let_go()
+        return studio / "sessions" / running.name
+
+    return make
+
+
+class Keys:
+    """One key after the other, each answered by the screen before the next."""
+
+    def __init__(self, screen: Any) -> None:
+        self.screen = screen
+
+    def shown(self) -> str:
+        return " ".join(self.screen.text.split())
+
+    def sees(self, *wanted: str) -> None:
+        end = time.monotonic() + 15
+        for words in wanted:
+            while words not in self.shown():
+                assert self.screen.look() and time.monotonic() < end, f"no {words!r} in\n{self.screen.text}"
+
+    def press(self, key: str, *then: str) -> None:
+        self.screen.look(KEY_S)
+        self.screen.type(key)
+        self.sees(*then)
+
+    def answer(self, text: str, *then: str) -> None:
+        self.screen.type(text)
+        self.sees(text)
+        self.press("\r", *then)
+
+    def leave(self) -> None:
+        """The bench, and the program."""
+        self.press("q", "Leave the bench?")
+        self.press("y")
+        self.screen.until("  plans")
+        self.press("q")
+        assert self.screen.end() == 0
+
+
+@pytest.fixture
+def keys() -> type[Keys]:
+    """Types on a terminal as a hand does that looks."""
+    return Keys

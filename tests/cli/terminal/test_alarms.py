@@ -7,7 +7,6 @@ refuses to keep the machine awake. shared/plans/tidewrack-stripes sets for 49 mi
 
 from __future__ import annotations
 
-import os
 import re
 from pathlib import Path
 
@@ -16,18 +15,6 @@ import pytest
 from studio.session.folding import replay
 from studio.store.reading import read_session
 
-AHEAD = """
-import os, pathlib
-from studio.session.clock import NS, Reading
-from studio.store import system_clock
-really, ahead = system_clock.SystemClock.now, pathlib.Path(os.environ["AHEAD"])
-def now(self):
-    r, ns = really(self), int(float(ahead.read_text()) * 60) * NS
-    return Reading(r.wall_ns + ns, r.boot_ns + ns, r.mono_ns + ns, r.boot)
-system_clock.SystemClock.now = now
-from studio.cli import main
-main()
-"""
 HEAT_OFF = "The set is over: heat off, lid away from you."
 KEEP = "Keep the steam rolling with the lid on."
 DRY = "The pot should have boiled dry: heat off, look, fill it up before you go on."
@@ -51,18 +38,12 @@ def what_rang(at_the_pot: Path) -> None:
 
 @pytest.mark.deep
 def test_no_line_speaks_against_an_alarm_and_no_clock_outlives_its_step(
-    walked_to, terminal, keys, tmp_path
+    walked_to, terminal, moved, put, keys, tmp_path
 ) -> None:
     at_the_pot = walked_to("steam.water")
     ahead = tmp_path / "ahead"
-    ahead.write_text("0")
-
-    def later(minutes: float) -> None:
-        fresh = tmp_path / "fresh"
-        fresh.write_text(str(minutes))
-        os.replace(fresh, ahead)
-
-    screen = terminal("resume", at_the_pot, code=AHEAD, rows=30, AHEAD=str(ahead), WAKEPY_FORCE_FAILURE="yes")
+    put(ahead, "0")
+    screen = terminal("resume", at_the_pot, code=moved, rows=30, AHEAD=str(ahead), WAKEPY_FORCE_FAILURE="yes")
     k = keys(screen)
     k.sees("►steam", "► Pot water in")
     k.press("\r", "value in mL")
@@ -79,13 +60,13 @@ def test_no_line_speaks_against_an_alarm_and_no_clock_outlives_its_step(
     left = next(line.index("The laptop") for line in lines if "The laptop" in line)
     assert "The laptop may sleep; alarms need it awake." in " ".join(line[left:].strip() for line in lines)
 
-    later(15.1)
+    put(ahead, "15.1")
     k.sees("DUE", "Look at the pot water; top up with boiling w", KEEP)
     k.press("\r", KEEP)
-    later(28)
+    put(ahead, "28")
     k.sees("Fill up the pot with boiling water: about 2", "DUE")
     k.press("\r", "WARN Fill up the pot now with boiling water (F)")
-    later(38)
+    put(ahead, "38")
     k.sees("DUE The pot should have boiled dry: heat off", " late")
     assert re.search(r"\b0:0\d late", k.shown())
     k.sees(DRY)
@@ -95,13 +76,13 @@ def test_no_line_speaks_against_an_alarm_and_no_clock_outlives_its_step(
     assert re.search(r"\b1\d:\d\d look at the pot", k.shown())
     assert "DUE" not in k.shown() and "WARN" not in k.shown()
 
-    later(43.9)
+    put(ahead, "43.9")
     ends = re.findall(r"ends (\d\d:\d\d)", k.shown())[0]
     k.press("\r", f"This clock runs until {ends}.")
     k.press("q", "Leave the bench?", f"steam set (ends {ends})")
     k.press("n", KEEP)
 
-    later(49.3)
+    put(ahead, "49.3")
     k.sees(f"DUE {HEAT_OFF} 0:", "late Enter heard", "Enter answers the alarm first")
     assert k.shown().count(HEAT_OFF) == 2, "the alarm, and the line of the step"
     assert KEEP not in k.shown() and "runs until" not in k.shown()

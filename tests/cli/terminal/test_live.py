@@ -10,7 +10,6 @@ eleven in all, six of them rust; hob 1 000 W, boil-off up to 23.93 mL/min, steam
 from __future__ import annotations
 
 import math
-import os
 import re
 import time
 from collections.abc import Callable
@@ -26,29 +25,17 @@ from studio.store.reading import read_session
 BOUNCE_S = 0.3
 """A little more than the time in which the same key is taken for a bouncing one."""
 
-AHEAD = """
-import pathlib, sys
-from studio.session.clock import NS, Reading
-from studio.store import system_clock
-real, ahead = system_clock.SystemClock.now, pathlib.Path(sys.argv.pop(1))
-def now(self):
-    r, ns = real(self), int(float(ahead.read_text()) * 60) * NS
-    return Reading(r.wall_ns + ns, r.boot_ns + ns, r.mono_ns + ns, r.boot)
-system_clock.SystemClock.now = now
-from studio.cli import main
-main()
-"""
-
-
 AMOUNT = re.compile(r"(.*?) ?([\d.]+) (mL|g|°C|min)")
 
 
 class Hand:
     """Types at human pace, so that no key is taken for a bouncing one."""
 
-    def __init__(self, screen: Any, ahead: Path, drawn: Callable[..., bool]) -> None:
+    def __init__(
+        self, screen: Any, ahead: Path, put: Callable[..., None], drawn: Callable[..., bool]
+    ) -> None:
         self.screen, self.ahead, self.minute, self._last = screen, ahead, 0.0, ("", 0.0)
-        self.drawn = drawn
+        self.put, self.drawn = put, drawn
 
     def shown(self) -> str:
         return " ".join(self.screen.text.split())
@@ -102,9 +89,7 @@ class Hand:
     def minutes(self, count: float, *then: str) -> None:
         """The clock goes on by itself; what rings is answered in its turn."""
         self.minute += count
-        fresh = self.ahead.with_suffix(".new")
-        fresh.write_text(str(self.minute))
-        os.replace(fresh, self.ahead)
+        self.put(self.ahead, str(self.minute))
         self.screen.look(0.6)
         while " DUE " in self.screen.text and "Enter heard" in self.screen.text:
             self.screen.look(0.8)
@@ -114,11 +99,11 @@ class Hand:
 
 
 @pytest.fixture
-def hand(terminal, plan, tmp_path, digits_drawn) -> Callable[[], Hand]:
+def hand(terminal, plan, tmp_path, moved, put, digits_drawn) -> Callable[[], Hand]:
     def begin() -> Hand:
         ahead = tmp_path / "ahead"
-        ahead.write_text("0")
-        return Hand(terminal(ahead, "begin", plan, code=AHEAD), ahead, digits_drawn)
+        put(ahead, "0")
+        return Hand(terminal("begin", plan, code=moved, AHEAD=str(ahead)), ahead, put, digits_drawn)
 
     return begin
 

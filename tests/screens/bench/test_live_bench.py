@@ -9,128 +9,14 @@ in the comment beside it.
 from __future__ import annotations
 
 import math
-import re
-from collections.abc import Callable
-from typing import Any
 
 import msgspec
 import pytest
-from textual import events
-from textual.keys import _character_to_key
-from textual.widgets import Input
 
 from studio.plan.sheet import work_sheet
 from studio.quantity.showing import show
-from studio.screens.bench.entry import Entry
-from studio.session import alarms
 from studio.session.folding import replay
-from studio.session.path import current_step
-from studio.session.step_rules import gate_digit
-from studio.session.timers import view
-
-CHARACTERS = {"enter": "\r", "escape": "\x1b", "plus": "+", "up": None, "down": None}
-
-
-AMOUNT = re.compile(r"(.*?) ?([\d.]+) (mL|g|°C|min)")
-
-
-class Gloves:
-    """Presses keys and waits for what they lead to; moves the session's clock."""
-
-    def __init__(
-        self, app: Any, session: Any, pilot: Any, text: Callable[[Any], str], until: Any, drawn: Any
-    ) -> None:
-        self.app, self.session, self.pilot, self._text, self._until = app, session, pilot, text, until
-        self._drawn = drawn
-
-    def at(self) -> str:
-        step = current_step(self.session.state, self.session.clock.now())
-        return step.id if step else ""
-
-    def shown(self) -> str:
-        return " ".join(self._text(self.app).split())
-
-    def holds(self, words: str) -> bool:
-        """Those words, or a label with its amount drawn large beside it."""
-        if words in self.shown():
-            return True
-        told = AMOUNT.fullmatch(words)
-        return (
-            told is not None
-            and told[1] in self.shown()
-            and self._drawn(self._text(self.app), told[2], told[3])
-        )
-
-    async def sees(self, *wanted: str) -> None:
-        for words in wanted:
-            await self._until(self.pilot, lambda words=words: self.holds(words), words)
-
-    async def comes_to(self, step_id: str) -> None:
-        await self._until(self.pilot, lambda: self.at() == step_id, f"{step_id}, but at {self.at()}")
-
-    async def press(self, *keys: str) -> None:
-        """Keys one after the other; the last is only sent, as what it leads to is waited for by the caller."""
-        *first, last = keys
-        if first:
-            await self.pilot.press(*first)
-        self.app.post_message(events.Key(last, CHARACTERS.get(last, last)))
-
-    async def types(self, text: str) -> None:
-        """Every character as a key of its own, as fast as they come, into the line that is asked; then Enter."""
-        box = self.app.screen.query_one(Input)
-        for character in text:
-            self.app.post_message(events.Key(_character_to_key(character), character))
-        await self._until(self.pilot, lambda: box.value == text, f"{text} in the line, not {box.value}")
-        await self.press("enter")
-
-    async def answer(self, text: str) -> None:
-        """Type the answer to the question that comes up."""
-        await self._until(self.pilot, self.is_asked, "a question")
-        await self.types(text)
-
-    def is_asked(self) -> bool:
-        """Whether a line waits for an answer."""
-        return any(entry.is_asking for entry in self.app.screen.query(Entry))
-
-    async def say(self, key: str, text: str, *, twice: bool = False) -> None:
-        """Open a question with a key, type the answer; `twice` where it is asked whether it is meant."""
-        await self._until(self.pilot, lambda: not self.is_asked(), "the answer before taken")
-        await self.press(key)
-        await self.answer(text)
-        if twice:
-            await self.sees("Really")
-            await self.press("enter")
-        await self._until(self.pilot, lambda: not self.is_asked(), "an answer taken")
-
-    async def step(self, next_id: str, text: str = "", *, twice: bool = False) -> None:
-        """Answer the step of now, a tick or a value, and wait for the next."""
-        if text:
-            await self.say("enter", text, twice=twice)
-        else:
-            await self.press("enter")
-        await self.comes_to(next_id)
-
-    async def gate(self, next_id: str) -> None:
-        """Press the digit that the gate of now shows, and wait for the next step."""
-        digit = gate_digit(self.session.state, self.at(), self.session.missed)
-        await self.sees(f"Press {digit} when it is so")
-        await self.press(str(digit))
-        await self.comes_to(next_id)
-
-    async def minutes(self, count: float) -> None:
-        """Let time pass on the session's clock, and answer whatever rings."""
-        self.session.clock.advance(count * 60)
-        self.session.tick()
-        while alarms.standing(self.session.state):
-            await self.sees("DUE")
-            n = alarms.standing(self.session.state)[0].n
-            await self.press("enter")
-            await self._until(
-                self.pilot, lambda n=n: n not in [a.n for a in alarms.standing(self.session.state)]
-            )
-
-    def left_min(self, timer: str) -> float:
-        return view(self.session.state.timers[timer], self.session.clock.now()).left_s / 60
+from tests.screens.bench.conftest import Gloves
 
 
 def safe_after_min(first: tuple[float, float], second: tuple[float, float], room_c: float) -> float:
@@ -193,7 +79,7 @@ async def paints(g: Gloves) -> None:
     await g.sees("Why was it wrong?")
     await g.types("squeezed it again")
     earlier = lambda: [old.what for old in g.session.state.step("paint.squeezed").earlier]  # noqa: E731
-    await g._until(g.pilot, lambda: earlier() == ["210 g"], "the correction")
+    await g.until(lambda: earlier() == ["210 g"], "the correction")
     await g.step("paint.kelp.mix", "48", twice=True)
     await g.step("paint.apply", "48", twice=True)
 
@@ -350,27 +236,11 @@ async def record(g: Gloves) -> None:
     await g.say_close()
 
 
-class Everything(Gloves):
-    async def say_leftovers(self, answers: tuple[str, ...]) -> None:
-        """The first question is asked for, each further one comes by itself, the digit of the gate last."""
-        await self.press("enter")
-        for answer, told in zip(answers, (1, 2), strict=True):
-            await self.answer(answer)
-            await self._until(self.pilot, lambda told=told: len(self.session.state.leftovers) == told)
-        await self.sees("when it is so")
-
-    async def say_close(self) -> None:
-        await self.sees("to close the record")
-        await self.press(str(gate_digit(self.session.state, "record.close", self.session.missed)))
-
-
-async def test_what_a_step_asks_follows_what_was_weighed(
-    bench_at, choices, screen_text, wait_until, digits_drawn
-) -> None:
+async def test_what_a_step_asks_follows_what_was_weighed(bench_at, choices) -> None:
     """0.27 g are made up to 27 mL for 1 %; in 25 mL they are 1.08 %."""
     app, session = bench_at("stocks.rust.dye", choices=choices)
     async with app.run_test(size=(80, 24)) as pilot:
-        g = Everything(app, session, pilot, screen_text, wait_until, digits_drawn)
+        g = Gloves(app, session, pilot)
         await g.step("stocks.rust.volume", "0,27", twice=True)
         await g.sees("27 mL")  # made up to 1 %
         await g.step("stocks.kelp.dye", "25")
@@ -379,13 +249,11 @@ async def test_what_a_step_asks_follows_what_was_weighed(
         await g.sees("strength of stock for rust 1.08 %")
 
 
-async def test_what_is_mixed_follows_the_squeeze(
-    bench_at, choices, screen_text, wait_until, digits_drawn
-) -> None:
+async def test_what_is_mixed_follows_the_squeeze(bench_at, choices) -> None:
     """Of the dry weight d there is room for 1.8 d - (210 - d); two fifths of it are rust's, with a fifth more."""
     app, session = bench_at("paint.squeezed", choices=choices)
     async with app.run_test(size=(80, 24)) as pilot:
-        g = Everything(app, session, pilot, screen_text, wait_until, digits_drawn)
+        g = Gloves(app, session, pilot)
         await g.step("paint.rust.mix", "210")
         dry_g = session.state.step("ready.weight").value
         weighed = session.state.step("stocks.rust.dye")
@@ -396,7 +264,7 @@ async def test_what_is_mixed_follows_the_squeeze(
 
 @pytest.mark.deep
 async def test_every_live_figure_once_from_begin_to_finish(
-    bench_at, sheet_of, choices, screen_text, wait_until, digits_drawn, keeper, monkeypatch
+    bench_at, sheet_of, choices, keeper, monkeypatch
 ) -> None:
     # That a key on its way answers no fresh alarm has a test of its own; here it would only make this one slow.
     monkeypatch.setattr("studio.screens.bench.bench.FRESH_ALARM_S", 0.0)
@@ -405,11 +273,11 @@ async def test_every_live_figure_once_from_begin_to_finish(
     sheet = msgspec.structs.replace(sheet, figures=(*sheet.figures, *of_jar))
     app, session = bench_at("ready.sound", sheet)
     async with app.run_test(size=(80, 24)) as pilot:
-        g = Everything(app, session, pilot, screen_text, wait_until, digits_drawn)
+        g = Gloves(app, session, pilot)
         await g.sees("Sound the bell")
         for part in (ready_and_soak, stocks, paints, bands, pot, hold, cooling, rinsing, second_set, record):
             await part(g)
-        await wait_until(pilot, lambda: session.state.outcome == "finished")
+        await g.until(lambda: session.state.outcome == "finished")
     assert replay(keeper.events) == session.state
     assert [p.event.path for p in session.state.photos] == ["photos/before.jpg"]
     assert session.state.notes[-1].happened_at == "15:13"
