@@ -109,8 +109,8 @@ class JobLine(msgspec.Struct, frozen=True):
     said: tuple[Words, ...]
 
 
-def job(settled: Settled, sheet: Worksheet) -> list[JobLine]:
-    """Soak, heat and cost."""
+def job(settled: Settled, sheet: Worksheet, *, tall: bool) -> list[JobLine]:
+    """Soak, heat and cost; the wait for it to cool too where there is room."""
     method = method_of(settled)
     acid = f"{{}} {settled.acid.name}" if settled.acid else "{}"
     sour = ((acid, f"{method.acid_table}.acid"), ("{}", f"{method.acid_table}.ph"))
@@ -124,7 +124,8 @@ def job(settled: Settled, sheet: Worksheet) -> list[JobLine]:
         *((("{} a piece", "cost.per_piece"),) if several else ()),
         ("sells at {} a piece" if several else "sells at {}", "price.suggested"),
     )
-    stages = (("soak", soak), (method.set_by.stage, heat), ("cost", cost))
+    cool = (("{} until it is cool enough to unwrap", "cool.time"),) if tall else ()
+    stages = (("soak", soak), (method.set_by.stage, heat), ("cool", cool), ("cost", cost))
     lines = (JobLine(name, tuple(_known(sheet, parts))) for name, parts in stages)
     return [line for line in lines if line.said]
 

@@ -69,16 +69,17 @@ Row = FieldRow | BandRow
 
 
 def rows_of_section(draft: PlanDraft, section: FieldSection) -> list[Row]:
-    """All rows, in the order of the screen; each colour's fields below its name."""
+    """All rows, in the order of the screen; each colour's fields below its name, the bands below their order."""
     if section.table == "colour":
         return [
             _field_row(draft, section, f, n) for n in range(len(draft.colour_names())) for f in section.fields
         ]
-    rows: list[Row] = [_field_row(draft, section, f, None) for f in section.fields]
-    layout = draft.layout() if section.table == "layout" else None
-    waiting = draft.awaited() if layout else ()
-    for index, band in enumerate(layout.order if layout else ()):
-        rows.append(BandRow(index, band, band.colour in waiting))
+    rows: list[Row] = []
+    for field in section.fields:
+        rows.append(_field_row(draft, section, field, None))
+        if field.kind == "layout" and (layout := draft.layout()) is not None:
+            waiting = draft.awaited()
+            rows.extend(BandRow(n, band, band.colour in waiting) for n, band in enumerate(layout.order))
     return rows
 
 
@@ -184,7 +185,7 @@ def _worded(words: summary.Words) -> str:
     return text.format(*(value_words(f) if f.unit == "min" else figure_told(f, f.value) for f in figures))
 
 
-def job(draft: PlanDraft) -> list[tuple[str, str, str]]:
+def job(draft: PlanDraft, *, tall: bool) -> list[tuple[str, str, str]]:
     """Stage or cost, what it comes to and the weakest origin of that, of the last plan that could be worked out."""
     if draft.settled is None or draft.worksheet is None:
         return []
@@ -194,5 +195,5 @@ def job(draft: PlanDraft) -> list[tuple[str, str, str]]:
             ", ".join(_worded(words) for words in line.said),
             weakest(*(figure.origin for _, figures in line.said for figure in figures)),
         )
-        for line in summary.job(draft.settled, draft.worksheet)
+        for line in summary.job(draft.settled, draft.worksheet, tall=tall)
     ]

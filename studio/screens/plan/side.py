@@ -229,7 +229,7 @@ class Below(Static):
         at = self._gone_to if still and self._gone_to in self._cautions() else None
         here = row.place if isinstance(row, FieldRow) or (row is not None and fields.typing) else None
         cautions = draw.caution_line(self.draft, at, here, width, 1 if height < TALL else 2, glyphs)
-        job_now = draw.job_lines(job(self.draft), width) if at is None else []
+        job_now = draw.job_lines(job(self.draft, tall=height >= TALL), width) if at is None else []
         lines = [*([Content("")] * (height >= AIRY)), *job_now, *cautions]
         put(self, Content("\n").join(line.pad_left(MARGIN) for line in lines))
         return len(lines)
