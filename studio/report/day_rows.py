@@ -226,7 +226,7 @@ def _totals(sheet: DaySheet) -> list[tuple[str, Role]]:
 
 def _standing(sheet: DaySheet) -> str:
     own = any(line.task.origin == "yours" for line in sheet.lines)
-    return "at your own pace (yours)" if own else "estimates"
+    return "at your own pace" if own else "estimates"
 
 
 def day_json(sheet: DaySheet) -> str:

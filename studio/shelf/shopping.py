@@ -299,7 +299,7 @@ def _base(use: Use, amount: float, settled: Settled, left: dict[str, float]) -> 
     assert base is not None, "only a plan that names a base takes one"
     because = f"{brief(amount)} g"
     if base.dry_weight_g:
-        because = f"{brief(amount)} g of pieces of {brief(base.dry_weight_g)} g"
+        because = f"{brief(amount)} g, in pieces of {brief(base.dry_weight_g)} g"
     whole = msgspec.structs.replace(use, unit="1")
     return [_need(whole, pieces_of(amount, base.dry_weight_g), because, on_hand=base.on_hand)]
 

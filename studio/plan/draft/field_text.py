@@ -113,7 +113,7 @@ def _text(field: Field, told: str, drops_per_ml: float) -> Typed:
     near = near_names(told, ids) or ids[:3]
     return Typed(
         value=told,
-        trouble=f"{quoted(told)} is no one published practice; write one, such as {', '.join(near)}.",
+        trouble=f"{quoted(told)} is not one published practice; write one, such as {', '.join(near)}.",
     )
 
 
@@ -137,7 +137,7 @@ def _flag(field: Field, told: str, drops_per_ml: float) -> Typed:
     word = told.casefold()
     if word in YES or word in NO:
         return Typed(value=word in YES)
-    raise PlanError(f"{quoted(told)} is neither yes nor no.")
+    raise PlanError(f"{quoted(told)} is neither yes nor no; write one of them.")
 
 
 def _whole(field: Field, told: str, drops_per_ml: float) -> Typed:

@@ -44,7 +44,7 @@ async def test_two_are_marked_and_compared(logbook, screen_text, wait_until):
         await wait_until(pilot, lambda: "differences are against A" in screen_text(logbook))
         shown = screen_text(logbook)
         assert "Tidewrack stripes" in shown and "Dry fibre weighed, g" in shown
-        assert "+2.0 %" in shown
+        assert "2.0 % more" in shown
         await pilot.press("escape")
         await wait_until(pilot, lambda: marks(screen_text(logbook)) == ["*", "2", "*", "2", "2"])
 
