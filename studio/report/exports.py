@@ -17,9 +17,9 @@ from studio.craft.fastness import NOT_THE_STANDARD, step_of
 from studio.plaintext import clean
 from studio.plan.shapes import Worksheet
 from studio.quantity.reading_in import in_metric
-from studio.report.costs import cost_data
 from studio.report.logbook import follow_ups_document, given, laboratory
 from studio.report.printing import ALL_OF_IT, document, picked
+from studio.report.session_page import cost_data
 from studio.report.telling import tell
 from studio.session.after import review
 from studio.session.after.real_cost import real_cost

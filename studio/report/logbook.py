@@ -127,7 +127,9 @@ STANDING_ROLES: dict[str, Role] = {"waiting": "due", "graded": "done", "cancelle
 
 def follow_up_section(state: State) -> Section:
     """Every test in the order it was planned; a corrected grade and a moved day stay visible."""
-    rows = [line for follow_up in state.follow_ups for line in _rows(follow_up, state.utc_offset_min)]
+    rows = [
+        line for follow_up in state.follow_ups for line in follow_up_rows(follow_up, state.utc_offset_min)
+    ]
     if rows:
         standards = ", ".join(laboratory(test) for test in dict.fromkeys(f.test for f in state.follow_ups))
         rows.append(row((f"{NOT_THE_STANDARD} {standards}; 5 is best, 1 worst", "quiet")))
@@ -154,7 +156,8 @@ def laboratory(test: str) -> str:
     return f"{test}: {home_test(test).standard} (from memory)"
 
 
-def _rows(follow_up: FollowUp, utc_offset_min: int) -> Iterator[Row]:
+def follow_up_rows(follow_up: FollowUp, utc_offset_min: int) -> Iterator[Row]:
+    """One test: how it stands, and below that its grades, what became of them and of its day, and how it is done."""
     standing, grade = follow_up.standing, follow_up.grade
     day = "" if grade is None else f"{day_of(grade.at_ns, utc_offset_min)}  "
     told = {"waiting": f"waits for {clean(follow_up.due, limit=12)}", "cancelled": "called off"}.get(

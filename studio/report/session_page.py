@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import Any
 
 from studio.plaintext import clean
+from studio.quantity.kinds import money_text
 from studio.quantity.reading_in import apart, as_read, told
-from studio.report.costs import cost_section
 from studio.report.logbook import follow_up_section
-from studio.report.printing import Role, Row, Section, day_and_time, local, row
+from studio.report.printing import Role, Row, Section, Span, day_and_time, local, picked, row
 from studio.report.session_head import facts_section, head_section
 from studio.report.telling import told_apart
 from studio.report.timeline import stage_rows
 from studio.session.after import review
 from studio.session.after.comparing import NO_PER_CENT
+from studio.session.after.real_cost import CostRow, RealCost, real_cost
 from studio.session.asked import told_of
 from studio.session.clock import time_of_day, wall_ns_of
 from studio.session.events import Event, Kept
@@ -115,6 +117,72 @@ def pictures_section(state: State) -> Section:
             for number, photo in enumerate(state.photos, 1)
         ),
     )
+
+
+# The cost, planned beside real.
+
+COST_LABEL, MONEY = 16, 12
+"""Cells for what it is, and for an amount."""
+STAND_IN = "as planned"
+
+
+def cost_section(state: State) -> Section:
+    """`cost`: a head, a row for each part, and what is left out or left over."""
+    cost = real_cost(state)
+    if cost is None:
+        return Section("cost", ())
+    heads = row(
+        (f"{'in ' + clean(cost.currency, limit=8):<{COST_LABEL}} ", "quiet"),
+        (f"{'planned':>{MONEY}} ", "quiet"),
+        (f"{'real':>{MONEY}}", "quiet"),
+    )
+    return Section("cost", (heads, *(_cost_row(part, cost) for part in cost.rows), *_below(cost)))
+
+
+def _cost_row(part: CostRow, cost: RealCost) -> Row:
+    planned = "-" if part.planned is None else _amount(part.planned, cost.currency)
+    return row(
+        (f"{part.label:<{COST_LABEL}} ", "plain"),
+        (f"{planned:>{MONEY}} ", "quiet"),
+        (f"{_amount(part.real, cost.currency):>{MONEY}}", "strong"),
+        ("" if part.measured or part.id in ("total", "per_100g") else f"  {STAND_IN}", "due"),
+    )
+
+
+def _amount(money: float, currency: str) -> str:
+    return money_text(money, currency, named=False)
+
+
+def _below(cost: RealCost) -> tuple[Row, ...]:
+    rows: list[Row] = []
+    if cost.missing:
+        rows.append(row((clean(cost.missing, limit=400), "due")))
+    if cost.price is not None and cost.margin_percent is not None:
+        asked = clean(money_text(cost.price, cost.currency), limit=40)
+        rows.append(row(*_left(asked, cost.price, cost.margin_percent, cost)))
+    return tuple(rows)
+
+
+def _left(asked: str, price: float, margin_percent: float, cost: RealCost) -> tuple[Span, ...]:
+    """What a price leaves, in words: a price below the cost is a loss."""
+    if margin_percent <= 0:
+        lost = money_text(-margin_percent / 100.0 * price, cost.currency)
+        return (f"loss at {asked}: ", "quiet"), (clean(lost, limit=40), "danger")
+    return (f"margin at {asked}: ", "quiet"), (f"{margin_percent:.1f} %", "strong")
+
+
+def cost_data(state: State) -> dict[str, Any] | None:
+    """The same for JSON, unrounded; None where the plan counted no costs."""
+    cost = real_cost(state)
+    if cost is None:
+        return None
+    return {
+        "currency": cost.currency,
+        "missing": cost.missing,
+        "price_suggested": cost.price,
+        "gross_margin_percent": cost.margin_percent,
+        "rows": [picked(part, "id", "planned", "real", "measured", "because") for part in cost.rows],
+    }
 
 
 PLANNED_AND_ACTUAL, STAGES = "planned and actual", "stages"

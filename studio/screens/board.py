@@ -19,6 +19,7 @@ from studio.screens.draw.board import (
     plan_row,
     see_row,
     session_row,
+    waiting_row,
     way_row,
 )
 from studio.screens.draw.keys import UNICODE, Glyphs
@@ -186,7 +187,6 @@ class Board(msgspec.Struct):
 
     def _to_see_to(self, alarms: list[Option]) -> list[Option]:
         """Alarms, tests that are due, the shelf, tests that come within the week."""
-        from studio.screens.draw.follow_up import waiting_row
         from studio.session.kinds.fastness import days_until
 
         width = self.size[0]

@@ -8,7 +8,7 @@ import sys
 
 import pytest
 
-from studio.alerts.desktop import NOT_INSTALLED, DesktopNotices
+from studio.alerts.ringer import NOT_INSTALLED, DesktopNotices
 
 SERVICE = '''
 """A notification service that writes down what it is asked to show."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 from typing import TYPE_CHECKING
 
 from textual.content import Content
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from studio.logbook.entry import LogbookRow
     from studio.plan.preview import StripBand
     from studio.services.plans import PlanCard
+    from studio.session.kinds.fastness import WaitingTest
 
 ROOMY, ROOMIEST = 100, 150
 """Cells from which the columns are wider."""
@@ -138,6 +140,16 @@ def open_row(one: LogbookRow, width: int) -> Content:
     day = _day(one)
     rehearsal = ", a rehearsal" if one.rehearsal else ""
     return see_row("►", one.title, f"{one.about}, left open on {day}{rehearsal}", width, "$focus")
+
+
+def waiting_row(waiting: WaitingTest, today: date, width: int) -> Content:
+    """A test that waits, on the home page, in the list of them all and below the logbook's."""
+    from studio.report.logbook import due_role
+    from studio.session.kinds.fastness import when_words
+
+    sign, style = ("●", "$due") if due_role(waiting.due, today) == "due" else ("□", "$text")
+    what = f"{clean(waiting.test, limit=12)} test {when_words(waiting.due, today)}"
+    return see_row(sign, what, waiting.title, width, style)
 
 
 # The first start.

@@ -14,15 +14,26 @@ from textual.screen import Screen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from studio.craft.fastness import HOME_TESTS, HomeTest, Scale, home_test, step_of
+from studio.craft.fastness import (
+    CHANGE_STEPS,
+    HOME_TESTS,
+    NOT_THE_STANDARD,
+    STAINING_STEPS,
+    HomeTest,
+    Scale,
+    home_test,
+    step_of,
+)
 from studio.plaintext import clean
+from studio.report.logbook import due_role, follow_up_rows, grade_words
 from studio.screens.bench.entry import Entry
-from studio.screens.draw.follow_up import scale_sheet, test_row, test_sheet, waiting_row
-from studio.screens.draw.lists import heading
+from studio.screens.draw.board import waiting_row
+from studio.screens.draw.keys import hanging, wrapped
+from studio.screens.draw.lists import STYLES, heading, row_content
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.session import commands as c
 from studio.session.asked import Refused
-from studio.session.kinds.fastness import Graded, WaitingTest, replaced, to_grade, waiting_of
+from studio.session.kinds.fastness import Graded, WaitingTest, replaced, to_grade, waiting_of, when_words
 from studio.session.state import State
 from studio.trouble import Trouble
 from studio.words.actions import REASON, WORDS, Question
@@ -115,6 +126,46 @@ def cancel_question(state: State, test: str) -> Question:
     if waiting_of(state, test) is None:
         raise Refused(f"No {test} test is waiting here, so there is none to call off.")
     return reason_question(f"Why call off the {test} test", lambda why: c.CancelFollowUp(test, why))
+
+
+# The three tests, one test in full, and a grey scale to grade by.
+
+
+def test_row(test: HomeTest, state: State, today: date) -> Content:
+    """One of the three tests and how it stands."""
+    newest = next((f for f in reversed(state.follow_ups) if f.test == test.name), None)
+    name = (f"{test.name:<9}", "bold $text")
+    if newest is None:
+        return Content.assemble(name, ("not planned", "$quiet"))
+    if newest.standing == "waiting":
+        due = clean(newest.due, limit=12)
+        return Content.assemble(
+            name, (f"{when_words(newest.due, today)}, {due}", STYLES[due_role(newest.due, today)])
+        )
+    if newest.standing == "cancelled":
+        return Content.assemble(name, ("called off", "$quiet"))
+    grade = newest.grade
+    return Content.assemble(name, (grade_words(grade) if grade is not None else "", "$done"))
+
+
+def test_sheet(test: HomeTest, state: State, width: int) -> Content:
+    """How it is done and what became of it, oldest first."""
+    mine = [f for f in state.follow_ups if f.test == test.name]
+    told = [row for follow_up in mine for row in follow_up_rows(follow_up, state.utc_offset_min)]
+    waits = any(f.standing == "waiting" for f in mine)  # Then the rows tell how it is done.
+    how = [] if waits else wrapped(clean(test.how, limit=900), "$text", width)
+    by = wrapped(f"{NOT_THE_STANDARD} by {test.standard}, from memory.", "$quiet", width)
+    return Content("\n").join([*how, *by, *(row_content(row).pad_left(1) for row in told)])
+
+
+def scale_sheet(scale: Scale, width: int) -> Content:
+    """The nine grades, each with what it looks like."""
+    steps = CHANGE_STEPS if scale == "change" else STAINING_STEPS
+    lines: list[Content] = []
+    for step in steps:
+        said = Content.styled(step.words, "$text").wrap(max(20, width - 8))
+        lines.extend(hanging(Content.styled(f" {step.grade:<5}", "bold $focus"), said))
+    return Content("\n").join(lines)
 
 
 # Fastness tests after a session: what waits, how each is done, planned and graded with the scale beside.

@@ -22,8 +22,8 @@ from studio.report.logbook import chosen_rows, result_row, when_row
 from studio.report.printing import Section, local, row
 from studio.screens.bench.entry import Entry
 from studio.screens.draw.bench import TALL
+from studio.screens.draw.board import waiting_row
 from studio.screens.draw.cloth import strip
-from studio.screens.draw.follow_up import waiting_line
 from studio.screens.draw.lists import MARK, marked, row_content, sections_content, short_strip
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.screens.logbook.session import SessionScreen
@@ -163,7 +163,7 @@ class LogbookScreen(Keyed[None], where="logbook"):
     def _show_waiting(self, today: date) -> None:
         """The fastness tests that come next, as many as there is room for; the others are counted."""
         tests, most = self.services.waiting(refresh=False), 3 if self.size.height >= ROOMY else 1
-        lines = [waiting_line(test, today, app_of(self).glyphs) for test in tests[:most]]
+        lines = [waiting_row(test, today, self.size.width) for test in tests[:most]]
         if len(tests) > most:
             more = spoken(f"  and {len(tests) - most} more that wait; {{logbook.waiting}} shows them")
             lines.append(Content.styled(more, "$quiet"))

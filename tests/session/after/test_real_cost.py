@@ -12,8 +12,8 @@ import pytest
 from studio.plan.reading import read_plan
 from studio.plan.settled import Settled, settle
 from studio.plan.shelf import Price, Shelf, ShelfAcid, ShelfBase, ShelfDye, ShelfThickener, StudioFacts
-from studio.report.costs import cost_section
 from studio.report.exports import session_json
+from studio.report.session_page import cost_section
 from studio.session import commands as c
 from studio.session.after.observing import hands_on, hands_on_min
 from studio.session.after.real_cost import CostRow, RealCost, real_cost, used_up
