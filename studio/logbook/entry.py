@@ -44,6 +44,8 @@ class LogbookRow(msgspec.Struct, frozen=True, kw_only=True):
     """`open`, `finished`, `abandoned`, `damaged`."""
     about: str
     rehearsal: bool = False
+    plan_file: str = ""
+    """Name of the plan file it was begun from; empty where its own file does not say."""
     dyes: tuple[str, ...] = ()
     colours: tuple[str, ...] = ()
     base: str = ""
@@ -175,6 +177,7 @@ def _entry(key: str, state: State, standing: str, about: str) -> LogbookEntry:
         standing=standing,
         about=about,
         rehearsal=state.rehearsal_speed is not None,
+        plan_file=state.plan_file,
         dyes=tuple(dict.fromkeys(filter(None, (*on_shelf, *written)))),
         colours=tuple(dict.fromkeys(colour.name for colour in plan.colours)),
         base=", ".join(filter(None, (plan.fibre.base, *fibres))),

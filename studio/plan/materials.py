@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import ClassVar, Literal
+from typing import ClassVar, Literal, TypeVar
 
 import msgspec
 
@@ -51,6 +51,8 @@ class DyeAtHand(msgspec.Struct, frozen=True, kw_only=True):
     price: Price | None = None
     looks: Looks | None = None
     """As the shelf has it."""
+    others: tuple[str, ...] = ()
+    """What else of its kind is on the shelf, where the plan names the kind alone."""
 
 
 STRONG_ACID_PERCENT = 10.0
@@ -62,6 +64,8 @@ class AcidAtHand(msgspec.Struct, frozen=True, kw_only=True):
     row: AcidRow
     strength_percent: float
     price: Price | None = None
+    others: tuple[str, ...] = ()
+    """As for a dye."""
 
     @property
     def liquid(self) -> bool:
@@ -183,9 +187,10 @@ def find_dye_at_hand(plan: Plan, shelf: Shelf, name: str, key: KeyPath) -> DyeAt
         raise _hidden(plan, shelf, key, name, "dye", "jar") or _unknown(
             plan, key, name, "dye", filter(None, known), "food red"
         )
-    for entry in shelf.dyes:
-        if entry.form == "powder" and entry.dye and find_dye(entry.dye) == row:
-            return _from_shelf(plan, entry, key)
+    of_kind = (e for e in shelf.dyes if e.form == "powder" and e.dye and find_dye(e.dye) == row)
+    powder, others = _first_of(of_kind)
+    if powder is not None:
+        return msgspec.structs.replace(_from_shelf(plan, powder, key), others=others)
     dye_class = dye_classes()[row.dye_class]
     return DyeAtHand(
         name=row.name,
@@ -245,6 +250,7 @@ def _from_jar(plan: Plan, shelf: Shelf, jar: Jar, key: KeyPath) -> DyeAtHand:
         ready_percent=jar.strength_percent,
         jar=jar,
         price=None,
+        others=(),
     )
 
 
@@ -333,14 +339,24 @@ def acid_called(shelf: Shelf, name: str) -> AcidAtHand | None:
     """The acid of that name: a shelf entry, else the first bottle of that kind, else the table row, or None."""
     called = [a for a in shelf.acids if same_name(a.name, name)]
     kind = find_acid(name)
-    entry = next(
-        iter(called or (a for a in shelf.acids if kind is not None and find_acid(a.acid) == kind)), None
-    )
+    of_kind = [a for a in shelf.acids if kind is not None and find_acid(a.acid) == kind]
+    entry, others = _first_of(called or of_kind)
     row = find_acid(entry.acid) if entry else kind
-    return None if row is None else _acid(entry, row)
+    return None if row is None else _acid(entry, row, () if called else others)
 
 
-def _acid(entry: ShelfAcid | None, row: AcidRow) -> AcidAtHand:
+Entry = TypeVar("Entry", ShelfDye, ShelfAcid)
+
+
+def _first_of(entries: Iterable[Entry]) -> tuple[Entry | None, tuple[str, ...]]:
+    """Of a kind the first on the shelf that is not used up, and the names of the others."""
+    found = list(entries)
+    left = [entry for entry in found if entry.on_hand is None or entry.on_hand.value > 0]
+    first = next(iter(left or found), None)
+    return first, tuple(entry.name for entry in found if entry is not first)
+
+
+def _acid(entry: ShelfAcid | None, row: AcidRow, others: tuple[str, ...]) -> AcidAtHand:
     stated = entry.strength_percent if entry else None
     if entry and stated is not None and entry.strength_by == "weight":
         stated = acetic_percent_by_volume(stated)
@@ -349,6 +365,7 @@ def _acid(entry: ShelfAcid | None, row: AcidRow) -> AcidAtHand:
         row=row,
         strength_percent=row.strength_percent if stated is None else stated,
         price=entry.price if entry else None,
+        others=others,
     )
 
 

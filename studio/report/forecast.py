@@ -46,6 +46,15 @@ def band_words(kind: BandForecast, name: str, colour: str = "") -> BandWords:
     return BandWords(clean(name, limit=40), colour, f"{kind.rows:g}", f"{kind.times}", solid, mixed, odds)
 
 
+LIKELY = 0.9
+"""A colour whose chance of a solid round is lower stands out. House rule."""
+
+
+def stands_out(kind: BandForecast) -> bool:
+    """Whether a band of a colour may well come without one solid round."""
+    return bool(kind.colour) and kind.odds_solid < LIKELY
+
+
 WIDE = 68
 """Cells of a line of the table of bands; where there are fewer, its columns are set closer."""
 
@@ -65,7 +74,7 @@ def band_section(found: Forecast, width: int = WIDE) -> Section:
                 (f"{said.rows:>5}{said.times:>6}{gap}", "quiet"),
                 (f"{said.solid:<{count}}", "strong"),
                 (f"{said.mixed:<{count}}", "plain"),
-                (said.odds, "due" if band.colour and band.odds_solid < 0.9 else "done"),
+                (said.odds, "due" if stands_out(band) else "done"),
             )
         )
     return Section("bands", tuple(rows))

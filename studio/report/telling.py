@@ -103,7 +103,7 @@ def correcting(step: Step, record: StepRecord) -> str:
 
 
 def band_words(state: State, band: BandNow) -> str:
-    """`bare`, `1 coat`, `2 coats`, and the jars where they are not the planned one."""
+    """`to paint`, `1 coat`, `2 coats on the back`, and the jars where one is not the planned one."""
     if band.bare:
         return "to paint"
     coats = listed([_coats_words(band, face) for face in FACES if band.on(face)])

@@ -28,6 +28,7 @@ from studio.plaintext import PLAIN, osc_text
 from studio.screens.draw.keys import ASCII, NO_COLOUR, UNICODE, Glyphs
 from studio.screens.keyed import Keyed
 from studio.screens.theme import FLEECE, VAT
+from studio.words.actions import written
 from studio.words.table import remapped
 
 if TYPE_CHECKING:
@@ -224,7 +225,10 @@ class PotsideApp(App[int]):
         if isinstance(event, events.Key) and not event.is_forwarded:
             if len(event.key) == 1 and not isinstance(self.focused, Input):
                 event.key = event.key.lower()
-            if self._bounces(event) or await self._in_turn(event):
+            if self._bounces(event):
+                self._tell_bounced(event.key)
+                return
+            if await self._in_turn(event):
                 return
         await super().on_event(event)
 
@@ -259,6 +263,12 @@ class PotsideApp(App[int]):
         moving = event.key in ("up", "down", "pageup", "pagedown", "home", "end", "tab")
         moving = moving or (isinstance(self.screen, Keyed) and self.screen.repeats(event.key))
         return not typing and not moving and event.key == before and event.time - when < self._bounce_s
+
+    def _tell_bounced(self, key: str) -> None:
+        """Where a session is acted on nobody shall take it for another band painted; it hides nothing else said."""
+        screen = self.screen
+        if isinstance(screen, Keyed) and screen.running is not None and not screen.notice:
+            screen.tell(f"{written(key)} again so soon counts once; wait a moment before the next.")
 
     def idle_s(self) -> float:
         """Seconds since the last key; 0 before the first."""

@@ -118,6 +118,7 @@ class Services(LogbookServices):
             worked.worksheet,
             worked.choices,
             worked.plan_text,
+            plan_file=Path(worked.key).name,
             program=studio.__version__,
             pid=os.getpid(),
             host=host_hash(),

@@ -202,4 +202,5 @@ def _opened(event: Recorded) -> State:
         utc_offset_min=told.utc_offset_min,
         rehearsal_speed=told.clock.speed if told.clock else None,
         program=told.program,
+        plan_file=told.plan_file,
     )

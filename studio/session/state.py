@@ -283,6 +283,8 @@ class State(msgspec.Struct):
     utc_offset_min: int = 0
     rehearsal_speed: float | None = None
     program: str = ""
+    plan_file: str = ""
+    """Its name; empty in a session of a version that did not keep it."""
     steps: dict[str, StepRecord] = {}
     timers: dict[str, TimerRecord] = {}
     rounds_over: list[TimerRecord] = []

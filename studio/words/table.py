@@ -169,6 +169,7 @@ ACTIONS = (
       "Only a gate or a wait is passed with a reason."),
     A("bench", "skip", "x", "leave this step out, with a reason", "", "ask('skip')", "left_out",
       "A step that starts a clock is not left out, nor a gate or a wait; {bench.override} passes those with a reason."),
+    A("bench", "not_heard", "x", "the bell is not heard at the pot, with a reason", "not heard", "ask('skip')", "bell"),
     A("bench", "correct", "k", "correct a value given earlier; the old one stays visible", "", "over('correct')",
       "given", "No value has been given yet."),
     A("bench", "extend", "e", "more or less time on the clock, with a reason", "", "", "clock", "No clock is running."),

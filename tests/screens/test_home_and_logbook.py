@@ -149,6 +149,26 @@ async def test_a_plan_stands_with_its_last_session_and_what_is_wrong_in_full(
         await wait_until(pilot, lambda: "bad.plan.toml: dry_weight has no unit" in screen_text(app))
 
 
+async def test_a_plan_stands_with_the_session_of_its_own_file(services, screen_text, wait_until) -> None:
+    """A newer session of another plan with the same title is not its last; one begun before a new title is."""
+    day = 86_400_000_000_000
+    services.cards = [
+        card(standing="finished", plan_file="tide-2.plan.toml"),
+        card(
+            key="k0",
+            standing="finished",
+            title="Tide",
+            plan_file="tide",
+            opened_ns=1_790_000_000_000_000_000 - 3 * day,
+        ),
+    ]
+    app = PotsideApp(lambda: services, bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "has to be mended" in screen_text(app))
+        (line,) = (line for line in screen_text(app).splitlines() if "100 g blank" in line)
+        assert "last 18 Sep" in line
+
+
 async def test_a_copy_left_by_a_file_sync_is_a_row_that_says_what_to_do(
     services, screen_text, wait_until
 ) -> None:

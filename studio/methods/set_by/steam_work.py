@@ -37,7 +37,9 @@ RETURNED = "a lid returns some of it as water"
 
 
 def boil_share(settled: Settled) -> HobShare:
-    """Of the hob's power that leaves as steam: as it heats the water up, but where the studio's sessions say less.
+    """Of the hob's power that leaves as steam: what the studio's sessions measured, else what heats the water up.
+
+    What heats the water up counts too where the plan writes its share.
 
     **Source:** precedence: house rule; the upper end of nine in ten sessions for the pot water: house rule.
     """

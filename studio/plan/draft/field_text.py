@@ -58,7 +58,7 @@ def read_field(field: Field, text: str, *, drops_per_ml: float = 20.0) -> Typed:
 def with_unit(field: Field, text: str, standing: str) -> str:
     """A number alone with the unit of the value that stands in its field, else of the field's example.
 
-    Another text, and a number where `1 lb 4 oz` stands, stay as they are.
+    Another text, and a number where `1 lb 4 oz` or `2 h` stands, stay as they are: minutes may be meant.
 
     >>> from studio.plan.fields import field_of
     >>> weight, gauge = field_of("fibre", "dry_weight"), field_of("knit", "gauge")
@@ -74,6 +74,8 @@ def with_unit(field: Field, text: str, standing: str) -> str:
         return text
     stands = _NUMBER_AND_UNIT.fullmatch(plain(standing)) or _NUMBER_AND_UNIT.fullmatch(field.example)
     if kind is None or kind.bare or stands is None or (kind.compound and re.search("[0-9]", stands[1])):
+        return text
+    if kind.name == "duration" and kind.words.get(stands[1]) != kind.base:
         return text
     return f"{text.strip()} {stands[1]}"
 

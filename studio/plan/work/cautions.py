@@ -6,9 +6,11 @@ from collections.abc import Iterator
 
 import msgspec
 
-from studio.plan.materials import DyeAtHand
+from studio.plaintext import slug
+from studio.plan.errors import KeyPath
+from studio.plan.materials import AcidAtHand, DyeAtHand
 from studio.plan.settled import Settled
-from studio.plan.shapes import STAGE_ORDER, Caution, brief, said_by
+from studio.plan.shapes import STAGE_ORDER, Caution, StageId, brief, listed, said_by
 from studio.plan.shelf import KitItem, age_of, day_of
 from studio.plan.steps.preparing import MOST_STOCKS, most_colours
 from studio.plan.work.cautions_dye import dye_cautions, fibre_cautions
@@ -38,13 +40,32 @@ def cost_cautions(worked: Worked) -> Iterator[Caution]:
 
 
 def shelf_cautions(worked: Worked) -> Iterator[Caution]:
-    """jar.old.* and dye.short.*."""
+    """jar.old.*, shelf.several.* and dye.short.*."""
     yield from _old_jars(worked)
+    plan, acid = worked.settled.plan, worked.settled.acid
+    if acid is not None:
+        yield from _several(acid, worked.method.put_on.acid_at, (plan.sour.table, "acid"))
+    for dye in worked.settled.dyes:
+        yield from _several(dye, "stocks", ("colour",))
     for dye in worked.settled.dyes:
         there = on_hand(worked.settled, dye)
         if there is not None:
             taken = sum(w.taken or 0.0 for w in worked.stocks.stocks if w.stock.dye.name == dye.name)
             yield from _short(dye, taken, there)
+
+
+def _several(taken: DyeAtHand | AcidAtHand, stage: StageId, where: KeyPath) -> Iterator[Caution]:
+    """Which of several of a kind is taken, where the plan names the kind."""
+    if taken.others:
+        yield Caution(
+            id=f"shelf.several.{slug(taken.name)}",
+            level="note",
+            text=f"The shelf has {listed([taken.name, *taken.others])}, all of the kind the plan names: it takes "
+            f"{taken.name}, the first that is not used up. Write another's name to take that one.",
+            source="house rule",
+            stage=stage,
+            where=where,
+        )
 
 
 def _short(dye: DyeAtHand, taken: float, there: Quantity) -> Iterator[Caution]:

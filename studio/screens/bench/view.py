@@ -195,7 +195,7 @@ def _large(session: Running, shown: Shown | None, timer: TimerView | None) -> La
         if too_hot(state, step) and read is not None:
             return Large(*drawn_amount(read.event.value, "degC"), style="$danger")
         digit = digit_asked(state, step, session.missed)
-        return Large(str(digit), label=PRESS_IT, style="$danger") if digit is not None else None
+        return Large(str(digit), style="$danger") if digit is not None else None
     if step.role == "rinse rounds":
         return clock
     if step.kind == "measure" and step.expected is not None and step.quantity in DRAWN:
@@ -226,7 +226,6 @@ def dose_of(state: State, number: int, face: Face) -> Large | None:
     return Large(*drawn_amount(ml, "mL"), band.plan.colour, label=said)
 
 
-PRESS_IT = "press it when it is so"
 DRAWN = ("mass", "volume", "temperature", "ph", "count")
 AMOUNTS = ("g", "mL", "degC", "min")
 """Units of what is done with the hands, and how long."""
@@ -305,7 +304,7 @@ def _checks(
     )
 
 
-SOUND_HINT = "{bench.sound}  ring it   {bench.go}  heard   {bench.skip}  not heard"
+SOUND_HINT = "{bench.sound}  ring it   {bench.go}  heard   {bench.not_heard}  not heard"
 HOT_HINT = "{bench.reading}  read it again   {bench.override}  pass it with a reason"
 HINTS = {
     "do": "{bench.go}  when it is done",

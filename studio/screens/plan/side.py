@@ -22,7 +22,7 @@ from studio.plan.model import Plan
 from studio.plan.preview import UNDYED, Look, looks, strip_bands
 from studio.plan.shapes import Caution, Figure
 from studio.plan.shelf import Shelf
-from studio.report.forecast import grid
+from studio.report.forecast import grid, stands_out
 from studio.screens.draw import plan as draw
 from studio.screens.draw.bench import TALL
 from studio.screens.draw.cloth import cloth, strip
@@ -143,7 +143,7 @@ class Side(VerticalScroll, can_focus=False):
             solid = f"{'' if low == high else f'{low:g} to '}{counted(high, 'solid round')}"
             often = "every time" if band.odds_solid >= SURE else f"{100 * band.odds_solid:.0f} times in 100"
             odds = f", {often}" if band.colour else ""
-            style = "$due" if band.colour and band.odds_solid < 0.9 else "$text"
+            style = "$due" if stands_out(band) else "$text"
             said = Content.styled(f"{name}, {counted(band.rows, 'row')}: {solid}{odds}", style)
             lines.extend(
                 line.pad_left(0 if n == 0 else 4) for n, line in enumerate(said.wrap(max(16, width - 6)))

@@ -44,6 +44,7 @@ class Opened(Event, frozen=True, tag="session.opened"):
         Settled, Meta(description="What the worksheet was worked out of, with what it needs of the shelf.")
     ]
     clock: RehearsalClock | None = None
+    plan_file: Annotated[str, Meta(description="Name of the plan file it was begun from.")] = ""
 
     def says(self, state: State) -> str:
         return f"session opened: {clean(state.title, limit=100)}"
@@ -54,6 +55,7 @@ def opening(
     choices: Settled,
     plan_text: str,
     *,
+    plan_file: str = "",
     program: str,
     pid: int,
     host: str,
@@ -76,6 +78,7 @@ def opening(
         format=FORMAT,
         title=worksheet.title,
         plan=plan_text,
+        plan_file=plan_file,
         worksheet=worksheet,
         program=program,
         pid=pid,

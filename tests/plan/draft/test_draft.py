@@ -271,6 +271,14 @@ def test_a_number_alone_takes_the_unit_of_its_field_and_the_file_stays_strict(dr
         draft.type(WEIGHT, typed)
     draft.keep()
     assert draft.value(WEIGHT) == "12 oz"
+    draft.put(soak, "2 h")
+    draft.put(soak, "30")
+    assert draft.trouble is not None and "without a unit" in draft.trouble.sentence, (
+        "30 h is not what was meant"
+    )
+    draft.put(soak, "30 minutes")
+    draft.put(soak, "45")
+    assert draft.value(soak) == "45 minutes"
     draft.put(Place("fibre", None, "rows"), "240")
     assert draft.value(Place("fibre", None, "rows")) == 240
     draft.take_up(draft.text.replace('"12 oz"', '"12"'))

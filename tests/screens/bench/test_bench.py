@@ -126,6 +126,7 @@ async def test_a_gate_opens_by_the_one_digit_it_shows(bench_at, screen_text, wai
     async with app.run_test(size=(80, 24)) as pilot:
         first = gate_digit(session.state, "ready.kit", session.missed)
         await wait_until(pilot, lambda: f"Press {first} when it is so" in screen_text(app))
+        assert screen_text(app).count("when it is so") == 1
         await pilot.press("z", "enter", "space")
         await wait_until(pilot, lambda: f"{first} opens this gate, or a reason (O)." in screen_text(app))
         wrong = str(first % 9 + 1)

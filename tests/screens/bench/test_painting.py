@@ -50,6 +50,22 @@ async def test_bands_are_gone_to_and_painted_in_any_order(painting, screen_text,
         await sees("▌ □ 5 rust")
 
 
+async def test_enters_that_come_too_fast_count_once_and_that_is_said(
+    painting, screen_text, wait_until, burst
+) -> None:
+    app, session = painting
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("p")
+        await wait_until(pilot, lambda: "0 of 12 bands" in screen_text(app))
+        burst(app, *["enter"] * 9)
+        await wait_until(pilot, lambda: "Enter again so soon counts once" in screen_text(app))
+        assert painted(session) == [(1, "rust")]
+        app._last_key = ("", 0.0)
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: painted(session) == [(1, "rust"), (2, "kelp")])
+        assert "so soon" not in screen_text(app)
+
+
 async def test_enter_coats_no_band_twice_and_plus_does(painting, screen_text, wait_until) -> None:
     app, session = painting
     async with app.run_test(size=(80, 24)) as pilot:
