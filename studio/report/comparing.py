@@ -105,12 +105,12 @@ def _rows(difference: Difference, width: int) -> list[Row]:
         (f"{label:<{room}}", "plain"),
         (f"{number(difference.values[0]):>{VALUE}}", "strong"),
     ]
-    for value in difference.values[1:]:
+    for value, by in zip(difference.values[1:], difference.by[1:], strict=True):
         with in_metric():
             off = off_by(value, difference.values[0], difference.unit)
         room = _off_room(len(difference.values), width)
         more, less = MORE_OR_LESS.get(difference.unit, ("more", "less"))
-        word = "" if not off or room == OFF else f" {more if off.startswith('+') else less}"
+        word = "" if not off or room == OFF else f" {more if by is not None and by > 0 else less}"
         spans.append((f"{number(value):>{VALUE}}", "strong"))
         by = off.lstrip("+-") if word else off
         spans.append((f" {by:>{OFF - 1}}{word:<{room - OFF}}", "quiet"))

@@ -11,7 +11,6 @@ from studio.report.printing import Role, Row, Section, Span, document, picked, r
 from studio.shelf.editing import EntryPlace, folded
 from studio.shelf.keys import SHELF_TABLES
 from studio.shelf.shopping import KINDS, Need, Shopping
-from studio.shelf.telling import NOT_WRITTEN
 from studio.shelf.telling import ToldLine as Line
 
 STANDING_ROLE: dict[str, Role] = {"old": "danger", "low": "due", "": "quiet"}
@@ -38,7 +37,7 @@ def shelf_row(line: Line, width: int, *, short: bool = False) -> Row:
     room = width - name - gauge - THERE - 2
     what = f"{clean(line.what, limit=room - 1):<{room}}" if room >= 12 else ""
     role: Role = "due" if short or line.standing == "low" else "quiet" if line.share is None else "plain"
-    told = f"{line.on_hand} of {line.pack}" if line.pack else line.on_hand.replace(NOT_WRITTEN, "")
+    told = f"{line.on_hand} of {line.pack}" if line.pack else line.on_hand
     there = f"{'▲ ' if short else ''}{told}"
     spans: tuple[Span, ...] = (
         (label, "plain"),
@@ -77,7 +76,7 @@ def shelf_json(
         entries.append(
             {
                 **picked(line, "table", "name", "about"),
-                "on_hand": None if line.on_hand in ("", NOT_WRITTEN) else line.on_hand,
+                "on_hand": line.on_hand or None,
                 "standing": line.standing or "good",
                 "file": place.file if place else None,
                 "line": place.line if place else None,

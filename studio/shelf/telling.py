@@ -50,6 +50,7 @@ class ToldLine(msgspec.Struct, frozen=True, kw_only=True):
     about: str
     """All that is to be said of it."""
     on_hand: str
+    """As typed; empty where nobody wrote it down."""
     standing: Standing = ""
     what: str = ""
     """What it is, in two or three words; of a jar how old."""
@@ -65,11 +66,16 @@ class Told(msgspec.Struct, frozen=True, kw_only=True):
     key: str
     label: str
     value: str
-    """As typed, or what stands in for it; `not written` where nothing does."""
+    """As typed, or what stands in for it; empty where nothing does."""
     read_as: str
     """What it is taken for, where that says more."""
     said_by: str
     """Who says so; empty where nobody does."""
+
+    @property
+    def shown(self) -> str:
+        """The value, or that there is none."""
+        return self.value or NOT_WRITTEN
 
 
 def lines_of_shelf(shelf: Shelf, found: Mapping[tuple[str, str], EntryPlace]) -> tuple[ToldLine, ...]:
@@ -107,7 +113,7 @@ def _line(
         name=name,
         label=name,
         about=about,
-        on_hand=NOT_WRITTEN if there is None else there.typed,
+        on_hand="" if there is None else there.typed,
         standing="low" if nothing else "",
         what=what,
         pack=told,
@@ -185,7 +191,7 @@ def _bases(bases: Sequence[ShelfBase], currency: str) -> Iterator[ToldLine]:
             name=base.name,
             label=base.name,
             about=_join(base.form, weight, blend, _money(base.price, currency)),
-            on_hand=NOT_WRITTEN if there is None else counted(there, "piece"),
+            on_hand="" if there is None else counted(there, "piece"),
             standing="low" if there is not None and there <= 0 else "",
             what=_join(base.form, weight),
             share=None if there is None or not most else there / most,
@@ -266,5 +272,5 @@ def _instead(table: str, key: str, entry: Any) -> tuple[str, str]:
     if table == "studio" and key == "drops_per_ml":
         return "20", "USP <1101>, 20 drops of water in 1 mL within 10 %"
     if table == "studio" and key_of(table, key).kind in KINDS:
-        return NOT_WRITTEN, "a plan that needs it takes an estimate and says so"
-    return NOT_WRITTEN, ""
+        return "", "a plan that needs it takes an estimate and says so"
+    return "", ""

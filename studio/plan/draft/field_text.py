@@ -40,8 +40,13 @@ class Typed(msgspec.Struct, frozen=True, kw_only=True):
     """As the plan file holds it."""
     trouble: str = ""
     """One sentence, where the text is not what the field wants."""
-    echo: str = ""
-    """The quantity in metric and in preferred units, where it was typed in others: `567 g`, `100 g = 3.53 oz`."""
+    echoes: tuple[str, ...] = ()
+    """The quantity in metric and in preferred units, where it was typed in others: `567 g`, `20 oz`."""
+
+    @property
+    def echo(self) -> str:
+        """All of them: `567 g = 20 oz`."""
+        return " = ".join(self.echoes)
 
 
 def read_field(field: Field, text: str, *, drops_per_ml: float = 20.0) -> Typed:
@@ -100,7 +105,7 @@ def _quantity(kind: str, told: str, drops_per_ml: float, *, kitchen: bool = Fals
     shown = dict.fromkeys((metric, told_height(found.value) if kind == "altitude" else read))
     if _bare(show(found.value, found.unit, 12)) == _bare(told):
         del shown[metric]  # 101.5 g is 101.5 g, and not the 102 g of a page
-    return Typed(value=told, echo=" = ".join(s for s in shown if _bare(s) != _bare(told)))
+    return Typed(value=told, echoes=tuple(s for s in shown if _bare(s) != _bare(told)))
 
 
 def _bare(text: str) -> str:
@@ -132,7 +137,7 @@ def _choice(field: Field, told: str, drops_per_ml: float) -> Typed:
         return Typed(value=same[0])
     near = [c for c in field.choices if c.casefold().startswith(told.casefold())]
     said = f"{quoted(told)} is not one of {', '.join(field.choices)}."
-    return Typed(value=told, trouble=said, echo=near[0] if len(near) == 1 else "")
+    return Typed(value=told, trouble=said, echoes=tuple(near) if len(near) == 1 else ())
 
 
 def _flag(field: Field, told: str, drops_per_ml: float) -> Typed:

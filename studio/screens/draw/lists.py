@@ -111,13 +111,10 @@ def kinds_line(chosen: str, width: int, glyphs: Glyphs) -> Content:
 
 def value_line(told: Told, width: int) -> Content:
     """One value: what it is, how it is written, what it is taken for, and who says so."""
-    from studio.shelf.telling import NOT_WRITTEN
-
     label = 22 if width >= 72 else 17
-    bare = told.value == NOT_WRITTEN
-    value = clean(told.value, limit=max(12, (width - label) * 6 // 10))
+    value = clean(told.shown, limit=max(12, (width - label) * 6 // 10))
     read = f"  = {told.read_as}" if told.read_as else ""
-    shown = Content.assemble((value, "$quiet" if bare else "bold $text"), (read, "$text"))
+    shown = Content.assemble((value, "bold $text" if told.value else "$quiet"), (read, "$text"))
     shown = shown.pad_right(max(0, (width - label) // 3 - shown.cell_length))
     room = width - label - shown.cell_length - 2
     said = f"  {clean(told.said_by, limit=room)}" if told.said_by and room >= 8 else ""
@@ -128,7 +125,7 @@ def value_line(told: Told, width: int) -> Content:
 def whole_value(told: Told) -> str:
     """All of one value, for the foot of the page."""
     read = f" = {told.read_as}" if told.read_as else ""
-    return f"{told.label}: {told.value}{read}" + (f"  ({told.said_by})" if told.said_by else "")
+    return f"{told.label}: {told.shown}{read}" + (f"  ({told.said_by})" if told.said_by else "")
 
 
 def taking_lines(taking: Taking, width: int) -> Content:

@@ -364,10 +364,10 @@ class Fields(Vertical):
         if not row.value or row.field.kind in ("layout", "band"):
             return ""
         studio = self.draft.shelf.studio
-        read = read_field(row.field, row.value, drops_per_ml=studio.drops_per_ml).echo
+        read = read_field(row.field, row.value, drops_per_ml=studio.drops_per_ml).echoes
         given = self.typing is not None and row.value.startswith(f"{self._followed.strip()} ")
         taken = row.value.replace(",", ".") if given else ""
-        return " = ".join(dict.fromkeys(filter(None, (taken, *read.split(" = ")))))
+        return " = ".join(dict.fromkeys(filter(None, (taken, *read))))
 
 
 def _note(row: Row, ladder: Content) -> Content:

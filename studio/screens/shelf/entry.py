@@ -19,7 +19,7 @@ from studio.screens.keyed import Keyed, KeyLine, Rows
 from studio.shelf.adding import puts
 from studio.shelf.editing import Change, EntryPlace, Remove, folded
 from studio.shelf.keys import echo, hint, key_of, refusal_on_shelf, takes
-from studio.shelf.telling import NOT_WRITTEN, Told, told_of
+from studio.shelf.telling import Told, told_of
 from studio.trouble import Trouble
 from studio.words.actions import Question
 
@@ -94,12 +94,12 @@ class ShelfEntryScreen(Keyed[None], where="entry"):
     def _chosen(self, event: OptionList.OptionSelected) -> None:
         self._changing = event.option_id or ""
         self._say("")
-        key, told = key_of(self.table, self._changing), self._told[self._changing]
+        key = key_of(self.table, self._changing)
         place = self._place()
         raw = place.written.get(key.key) if place is not None else None
         empty = "" if key.needed else "; empty takes it out"
         label = f"{key.label}: {hint(key).rstrip('.')}{empty}"
-        initial = "" if raw is None or told.value == NOT_WRITTEN else show_field(key, raw)
+        initial = "" if raw is None else show_field(key, raw)
         self.query_one(Entry).ask(Question(label, self._put, initial=initial, takes=takes(key)))
 
     @on(Input.Changed)
