@@ -208,7 +208,7 @@ async def test_unsaved_edits_are_offered_again(opened, screen_text, wait_until) 
     assert path.read_text() == before
     again, _ = opened()
     async with again.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "take them up" in screen_text(again))
+        await wait_until(pilot, lambda: "edits of" in screen_text(again))
         await pilot.press("t")
         await wait_until(pilot, lambda: "NOT SAVED" in screen_text(again))
         again.screen.fields.go_to(Place("fibre", None, "dry_weight"))
