@@ -30,31 +30,27 @@ _Key = tuple[str, str, int]
 
 
 class AlarmRounds:
-    """Keeps which alarms were told, and when the sounding one was rung last."""
+    """Tells each alarm once, and again whenever the sounding one rings."""
 
     def __init__(self, talk: Conversation) -> None:
         self.talk = talk
+        self._rung = alarms.Rung()
         # Numbers of events may move when a full disk makes the file go on elsewhere; these do not.
-        self._rung: dict[_Key, Moment] = {}
         self._told = {_key(a) for a in talk.session.state.alarms if not a.standing}
 
     def go(self) -> None:
         """Tell what has newly been raised, and ring again for the alarm that sounds now if it is time."""
         state, now = self.talk.session.state, self.talk.now
+        ring = alarms.next_ring(state, now, self._rung)
         for alarm in state.alarms:
-            if _key(alarm) not in self._told:
-                self._told.add(_key(alarm))
-                if alarm.standing or alarm.ahead:
-                    self._tell(alarm, now)
-        sounding = alarms.sounding(state, now)
-        if sounding is None:
-            return
-        last = self._rung.get(_key(sounding))
-        if last is None or self.talk.real_s(last, now) >= alarms.repeat_every_s(sounding, now):
-            self._tell(sounding, now)
+            new = _key(alarm) not in self._told and (alarm.standing or alarm.ahead)
+            self._told.add(_key(alarm))
+            if new or (ring is not None and ring.alarm == alarm.n):
+                self._tell(alarm, now)
+        if ring is not None and ring.alarm:
+            self._rung = alarms.after(self._rung, ring, now)
 
     def _tell(self, alarm: AlarmRecord, now: Reading) -> None:
-        self._rung[_key(alarm)] = moment_of(now)
         long = not alarm.ahead and alarms.escalated(alarm, now)
         line = alarm_line(alarm, self.talk.session.state, now)
         self.talk.sound(alarm.priority, alarm.text, long, line)

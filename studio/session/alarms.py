@@ -49,18 +49,6 @@ def sounding(state: State, now: Reading) -> AlarmRecord | None:
     return next((a for a in standing(state) if quiet_for_s(a, now) == 0), None)
 
 
-def repeat_every_s(alarm: AlarmRecord, now: Reading) -> int:
-    """Seconds between two soundings of an unanswered alarm.
-
-    Every 5 s for a minute, then every 15 s to ten minutes with a stronger sign, then once a minute for
-    ever. Source: house rule.
-    """
-    age = elapsed_since(alarm.raised, now).seconds
-    if age < ESCALATE_AFTER_S:
-        return REPEAT_FIRST_S
-    return REPEAT_ESCALATED_S if age < ESCALATED_UNTIL_S else REPEAT_LONG_S
-
-
 def escalated(alarm: AlarmRecord, now: Reading) -> bool:
     """Whether an alarm has gone unanswered for a minute."""
     return elapsed_since(alarm.raised, now).seconds >= ESCALATE_AFTER_S
@@ -137,7 +125,8 @@ def slot(age_s: float) -> int:
     >>> [slot(age) for age in (0, 4.9, 5, 59.9, 60, 74.9, 75, 599, 600, 660)]
     [0, 0, 1, 11, 12, 12, 13, 47, 48, 49]
 
-    **Source:** house rule, as in `alarms.repeat_every_s`.
+    Every 5 s for a minute, then every 15 s to ten minutes with a stronger sign, then once a minute for ever.
+    **Source:** house rule.
     """
     first = min(age_s, ESCALATE_AFTER_S) // REPEAT_FIRST_S
     if age_s < ESCALATE_AFTER_S:
