@@ -112,8 +112,8 @@ def _rows(difference: Difference, width: int) -> list[Row]:
         more, less = MORE_OR_LESS.get(difference.unit, ("more", "less"))
         word = "" if not off or room == OFF else f" {more if by is not None and by > 0 else less}"
         spans.append((f"{number(value):>{VALUE}}", "strong"))
-        by = off.lstrip("+-") if word else off
-        spans.append((f" {by:>{OFF - 1}}{word:<{room - OFF}}", "quiet"))
+        shown = off.lstrip("+-") if word else off
+        spans.append((f" {shown:>{OFF - 1}}{word:<{room - OFF}}", "quiet"))
     while not spans[-1][0].strip():
         spans.pop()
     spans[-1] = (spans[-1][0].rstrip(), spans[-1][1])
