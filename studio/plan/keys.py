@@ -215,7 +215,8 @@ class Keys:
         if not low <= found.value <= high or (low == 0.0 == found.value):
             limits = f"above {low:g}{unit}"
             if high < math.inf:
-                limits = f"at {low:g} to {high:g}{unit}" if low else f"above 0, up to {high:g}{unit}"
+                least = low if KINDS[kind].signed else max(0.0, low)
+                limits = f"at {least:g} to {high:g}{unit}" if low else f"above 0, up to {high:g}{unit}"
             raise self.wrong(key, f"must lie {limits}, not at {quoted(value)}; {hint}")
         return found
 

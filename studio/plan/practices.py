@@ -104,7 +104,7 @@ def dose_chosen(plan: Plan, acid: AcidAtHand, dry_g: float, water_ml: float) -> 
         raise refuse(
             plan.file,
             ("presoak", "practice"),
-            f"names {quoted(name)}, which is no one published dose; write the id of one, such as "
+            f"names {quoted(name)}, which is not one published dose; write the name of one, such as "
             f"{', '.join(quoted(one) for one in near)}; potside practices lists them all.",
         )
     ends = ends_of(found, acid)

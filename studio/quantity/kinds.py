@@ -33,10 +33,14 @@ class Kind(msgspec.Struct, frozen=True, kw_only=True):
     """May be written without a unit."""
 
     @property
+    def said(self) -> str:
+        """The name as a dyer says it: `pH`, `weight`."""
+        return {"ph": "pH", "mass": "weight"}.get(self.name, self.name)
+
+    @property
     def a_name(self) -> str:
-        """The name with its article, for sentences: `an altitude`, `a pH`."""
-        shown = "pH" if self.name == "ph" else self.name
-        return f"an {shown}" if shown[0] in "aeiou" else f"a {shown}"
+        """The same with its article, for sentences: `an altitude`, `a pH`."""
+        return f"an {self.said}" if self.said[0] in "aeiou" else f"a {self.said}"
 
 
 DROP = "drop"

@@ -50,7 +50,7 @@ def unknown_unit(words: str, typed: str, kind: Kind) -> QuantityError:
         )
     if other := _other_kind(words, kind):
         return wrong(f"{quoted(typed)} is {other.a_name}, not {kind.a_name}", kind.example)
-    return wrong(f"{quoted(words)} is not a unit of {kind.name} here", kind.example)
+    return wrong(f"{quoted(words)} is not a unit of {kind.said} here", kind.example)
 
 
 def _other_kind(words: str, kind: Kind) -> Kind | None:

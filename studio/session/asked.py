@@ -100,8 +100,7 @@ def value_of(text: str, kind: str, unit: str = "", near: str = "") -> float:
         return parse(with_unit(text, kind, unit), kind).value
     except QuantityError as problem:
         if near and not any(sign.isdigit() for sign in text):
-            asked = "a weight" if kind == "mass" else KINDS[kind].a_name
-            raise Refused(f"Expected {asked}, for example {near}.") from problem
+            raise Refused(f"Expected {KINDS[kind].a_name}, for example {near}.") from problem
         raise Refused(str(problem)) from problem
 
 

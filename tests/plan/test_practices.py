@@ -95,7 +95,7 @@ def test_a_dose_of_vinegar_in_stronger_acetic_acid() -> None:
 
 REFUSED = {
     "unknown": ('practice = "vinegar-cup"', ROLL, '"vinegar-one-cup", "vinegar-two-cups"'),
-    "more than one": ('practice = "cup"', ROLL, "no one published dose"),
+    "more than one": ('practice = "cup"', ROLL, "not one published dose"),
     "of another acid": (
         'practice = "citric-strong"',
         ROLL,

@@ -71,6 +71,7 @@ WRONG = {
     "no unit": ('dry_weight = "100 g"', 'dry_weight = "100"', "fibre.dry_weight", "100 g"),
     "number for a weight": ('dry_weight = "100 g"', "dry_weight = 100", "fibre.dry_weight", "unit in quotes"),
     "negative weight": ('dry_weight = "100 g"', 'dry_weight = "-100 g"', "fibre.dry_weight", "write"),
+    "more reserve than paint": ('reserve = "20 %"', 'reserve = "200 %"', "reserve", "at 0 to 100 %"),
     "no weight at all": ('dry_weight = "100 g"', 'dry_weight = "0 g"', "fibre.dry_weight", "above 0"),
     "wrong dimension": ('dry_weight = "100 g"', 'dry_weight = "100 mL"', "fibre.dry_weight", "100 g"),
     "wet below dry": ('"180 g"', '"80 g"', "fibre.squeezed_weight", "wet"),

@@ -86,7 +86,7 @@ def test_windows_line_ends_stay() -> None:
 
 REFUSED = {
     "no unit": (Put(table="dye", name="rust", key="on_hand", value="25"), "number without a unit"),
-    "no measure": (Put(table="dye", name="rust", key="on_hand", value="lots"), "is not a mass"),
+    "no measure": (Put(table="dye", name="rust", key="on_hand", value="lots"), "is not a weight"),
     "no such entry": (Put(table="dye", name="gone", key="on_hand", value="25 g"), "no dye"),
     "a name": (Put(table="dye", name="rust", key="name", value="x"), "changed in the files"),
     "twice": (Add(table="dye", values={"name": "Rust", "class": "food"}), "already"),

@@ -287,16 +287,12 @@ def _oven(settled: Settled) -> Iterator[Caution]:
     if ovens and all(oven.kept_for == "dye only" for oven in ovens):
         return
     others = ", ".join(d.name for d in settled.dyes if not d.food)
-    told = (
-        f"{ovens[0].name} is kept for the kitchen"
-        if ovens
-        else "the plan's kit has no microwave kept for dye only"
-    )
+    told = f"{ovens[0].name} is kept for the kitchen" if ovens else "the plan's kit has none"
     yield Caution(
         id="method.microwave",
         level="stop",
-        text=f"{others} is no food colour, and {told}: use food colours alone, or an oven your shelf lists as "
-        "kept for dye only.",
+        text=f"A microwave for {others} must be kept for dye only, and {told}: use food colours alone, or an oven "
+        "your shelf lists as kept for dye only.",
         source=hazards()["microwave"].source,
         stage="ready",
         where=("method",),

@@ -155,8 +155,8 @@ def _kitchen(settled: Settled) -> Iterator[Caution]:
         yield Caution(
             id="kit.kitchen",
             level="stop",
-            text=f"{', '.join(kitchen)} is kitchen kit, and {others} is no food colour: use kit kept for "
-            "dye only, or food colours alone.",
+            text=f"{', '.join(kitchen)} is kitchen kit, and not for {others}: use kit kept for dye only, or food "
+            "colours alone.",
             source=hazards()["kit"].source,
             stage="ready",
             where=("kit", "use"),
