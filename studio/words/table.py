@@ -128,7 +128,7 @@ ACTIONS = (
     A("bench", "go", "enter,space", "what comes next: done, a value, a gate", "done", "", "go"),
     A("bench", "gate", "enter,space", "says which digit opens this gate", "", "go", "digit"),
     A("bench", "wait", "enter,space", "says how long this wait still takes", "", "go", "waiting"),
-    *(A("bench", f"digit_{n}", f"{n}", "a value from its first digit on; the digit that a gate shows", "",
+    *(A("bench", f"digit_{n}", f"{n}", "type a value, or the digit a gate shows", "",
         f"digit('{n}')", "number", NO_VALUE) for n in range(10)),
     A("bench", "end", "enter,space", "all steps are closed: go back", "go back", "go", "ended"),
     A("bench", "logbook", "l", "the logbook", "logbook", "", "ended"),

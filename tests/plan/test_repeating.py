@@ -128,7 +128,7 @@ def test_at_three_times_the_weight_the_linear_ones_triple_and_the_others_are_nam
     anew = repeat_sections(planned, repeated, 90)[0]
     assert anew.name.startswith("worked out anew")
     lines = ["".join(text for text, _ in row) for row in anew.rows]
-    for label in ("middle at 85 °C", "steam set", "pot water for the set", "weighing error, for rust"):
+    for label in ("middle at 85 °C", "steam set", "pot water for the set", "weighing error, dye for rust"):
         assert any(label in line and "->" in line for line in lines), label
 
 

@@ -77,7 +77,7 @@ async def test_what_is_low_stands_first_and_what_a_plan_needs_more_of_says_so(
         assert shares == sorted(shares) and len(shares) > 8
         at(app, "dye:studio rust")
         await wait_until(
-            pilot, lambda: "the plans need" in screen_text(app) and "0.2 g here" in screen_text(app)
+            pilot, lambda: "the plans need" in screen_text(app) and "you have 0.2 g" in screen_text(app)
         )
         await pilot.press("right", "right")
         await wait_until(

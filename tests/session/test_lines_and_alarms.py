@@ -189,7 +189,7 @@ def test_what_is_left_and_what_is_gone_of_a_clock_make_its_whole(exactly_at) -> 
 def test_the_clock_of_the_next_look_is_not_called_as_the_water_that_is_left(exactly_at, figure) -> None:
     session = exactly_at("steam.hold", {"steam.water": "1500"})
     names = {v.label for v in running(session.state, session.clock.now())}
-    assert figure(session, "live.set.pot").label == "pot water left"
+    assert figure(session, "live.set.pot").label == "pot water lasts another"
     assert not [name for name in names if "pot water" in name], "two counts of minutes under one name"
 
 

@@ -292,7 +292,7 @@ def colours_of(jar: Sharing) -> str:
     return listed([colour.plan.name for colour, _ in jar])
 
 
-def _said(jar: Sharing, what: str = "") -> str:
+def _said(jar: Sharing, what: str) -> str:
     """What a figure is, and of which jar: with its dye where a colour has several."""
     dye = jar[0][1].dye.name if any(len(colour.stocks) > 1 for colour, _ in jar) else ""
     return " ".join(word for word in (dye, what, "for", colours_of(jar)) if word)
@@ -358,7 +358,7 @@ def _weighing(settled: Settled, jar: Sharing, dye: Figure) -> Figure:
         f"stock.{jar[0][1].slug}.weighing",
         percent,
         "%",
-        f"weighing error, {_said(jar)}",
+        f"weighing error, {_said(jar, 'dye')}",
         f"tare and reading, 95 %: 0.776 x {num(step)} g / {num(grams)} g x 100 = {num(percent)} %; standard: "
         f"{num(step)} g / root 6",
         weakest(settled.scale_g.origin, dye.origin),
@@ -390,7 +390,7 @@ def _round(settled: Settled, stock: StockPlan, volume: Figure) -> tuple[Figure, 
         return ()
     grams = ml * percent / 100.0
     because = f"{num(ml)} mL x {num(percent)} % = {num(grams)} g, which leaves {num(left)} mL for the shelf"
-    label = f"or {brief(ml)} mL, keeping the rest"
+    label = f"dye for {brief(ml)} mL, keeping the rest"
     by = weakest("house rule", volume.origin, settled.scale_g.origin)
     source = (
         f"{HOUSE}: a volume that jars are marked at, weighed well; smallest step: {settled.scale_g.source}"

@@ -77,7 +77,7 @@ def think_pot(state: State, now: Reading) -> Thought:
         id="live.set.pot",
         value=clock.dry_min,
         unit="min",
-        label="pot water left",
+        label="pot water lasts another",
         because=f"{level_ml:.4g} mL in the pot / {rate:.4g} mL boiled off a minute = {clock.dry_min:.3g} min",
         origin="estimate",
         source="boil-off, IAPWS R7-97(2012)",

@@ -205,7 +205,7 @@ def steam(h: Hand) -> None:
     h.minutes(10)
     # Centre 24.45 - 10 = 14.4 to 39.11 - 10 = 29.1. Pot 1600 - 10 x 23.93 = 1361 mL, 56.9 min. Some seconds of real
     # time come on top; above ten they are whole minutes.
-    h.sees("middle at 85 °C in 29 min (14 at the earliest)", "pot water left 57 min")
+    h.sees("middle at 85 °C in 29 min (14 at the earliest)", "pot water lasts another 57 min")
     h.key("p")
     h.sees("Packets in the steam")
     h.say("i", "Which packet", "lantern floats", "lantern floats 4")
@@ -221,7 +221,7 @@ def steam(h: Hand) -> None:
     # From 80 to 90 in 5 min and a few seconds: above 85 for half of it.
     h.say("r", "Temperature", "packet 90", "read at the packet: 90 °C", "packet at or above 85 °C 2.")
     # 15 min rolled: 1600 - 359 = 1241 mL; with a litre 2241 mL, 93.6 min less the seconds that passed.
-    h.say("f", "How much hot water", "1 L", "pot filled up with 1 000 mL", "pot water left 9")
+    h.say("f", "How much hot water", "1 L", "pot filled up with 1 000 mL", "pot water lasts another 9")
     # 49 + 5 - 15 = 39 min to go; 55 rolled at the end of 40 more: 55 - 39.11 - 5 = 10.89 min past the slow end, and
     # some seconds.
     h.minutes(40, "middle at 85 °C since, at least")

@@ -290,7 +290,7 @@ SAID_TWICE = {
     "minutes_beside_the_clock": "Stripes  20:49   saved\n ends 21:49\n" + "\n".join(big("12:00", 5)),
     "over_and_running": "     DUE  presoak is over\n ends 20:49\n",
     "ends_twice": "ends 21:49\n This clock runs until 21:50.",
-    "water_in_two_measures": "about 230 mL left\n  pot water left    0 min",
+    "water_in_two_measures": "about 230 mL left\n  pot water lasts another    0 min",
     "asked_and_planned": "\n".join(big("13.4", 5, "mL")) + "\n Enter  then the value, planned 14 mL",
     "place_in_the_stage": "  ►paint   5 of 5   then steam\n You were at 4 of 5 in paint.",
     "bands_ticked": "2 of 11 bands\n  ■   1  rust\n ▌□   2  deep water",

@@ -130,7 +130,7 @@ async def pot(g: Gloves) -> None:
 async def hold(g: Gloves) -> None:
     await g.minutes(10)
     # Centre: 15.47 - 10 = 5.47 to 24.74 - 10 = 14.7 min. Pot: 1000 - 250 = 750 mL, 30 min.
-    await g.sees("middle at 85 °C in 15 min (5.5 at the earliest)", "pot water left 30 min")
+    await g.sees("middle at 85 °C in 15 min (5.5 at the earliest)", "pot water lasts another 30 min")
     await g.say("r", "80")
     await g.press("p")
     await g.sees("Packets in the steam", "steam set 26:00")
@@ -154,12 +154,12 @@ async def hold(g: Gloves) -> None:
     await g.sees("middle at 85 °C in")
     await g.minutes(14)
     # Minute 38, 30 rolled: 1000 - 750 = 250 mL, the line of ten minutes.
-    await g.sees("pot water left 10 min", "about 250 mL left")
+    await g.sees("pot water lasts another 10 min", "about 250 mL left")
     await g.say("f", "0.5 L")
-    await g.sees("pot water left 30 min")
+    await g.sees("pot water lasts another 30 min")
     await g.minutes(11)
     # Minute 49, 41 rolled: the set is over. Hot since 24.74 + 5 rolled: the loss counts here too. Pot 475 mL.
-    await g.sees("middle at 85 °C since, at least 11", "pot water left 19 min")
+    await g.sees("middle at 85 °C since, at least 11", "pot water lasts another 19 min")
     await g.press("p", "down", "o")
     await g.sees("out after 31 min")
     await g.press("escape")
