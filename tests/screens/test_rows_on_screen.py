@@ -121,7 +121,9 @@ async def test_row_15_after_a_restart_the_dyer_is_asked(
         assert "--:--" in screen_text(app) or digits_drawn(screen_text(app), "--:--")
         shown = " ".join(screen_text(app).split())
         assert "nobody knows how long it has boiled: look at the pot now" in shown
-        assert "pot water lasts another" not in shown and "middle at 85 °C in" not in shown and "+" not in shown
+        assert (
+            "pot water lasts another" not in shown and "middle at 85 °C in" not in shown and "+" not in shown
+        )
         await pilot.pause(0.6)
         assert kinds(keeper).count("alarm.raised") == before
         await pilot.press("enter")

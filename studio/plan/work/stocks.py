@@ -392,7 +392,5 @@ def _round(settled: Settled, stock: StockPlan, volume: Figure) -> tuple[Figure, 
     because = f"{num(ml)} mL x {num(percent)} % = {num(grams)} g, which leaves {num(left)} mL for the shelf"
     label = f"dye for {brief(ml)} mL, keeping the rest"
     by = weakest("house rule", volume.origin, settled.scale_g.origin)
-    source = (
-        f"{HOUSE}: a volume that jars are marked at, weighed well; smallest step: {settled.scale_g.source}"
-    )
+    source = f"a volume that jars are marked at, weighed well; smallest step: {settled.scale_g.source}"
     return (fig(f"stock.{stock.slug}.round", grams, "g", label, because, by, source),)

@@ -79,7 +79,9 @@ def ends_twice(s: str) -> bool:
 
 def water_in_two_measures(s: str) -> bool:
     """What is left in mL, and what is left in minutes of 23.9 mL, to the two figures of the mL."""
-    ml, minutes = (re.search(words, s) for words in (r"about (\d+) mL left", r"pot water lasts another +([\d.]+) min"))
+    ml, minutes = (
+        re.search(words, s) for words in (r"about (\d+) mL left", r"pot water lasts another +([\d.]+) min")
+    )
     return bool(ml and minutes) and abs(float(ml[1]) - 23.93 * float(minutes[1])) > 14
 
 
