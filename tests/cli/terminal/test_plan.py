@@ -52,7 +52,7 @@ def goes_on_with_it(again, beside: Path) -> None:
         again.type("\x1b[A")
         again.look(0.2)
     again.type("e")
-    again.until("take them up")
+    again.until("edits of")
     again.type("t")
     again.until("not complete")
     again.type("c")
