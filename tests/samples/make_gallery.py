@@ -53,7 +53,7 @@ SHOTS = (
     Shot("compare", ("l", "down", "down", "space", "down", "down", "down", "space", "c")),
     Shot("shelf", ("s",)),
     Shot("day", ("d", "plus", *("down",) * 4, "plus", "right", "right", "right")),
-    Shot("forecast", ("w", "f")),
+    Shot("forecast", ("enter", "f")),
     Shot("bench-gate", plan=RUST, step="ready.kit"),
     Shot("bench-soak", plan=RUST, step="presoak.wait", minutes=2),
     Shot("bench-weigh", plan=RUST, step="stocks.rust.dye"),
