@@ -8,7 +8,7 @@ import csv
 import io
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from typing import Annotated, Any, Literal
+from typing import Any
 
 import msgspec
 
@@ -17,6 +17,7 @@ from studio.craft.fastness import NOT_THE_STANDARD, step_of
 from studio.plaintext import clean
 from studio.plan.shapes import Worksheet
 from studio.quantity.reading_in import in_metric
+from studio.report.forecast import ForecastDocument
 from studio.report.logbook import follow_ups_document, given, laboratory
 from studio.report.printing import ALL_OF_IT, document, picked
 from studio.report.session_page import cost_data
@@ -210,26 +211,6 @@ def _cell(cell: Any, raw: bool) -> Any:
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 _REF = "#/$defs/{name}"
 _HEX = {"type": "string", "pattern": "^[0-9a-f]{8}$"}
-_RANGE = Annotated[tuple[float, float, float], msgspec.Meta(description="5, 50 and 95 % of paintings")]
-
-
-class ForecastBand(msgspec.Struct, frozen=True):
-    """One painted band, or one left bare, in the order of the blank."""
-
-    colour: Annotated[str, msgspec.Meta(description="Empty where the fibre stays bare.")]
-    rows: float
-    solid: _RANGE
-    mixed: _RANGE
-    odds_solid: Annotated[float, msgspec.Meta(description="Share of paintings with a solid round, 0 to 1.")]
-
-
-class ForecastDocument(msgspec.Struct, frozen=True):
-    """What `potside forecast --json` prints."""
-
-    format: Literal["potside-forecast/1"]
-    yarn_m: float
-    rounds: float
-    bands: tuple[ForecastBand, ...]
 
 
 def session_schema(shapes: Mapping[str, type[msgspec.Struct]] = KINDS) -> dict[str, Any]:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import msgspec
 
 from studio.plaintext import clean
 from studio.plan.preview import Look
-from studio.report.printing import Row, Section, console, print_sections, printable_json, row
+from studio.report.printing import Row, Section, console, picked, print_sections, printable_json, row
 
 if TYPE_CHECKING:
     from rich.text import Text
@@ -243,11 +243,33 @@ def _encoded(value: float) -> float:
 # A forecast, printed; and as JSON.
 
 ACROSS, CLOTH_DOWN = 74, 14
+_RANGE = Annotated[tuple[int, int, int], msgspec.Meta(description="5, 50 and 95 % of paintings")]
+
+
+class ForecastBand(msgspec.Struct, frozen=True):
+    """One painted band, or one left bare, in the order of the blank."""
+
+    colour: Annotated[str, msgspec.Meta(description="Empty where the fibre stays bare.")]
+    rows: float
+    solid: _RANGE
+    mixed: _RANGE
+    odds_solid: Annotated[float, msgspec.Meta(description="Share of paintings with a solid round, 0 to 1.")]
+
+
+class ForecastDocument(msgspec.Struct, frozen=True):
+    """What `potside forecast --json` prints."""
+
+    format: Literal["potside-forecast/1"]
+    yarn_m: float
+    rounds: float
+    bands: tuple[ForecastBand, ...]
 
 
 def forecast_json(found: Forecast) -> str:
     """The contract `potside-forecast/1`, indented by two, with a line end."""
-    return printable_json(msgspec.json.encode(found.fields())) + "\n"
+    bands = tuple(ForecastBand(**picked(band, *ForecastBand.__struct_fields__)) for band in found.bands)
+    contract = ForecastDocument("potside-forecast/1", found.yarn_m, found.rounds, bands)
+    return printable_json(msgspec.json.encode(contract)) + "\n"
 
 
 def print_forecast(

@@ -32,14 +32,6 @@ def test_a_blank_by_hand():
     assert [band.mixed[1] for band in found.bands] == [1, 2, 2, 1]
 
 
-def test_fields_of_the_json_contract():
-    """The keys of `potside-forecast/1`, and no others."""
-    fields = forecast(Blank(22, 60, 16.0), [Band("rust", 6)], EXACT, Knitting(64, 12.0)).fields()
-    assert set(fields) == {"format", "yarn_m", "rounds", "bands"}
-    assert fields["format"] == "potside-forecast/1"
-    assert all(set(band) == {"colour", "rows", "solid", "mixed", "odds_solid"} for band in fields["bands"])
-
-
 bands_of = st.lists(
     st.tuples(st.sampled_from(["rust", "kelp", ""]), st.integers(1, 9)), min_size=1, max_size=8
 ).map(lambda pairs: [Band(colour, rows) for colour, rows in pairs])

@@ -231,24 +231,6 @@ class Forecast:
     exact: bool
     paintings: int
 
-    def fields(self) -> dict[str, object]:
-        """The forecast as plain values for JSON, `potside-forecast/1`; a bare band has the colour ""."""
-        return {
-            "format": "potside-forecast/1",
-            "yarn_m": self.yarn_m,
-            "rounds": self.rounds,
-            "bands": [
-                {
-                    "colour": band.colour,
-                    "rows": band.rows,
-                    "solid": list(band.solid),
-                    "mixed": list(band.mixed),
-                    "odds_solid": band.odds_solid,
-                }
-                for band in self.bands
-            ],
-        }
-
 
 def forecast(
     blank: Blank,

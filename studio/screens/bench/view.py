@@ -20,7 +20,7 @@ from studio.screens.draw.goods import Painted
 from studio.screens.draw.panel import Check
 from studio.session import alarms as ringing
 from studio.session import time_rules
-from studio.session.alarms import escalated, over_s, quiet_for_s
+from studio.session.alarms import over_s, quiet_for_s
 from studio.session.asked import told_of
 from studio.session.clock import Reading, time_of_day
 from studio.session.doubts import text_now
@@ -43,7 +43,6 @@ class AlarmLine(msgspec.Struct, frozen=True):
     text: str
     late: str
     quiet_s: float
-    loud: bool
     priority: str
 
 
@@ -254,7 +253,7 @@ def _about(state: State) -> str:
 
 def alarm_line(alarm: AlarmRecord, state: State, now: Reading) -> AlarmLine:
     late = clock_text(over_s(alarm, state, now))
-    return AlarmLine(alarm.text, late, quiet_for_s(alarm, now), escalated(alarm, now), alarm.priority)
+    return AlarmLine(alarm.text, late, quiet_for_s(alarm, now), alarm.priority)
 
 
 def _shown(session: Running, step: Step, now: Reading, unsaved: frozenset[str]) -> Shown:
