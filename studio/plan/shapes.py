@@ -12,8 +12,8 @@ from typing import Literal, get_args
 import msgspec
 
 from studio.plan.errors import KeyPath
+from studio.plan.kitchen import in_a_kitchen
 from studio.quantity.kinds import Quantity
-from studio.quantity.reading_in import in_a_kitchen
 from studio.quantity.showing import show
 
 Origin = Literal[

@@ -151,17 +151,9 @@ async def test_a_plan_stands_with_its_last_session_and_what_is_wrong_in_full(
 
 async def test_a_plan_stands_with_the_session_of_its_own_file(services, screen_text, wait_until) -> None:
     """A newer session of another plan with the same title is not its last; one begun before a new title is."""
-    day = 86_400_000_000_000
-    services.cards = [
-        card(standing="finished", plan_file="tide-2.plan.toml"),
-        card(
-            key="k0",
-            standing="finished",
-            title="Tide",
-            plan_file="tide",
-            opened_ns=1_790_000_000_000_000_000 - 3 * day,
-        ),
-    ]
+    older_ns = 1_789_740_000_000_000_000
+    own = card(key="k0", standing="finished", title="Tide", plan_file="tide", opened_ns=older_ns)
+    services.cards = [card(standing="finished", plan_file="tide-2.plan.toml"), own]
     app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "has to be mended" in screen_text(app))
