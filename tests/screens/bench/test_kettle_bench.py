@@ -65,7 +65,7 @@ async def test_a_burst_is_started_and_its_rest_follows_when_it_is_answered(
 ) -> None:  # type: ignore[no-untyped-def]
     app, session = bench_at("microwave.burst-1", sheet_of(method="microwave"))
     async with app.run_test(size=(60, 20)) as pilot:
-        await wait_until(pilot, lambda: "2:00 at 600 W" in screen_text(app), "how long and how strong")
+        await wait_until(pilot, lambda: "2:00 min at 600" in screen_text(app), "how long and how strong")
         await pilot.press("enter")
         await wait_until(pilot, lambda: "burst-1" in session.state.timers, "the burst's clock")
         session.clock.advance(121)

@@ -69,7 +69,7 @@ def test_a_rating_differs_by_steps_and_never_by_per_cent(exactly_at):
     row = rows_of(*sessions)["rating", "rinsed clear"]
     assert (row.values, row.by, row.by_percent) == ((3.0, 4.0), (None, 1.0), (None, None))
     (told,) = [line for line in lines_of(*sessions) if "rinsed clear" in line]
-    assert told.split()[-4:] == ["3", "4", "+1", "better"]
+    assert told.split()[-4:] == ["3", "4", "1", "better"]
 
 
 def test_what_would_be_written_alike_is_no_difference(begin, sheet_of):
