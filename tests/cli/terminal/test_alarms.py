@@ -46,7 +46,7 @@ def test_no_line_speaks_against_an_alarm_and_no_clock_outlives_its_step(
     screen = terminal("resume", at_the_pot, code=moved, rows=30, AHEAD=str(ahead), WAKEPY_FORCE_FAILURE="yes")
     k = keys(screen)
     k.sees("►steam", "► Pot water in")
-    k.press("\r", "value in mL")
+    k.press("\r", "in mL")
     k.answer("900", "Really 900")
     k.press("\r", "► Lid, mitts", "Press")
     k.press(re.findall(r"Press (\d) when", k.shown())[0], "► Pot on")

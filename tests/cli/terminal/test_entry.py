@@ -127,7 +127,7 @@ def test_a_gate_takes_its_digit_a_value_its_first_digit_and_each_entry_is_kept_a
     counts_and_keeps(screen)
     screen.type("2")
     screen.until("Millilitres;")
-    assert "picture photos/tap.jpg" in screen.text and "value in mL" in screen.text
+    assert "picture photos/tap.jpg" in screen.text and "in mL" in screen.text
     screen.type(" L\r")
     screen.until("► Acid in the water")
     screen.type("q")

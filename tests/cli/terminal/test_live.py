@@ -136,8 +136,8 @@ def prepare(h: Hand) -> None:
     h.sees("► Jars and brushes")
     h.tick("► Dry fibre weighed")
     h.say("\r", "value in g", "100", "►presoak")
-    h.say("\r", "value in mL", "2 L", "► Acid in the water")
-    h.say("\r", "value in mL", "16,5", "► pH of the soak read")
+    h.say("\r", "in mL", "2 L", "► Acid in the water")
+    h.say("\r", "in mL", "16,5", "► pH of the soak read")
     h.say("m", "Why is it not measured", "no strips left", "► Fibre in the soak")
     h.say("h", "what happened", f"{datetime.now():%H:%M} the tap ran brown", "► Fibre in the soak")
     h.tick("►stocks")
@@ -147,9 +147,9 @@ def stocks(h: Hand) -> None:
     # 0.42 / 3 % = 14 mL; 12.5 is less than 14 - 1. 100 x 0.42 / 12.5 = 3.36 %; 100 x 0.26 / 13 = 2 %.
     h.say("\r", "value in g", "0,42", "► studio rust stock")
     h.sees("stock for rust 14 mL")
-    h.say("\r", "value in mL", "12.5", "► deep water powder weighed", twice=True)
+    h.say("\r", "in mL", "12.5", "► deep water powder weighed", twice=True)
     h.say("\r", "value in g", "0.26", "► deep water stock")
-    h.say("\r", "value in mL", "13", "► Stocks dissolved")
+    h.say("\r", "in mL", "13", "► Stocks dissolved")
     h.sees("strength of stock for rust 3.36 %", "strength of stock for deep water 2 %")
     h.tick("►presoak")
     h.minutes(31)
@@ -166,10 +166,10 @@ def paints(h: Hand) -> None:
         "planned 15.7 mL",
     )
     assert h.drawn(h.screen.text, "15.7", "mL")
-    h.say("\r", "value in mL", "15.7", "► Paint for deep water mixed")
+    h.say("\r", "in mL", "15.7", "► Paint for deep water mixed")
     h.sees("13 mL of stock and 0.684 mL of pickling vinegar.", "planned 13.7 mL")
     assert h.drawn(h.screen.text, "13.7", "mL")
-    h.say("\r", "value in mL", "13.7", "► All bands painted")
+    h.say("\r", "in mL", "13.7", "► All bands painted")
     # 13.7 mL hold 0.26 g; 10.91 of them go on: 0.2070 g on 27.27 g, 0.759 %.
     h.sees("depth of rust 1 %", "deep water will come to 0.76 %, planned 0.8 %")
     h.key("p")
@@ -195,7 +195,7 @@ def paints(h: Hand) -> None:
 
 
 def steam(h: Hand) -> None:
-    h.say("\r", "value in mL", "1,6 L", "► Lid, mitts")
+    h.say("\r", "in mL", "1,6 L", "► Lid, mitts")
     h.gate("► Pot on")
     # 1600 x 4.19 x (99.924 - 15) / (60 000 x 0.75) = 12.65 min
     h.sees("steam rolls after 13 min")

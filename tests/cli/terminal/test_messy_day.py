@@ -143,7 +143,7 @@ def paint_on(d: Day) -> None:
 
 
 def steam(d: Day) -> None:
-    d.k.press("\r", "value in mL")
+    d.k.press("\r", "in mL")
     d.k.answer("900", "Really 900")
     d.ticks("► Lid, mitts")
     d.gate("► Pot on")
