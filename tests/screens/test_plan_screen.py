@@ -153,7 +153,7 @@ async def test_the_newer_of_two_wins_and_a_colour_may_come_after_its_bands(
         at(app, "presoak", "target_ph")
         await enter(pilot, "4,2")
         await wait_until(
-            pilot, lambda: "Target pH 4,2 is used now; acid 60 mL is left out." in screen_text(app)
+            pilot, lambda: "Target pH 4,2 is used now; acid amount 60 mL is left out." in screen_text(app)
         )
         at(app, "layout", "order")
         await enter(pilot, "rust 6, seal 5, deep water 6, repeat")

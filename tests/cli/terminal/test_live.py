@@ -135,7 +135,7 @@ def prepare(h: Hand) -> None:
     h.key("\r")
     h.sees("► Jars and brushes")
     h.tick("► Dry fibre weighed")
-    h.say("\r", "value in g", "100", "►presoak")
+    h.say("\r", "in g", "100", "►presoak")
     h.say("\r", "in mL", "2 L", "► Acid in the water")
     h.say("\r", "in mL", "16,5", "► pH of the soak read")
     h.say("m", "Why is it not measured", "no strips left", "► Fibre in the soak")
@@ -145,10 +145,10 @@ def prepare(h: Hand) -> None:
 
 def stocks(h: Hand) -> None:
     # 0.42 / 3 % = 14 mL; 12.5 is less than 14 - 1. 100 x 0.42 / 12.5 = 3.36 %; 100 x 0.26 / 13 = 2 %.
-    h.say("\r", "value in g", "0,42", "► studio rust stock")
+    h.say("\r", "in g", "0,42", "► studio rust stock")
     h.sees("stock for rust 14 mL")
     h.say("\r", "in mL", "12.5", "► deep water powder weighed", twice=True)
-    h.say("\r", "value in g", "0.26", "► deep water stock")
+    h.say("\r", "in g", "0.26", "► deep water stock")
     h.say("\r", "in mL", "13", "► Stocks dissolved")
     h.sees("strength of stock for rust 3.36 %", "strength of stock for deep water 2 %")
     h.tick("►presoak")
@@ -158,7 +158,7 @@ def stocks(h: Hand) -> None:
 
 def paints(h: Hand) -> None:
     h.say("\r", "value", "4.2", "► Fibre squeezed and weighed")
-    h.say("\r", "value in g", "210", "► Paint for rust mixed")
+    h.say("\r", "in g", "210", "► Paint for rust mixed")
     # Room 150 - 110 = 40 mL: rust 40 x 32.73 / 100 x 1.2 = 15.71 mL, in it 32.73 g x 1 % / 3.36 % x 1.2 = 11.69 of
     # stock. Deep water would take 13.09 mL, all stock, and 13 were made.
     h.sees(
@@ -264,10 +264,10 @@ def cool_and_rinse(h: Hand) -> None:
     assert told == pytest.approx(safe_after_min(10) - 10, abs=0.3)
     h.minutes(150)
     h.tick("► Middle of the packet")
-    h.say("\r", "value in °C", "38", "► Unwrapped cool")
+    h.say("\r", "in °C", "38", "► Unwrapped cool")
     h.gate("►rinse")
     # 38 - 22 = 16 °C, and ten are allowed.
-    h.say("\r", "value in °C", "22", "16 °C from the fibre", "between 28 and 48 °C", twice=True)
+    h.say("\r", "in °C", "22", "16 °C from the fibre", "between 28 and 48 °C", twice=True)
     for count in (1, 2, 3):
         h.say("\r", "Rinse water, 1 dark to 5 clear", "2", f"rinse {count}: water graded 2 of 5")
     h.sees("too little acid: measure the pH")

@@ -78,7 +78,7 @@ def plans_with_it(hand: Newcomer) -> None:
     screen.until_gone("▌ published dose")
     hand.key("\r")
     hand.types("60 mL")
-    hand.fills("presoak", "target pH", "4,2", "Target pH 4,2 is used now; acid 60 mL is left out.")
+    hand.fills("presoak", "target pH", "4,2", "Target pH 4,2 is used now; acid amount 60 mL is left out.")
     hand.fills(
         "layout", "order of bands", "rust 6, holly 5, net blue 6, repeat", 'No colour is called "holly" yet'
     )

@@ -78,7 +78,7 @@ def test_begin_a_few_steps_kill_and_resume(terminal, plan, studio, potside):
     through_ready(screen)
     time.sleep(BOUNCE_S)
     screen.type("\r")
-    screen.until("value in g")
+    screen.until("in g")
     screen.type("101,5\r")
     screen.until("101.5 g")
     screen.stop(signal.SIGKILL)
