@@ -54,9 +54,7 @@ def examine(options: Options) -> list[Finding]:
         _colours(),
         *_folder(options),
         Finding(True, f"clock: {_clock()}"),
-        Finding(
-            True, "bell: the first step of every session rings it; nobody but you can tell if it is heard"
-        ),
+        Finding(True, "bell: the first step of every session rings it; only you can tell if you hear it"),
     ]
 
 

@@ -287,7 +287,7 @@ def find_acid_at_hand(plan: Plan, shelf: Shelf) -> AcidAtHand | None:
             raise refuse(
                 plan.file,
                 path,
-                f"is {amount.typed} of {acid.name} in 100 mL of paint, sourer than vinegar itself; write less.",
+                f"is {amount.typed} of {acid.name} in 100 mL of paint, more acid than vinegar itself; write less.",
             )
     return acid
 

@@ -114,7 +114,7 @@ def dose_chosen(plan: Plan, acid: AcidAtHand, dry_g: float, water_ml: float) -> 
             ("presoak", "practice"),
             f"is {quoted(found.id)}, a dose of {found.acid}, but the plan's acid is {acid.name}; write ",
             write("acid", found.acid),
-            f", or a practice told of {acid.row.kind} acid.",
+            f", or a practice for {acid.row.kind} acid.",
         )
     times = _times(found, dry_g, water_ml)
     low, high = (end * times for end in ends)

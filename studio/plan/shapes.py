@@ -1,7 +1,6 @@
 """What planning hands to everything after it: figures, cautions, steps, stages, a worksheet.
 
-Plain typed records (msgspec), so the same objects are shown on screen, printed, written as JSON and
-stored in the first line of a session file.
+Plain typed records (msgspec): shown on screen, printed, written as JSON and kept in a session's first line.
 """
 
 from __future__ import annotations
@@ -23,8 +22,7 @@ Origin = Literal[
 measured or worked out from measurements in this very session."""
 
 Allowed = Literal["lose steam", "packets", "top up", "more acid"]
-"""What a way to set the colour lets be done beside its steps: steam may be lost, other packets have clocks of
-their own, water is topped up, acid goes in later."""
+"""What may be done beside the steps of a set: steam lost, packets with clocks of their own, water or acid added."""
 
 Place = Literal["packet", "lid", "bath", "room"]
 """Where a temperature is read."""
@@ -131,6 +129,8 @@ class Caution(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """The stage it matters to, as it is shown; empty for the whole plan."""
     role: Role | Literal[""] = ""
     """The step of that stage it is shown at; the stage's first where it is empty, or no step is for that."""
+    of: str = ""
+    """The subject of that step, where several have its role."""
     where: KeyPath = ()
     """The key of the plan that leads to it, `colour.rust.dye`."""
 

@@ -127,8 +127,10 @@ def _tidy(stage: Stage, figures: Mapping[str, Figure], cautions: Sequence[Cautio
     """Drop figures the plan does not have, ask for each value as its figure stands, hang each of the stage's cautions
     on its step."""
     steps = []
-    roles = [step.role for step in stage.steps]
-    hung = [(roles.index(c.role) if c.role in roles else 0, c.id) for c in cautions]
+    hung = [
+        (next((i for i, s in enumerate(stage.steps) if s.role == c.role and c.of in ("", s.of)), 0), c.id)
+        for c in cautions
+    ]
     for index, step in enumerate(stage.steps):
         kept = tuple(f for f in step.figures if f in figures)
         here = (caution_id for at, caution_id in hung if at == index)

@@ -174,7 +174,7 @@ def follow_up_rows(follow_up: FollowUp, utc_offset_min: int) -> Iterator[Row]:
         if grade.note:
             yield _quiet(grade.note)
         if grade.why:
-            yield _quiet(f"graded anew: {grade.why}")
+            yield _quiet(f"graded again: {grade.why}")
     for old in follow_up.grades[:-1]:
         note = f"  {old.note}" if old.note else ""
         yield _quiet(f"was {grade_words(old)} on {day_of(old.at_ns, utc_offset_min)}{note}")

@@ -97,7 +97,7 @@ def _notes(state: State) -> list[str]:
     notes = []
     if state.sets > 1:
         notes.append(
-            f"The goods were set {state.sets} times; the plan holds one set, the next is added at the bench."
+            f"The fibre was set {state.sets} times; the plan holds one set; add the next at the bench."
         )
     if state.coats and still_bare(state):
         notes.append(

@@ -86,7 +86,7 @@ def reheating(state: State, lost: Elapsed, now: Reading) -> list[Event]:
 
     if lost.sure and lost.seconds <= LOSS_WITHOUT_REHEATING_MIN * 60:
         return []
-    told = f"for {lost.seconds / 60:.0f} min" if lost.sure else "for nobody knows how long"
+    told = f"for {lost.seconds / 60:.0f} min" if lost.sure else "for an unknown time"
     why = f"steam was lost {told}: reheating (house rule)"
     return [
         TimerExtended(timer, REHEATING_MIN, why)
@@ -250,7 +250,7 @@ def set_again(state: State, command: c.SetAgain, now: Reading) -> list[Event]:
     """A second set when the rinse will not clear; its stages come before the record."""
     rounds = cooling.rounds_now(state)
     if not rounds:
-        raise Refused("A second set is for goods that bleed: rinse first and grade the water.")
+        raise Refused("A second set is for fibre that bleeds: rinse first and grade the water.")
     if state.sets >= MOST_SETS:
         raise Refused(
             "A third repeat harms wool more than it helps; finish the record and note what happened."

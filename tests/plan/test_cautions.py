@@ -230,6 +230,15 @@ def test_a_hazard_stands_at_the_step_it_matters_to_in_the_name_of_every_dye_that
         assert weighing is None or "hazard.asthma" in weighing.cautions
 
 
+def test_a_small_weight_is_warned_of_where_that_very_powder_is_weighed() -> None:
+    mix = 'mix = [{ dye = "mill blue", share = "50 %" }, { dye = "level red", share = "50 %" }]\ndepth = "0.05 %"'
+    sheet = worksheet(colour=mix)
+    weighed = {
+        c: s.of for stage in sheet.procedure for s in stage.steps for c in s.cautions if "weighing" in c
+    }
+    assert weighed == {f"stock.{of}.weighing": of for of in ("rust.mill-blue", "rust.level-red")}
+
+
 def test_order_is_by_level_then_stage() -> None:
     found = worksheet(
         kit='"soup pot"', presoak="", blend="wool = 70, cotton = 30", steam="lid = false"

@@ -318,7 +318,7 @@ def test_what_was_planned_and_not_measured_is_scaled_all_the_same():
 
 
 def test_what_a_plan_cannot_hold_is_said():
-    assert "The goods were set 2 times." in made(as_planned(notes=("The goods were set 2 times.",))).notes
+    assert "The fibre was set 2 times." in made(as_planned(notes=("The fibre was set 2 times.",))).notes
 
 
 @pytest.mark.parametrize(

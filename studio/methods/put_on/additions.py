@@ -264,6 +264,7 @@ def thickener_cautions(settled: Settled, liquids: tuple[ColourLiquid, ...]) -> I
                 source="arithmetic on the scale's step",
                 stage="colour",
                 role="mix",
+                of=plan.slug,
                 where=("colour", plan.name, "thicken"),
             )
 
@@ -298,5 +299,7 @@ def acid_cautions(
             f"fibre; above pH {short:g} is a house rule"
             + ("; what levelling dye takes at what pH: from memory" if short == LEVELLING_SHORT_PH else ""),
             stage="colour",
+            role="mix",
+            of=plan.slug,
             where=("colour", plan.name, "acid"),
         )

@@ -18,7 +18,7 @@ SCHEDULES = (
     "hobby pages, second hand: 2 min high, 2 min rest, 2 min high, then again until the liquid is clear; or "
     "2.5 min, 2.5 to 5 min rest, 2.5 min; no supplier's minutes were found"
 )
-SHORTEST = "the shortest schedule that is told of"
+SHORTEST = "the shortest schedule that dyers share"
 STAND_MIN = 10.0
 """Before the packet is touched: steam inside settles. House rule."""
 PACKET_CM = 3.0

@@ -83,7 +83,7 @@ def hold_spread(blend: Iterable[FibreInBlend], hold_min: float) -> Figure:
         "published times, low to high",
         f"{num(low)} to {num(high)} min of steam in {len(rows)} published practices; "
         f"the {num(hold_min)} min of this plan: {where_it_lies(hold_min, low, high)}, "
-        f"nearest to {nearest.id}; none of them names the thickness of the goods, "
+        f"nearest to {nearest.id}; none of them names the thickness of the packet, "
         "so the time the heat takes to the middle comes first",
         weakest(ORIGINS[shortest.standing], ORIGINS[longest.standing]),
         f"shortest: {shortest.source}; longest: {longest.source}",

@@ -122,9 +122,7 @@ class Editing:
         if place.key == "name" and place.table == "colour" and isinstance(value, str):
             text = self._renamed(kept, text, place, value)
         if _at(toml_table(text, file=self.name), place) != _meant(place, value):
-            raise PlanError(
-                f"{self.name}: {place.told} is written there in a way that cannot be edited here."
-            )
+            raise PlanError(f"{self.name}: {place.told} cannot be edited here; change it in the file itself.")
         return text
 
     def without(self, text: str, place: Place, keys: Sequence[str]) -> str:

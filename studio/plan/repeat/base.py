@@ -142,7 +142,7 @@ def _as_shares(
         told.append(f"bare {show(100 * bare, '%')}")
     return (
         f"The bands of rows became shares of the fibre, for {why}: {', '.join(told)}. "
-        "Where on the fibre they lie is for you to choose.",
+        "You choose where on the fibre they lie.",
     )
 
 

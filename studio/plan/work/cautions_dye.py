@@ -185,7 +185,7 @@ def _salt(worked: Worked) -> Iterator[Caution]:
             level="warn" if forbidden else "note",
             text=f"Glauber's salt harms a {dye_class.name} bath: leave it out."
             if forbidden
-            else f"Nobody published what Glauber's salt does with {dye_class.name}: leave it out, or test first.",
+            else f"It is not known what Glauber's salt does with {dye_class.name}: leave it out, or test first.",
             source=dye_class.glauber_source,
             stage=worked.method.put_on.acid_at,
             where=("salt",),

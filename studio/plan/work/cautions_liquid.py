@@ -135,6 +135,8 @@ def _hard_to_weigh(worked: Worked, work: StockWork, grams: float, percent: float
         text=f"{few}: {', or '.join(ways)}.",
         source=f"{GUM}; fewer than {shade.LEAST_STEPS:g} steps is a house rule",
         stage="stocks",
+        role="weigh dye",
+        of=work.stock.slug,
         where=(*work.stock.key[:-1], "stock"),
     )
 
