@@ -12,7 +12,7 @@ from studio.quantity.reading_in import as_read
 from studio.report.printing import marks
 from studio.report.telling import outcome
 from studio.report.worksheet import sections, spread_bar, value_words, why_rows
-from studio.screens.draw.keys import WAITS_TO_BE_SAVED, Glyphs, hanging
+from studio.screens.draw.keys import SENTENCE, WAITS_TO_BE_SAVED, Glyphs, hanging
 from studio.screens.draw.lists import row_content
 from studio.session.path import LEFT_OUT as NOT_AS_PLANNED
 from studio.session.state import StepRecord
@@ -46,16 +46,14 @@ def caution_lines(caution: Caution, width: int, *, with_source: bool = False) ->
 
 
 def figure_row(figure: Figure, width: int) -> Content:
-    """One figure: label, value with unit and range, and its origin where the label leaves room for it."""
+    """One figure: label, value with unit and range, and at the right its origin where they leave room for it."""
     value = value_words(figure)
     label_width = 36 if width >= 72 else max(12, min(30, width - 4 - max(15, len(value))))
-    value_width = 20 if width >= 72 else 15
     row = Content.assemble(
-        (f"  {as_read(figure.label, limit=label_width):<{label_width}} ", "$quiet"),
-        (f"{value:<{value_width}}", "bold $text"),
+        (f"  {as_read(figure.label, limit=label_width):<{label_width}} ", "$quiet"), (value, "bold $text")
     )
-    fits = row.cell_length + 2 + len(figure.origin) <= width
-    return Content.assemble(row, (f"  {figure.origin}", "$quiet")) if fits else row.rstrip()
+    room = min(width, SENTENCE) - row.cell_length - len(figure.origin)
+    return row.append(Content.styled(f"{' ' * room}{figure.origin}", "$quiet")) if room >= 2 else row
 
 
 def figures(worksheet: Worksheet, width: int) -> Content:
