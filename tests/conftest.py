@@ -52,7 +52,7 @@ os.environ["XDG_CACHE_HOME"] = tempfile.mkdtemp(prefix="potside-cache-")
 
 # The fixtures that properties use are plain makers of values, so that nothing needs to be reset.
 CALM = [HealthCheck.too_slow, HealthCheck.function_scoped_fixture]
-settings.register_profile("quick", deadline=None, max_examples=30, suppress_health_check=CALM)
+settings.register_profile("quick", deadline=None, max_examples=20, suppress_health_check=CALM)
 settings.register_profile("deep", deadline=None, max_examples=800, suppress_health_check=CALM)
 PROFILE = os.environ.get("HYPOTHESIS_PROFILE", "quick")
 settings.load_profile(PROFILE)
@@ -66,7 +66,7 @@ def pytest_collection_finish() -> None:
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """What the deep profile runs longer is also `fuzz`; of a family `one_in` so many is quick, the rest is deep."""
+    """What the deep profile runs longer is `fuzz`; of a family `one_in` so many is quick, the rest is deep."""
     families: dict[str, int] = defaultdict(int)
     for item in items:
         made = getattr(getattr(item, "obj", None), "is_hypothesis_test", False)
@@ -153,9 +153,8 @@ class MemoryKeeper:
     def append(self, event: Event, reading: Reading) -> Kept:
         n = len(self.events) + len(self.waiting) + 1
         data = json.loads(msgspec.json.encode(data_of(event)))
-        written = (
-            {**data, "sha256": "0" * 64} if event.kind == "session.finished" else data
-        )  # as the journal adds it
+        # As the journal adds it.
+        written = {**data, "sha256": "0" * 64} if event.kind == "session.finished" else data
         kept = Kept(n, event.kind, utc_text(reading.wall_ns), reading.boot_ns, reading.boot, written)
         assert kept.told.kind == event.kind
         self.waiting.append(kept)
@@ -209,25 +208,30 @@ def keeper() -> MemoryKeeper:
     return MemoryKeeper()
 
 
-def walk_to(session: Running, step_id: str) -> None:
-    """Let the practised hand work until that step is the current one."""
+def steps_walked(session: Running) -> Iterator[str]:
+    """The step that is the current one, each time the practised hand has let time pass or done something."""
     chance, clock = random.Random(1), session.clock
 
     def here() -> str:
         step = current_step(session.state, clock.now())
         return step.id if step else ""
 
+    yield here()
     for _ in range(600):
-        if here() == step_id:
+        if (move := next_move(session.state, clock.now(), chance)) is None:
             return
-        move = next_move(session.state, clock.now(), chance)
-        assert move is not None, f"the session ended before {step_id}"
         clock.advance(move.wait_s)  # type: ignore[attr-defined]
         session.tick()
         fresh = next_move(session.state, clock.now(), chance)
-        if here() != step_id and move.command is not None and fresh is not None and fresh.command is not None:
+        yield here()
+        if move.command is not None and fresh is not None and fresh.command is not None:
             session.do(fresh.command)
-    raise AssertionError(f"never reached {step_id}, at {here()}")
+            yield here()
+
+
+def walk_to(session: Running, step_id: str) -> None:
+    """Let the practised hand work until that step is the current one."""
+    assert step_id in steps_walked(session), f"never reached {step_id}"
 
 
 @pytest.fixture(scope="session", name="walk_to")
@@ -236,8 +240,26 @@ def walk_to_fixture() -> Callable[[Running, str], None]:
     return walk_to
 
 
-WALKED: dict[tuple[bytes, str], tuple[list[Kept], State, Reading]] = {}
-"""What a session has come to at a step, by its opening: walked once a run."""
+class Walk:
+    """A session under the practised hand, as far as any test has asked for yet, and what it was at each step."""
+
+    def __init__(self, told: Event, now: Reading) -> None:
+        self._kept = MemoryKeeper()
+        self._came: dict[str, tuple[list[Kept], State, Reading]] = {}
+        self._kept.append(told, now)
+        self._session = Running(replay(self._kept.events), SteppedClock(now), self._kept)
+        self._steps = steps_walked(self._session)
+
+    def to(self, step_id: str) -> tuple[list[Kept], State, Reading]:
+        """Events, state and time when it came to the step."""
+        while step_id not in self._came:
+            here, session = next(self._steps), self._session
+            self._came.setdefault(here, ([*self._kept.events], session.state, session.clock.now()))
+        return self._came[step_id]
+
+
+WALKS: dict[bytes, Walk] = {}
+"""By the opening: each is walked once a run."""
 
 
 @pytest.fixture
@@ -262,11 +284,10 @@ def begin(clock: SteppedClock, keeper: MemoryKeeper) -> Callable[..., Running]:
         running = Running(replay(mine.events), clock, mine)
         if not to:
             return running
-        key = msgspec.json.encode((clock.now(), data_of(told))), to
-        if key not in WALKED:
-            walk_to(running, to)
-            WALKED[key] = [*mine.events], running.state, clock.now()
-        events, state, now = WALKED[key]
+        key = msgspec.json.encode((clock.now(), data_of(told)))
+        if key not in WALKS:
+            WALKS[key] = Walk(told, clock.now())
+        events, state, now = WALKS[key].to(to)
         mine.events[:] = events
         clock._now = now
         running = Running(state, clock, mine)
@@ -278,22 +299,7 @@ def begin(clock: SteppedClock, keeper: MemoryKeeper) -> Callable[..., Running]:
 
 STRIPES = (HERE / "plans" / "stripes.plan.toml").read_text()
 IN_A_KETTLE = (HERE / "plans" / "in-a-kettle.plan.toml").read_text()
-WRAPPED = (
-    STRIPES[: STRIPES.index("[set]")]
-    .replace('title = "Tidewrack stripes"', 'title = "Tidewrack stripes"\nmethod = "microwave"')
-    .replace("acid orange 7", "food red")
-    .replace("acid blue 9", "food blue")
-    .replace('target_pickup = "180 %"', 'target_pickup = "220 %"')
-    + """[microwave]
-power = "600 W"
-burst = "2 min"
-rest = "3 min"
-rounds = 2
-stand = "10 min"
-[kit]
-use = ["steamer pot", "scale"]
-"""
-)
+WRAPPED = (HERE / "plans" / "wrapped.plan.toml").read_text()
 PLANS = {
     "steam": STRIPES.replace(
         'hold = "60 min"', 'hold = "36 min"\nhob = "940.2269917 W"\nhob_efficiency = 1.0'
