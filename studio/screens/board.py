@@ -212,12 +212,12 @@ class Board(msgspec.Struct):
         newest: dict[str, LogbookRow] = {}
         for one in self.over():
             if one.standing == "finished":
-                newest.setdefault(one.plan_file or one.title, one)
+                newest.setdefault(one.plan_file, one)
         options = []
         for plan in self.plans or ():
             row_id = f"{'plan' if plan.readable else 'mend'}:{plan.key}"
             self.told[row_id] = plan.about
-            last, glyphs = newest.get(Path(plan.key).name) or newest.get(plan.title), self.glyphs
+            last, glyphs = newest.get(Path(plan.key).name), self.glyphs
             row = plan_row(plan, last, self.size[0], glyphs, rows)
             options.append(Option(row, id=row_id))
         return options

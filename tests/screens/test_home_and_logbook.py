@@ -139,7 +139,10 @@ async def test_a_plan_stands_with_its_last_session_and_what_is_wrong_in_full(
     services, screen_text, wait_until
 ) -> None:
     rated = {"even": 5, "sharp edges": 3}
-    services.cards = [card(standing="finished", ratings=rated), card(key="k0", standing="abandoned")]
+    services.cards = [
+        card(standing="finished", ratings=rated, plan_file="tide"),
+        card(key="k0", standing="abandoned"),
+    ]
     app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "has to be mended" in screen_text(app))
