@@ -144,8 +144,7 @@ class Reach(NamedTuple):
     """Paint left against paint still needed.
 
     `rate_ml`: used for each row so far. `needed_ml`: for what is bare. `left_ml`: in the jar. `short_ml`: too
-    little by that, 0 where it reaches. `reaches_rows`: rows that can still be painted at this rate, no more
-    than are bare. `reaches`: whether that is all of them.
+    little by that, 0 where it reaches. `reaches`: whether it is enough.
 
     **Source:** estimate; see `reach`.
     """
@@ -154,7 +153,6 @@ class Reach(NamedTuple):
     needed_ml: float
     left_ml: float
     short_ml: float
-    reaches_rows: float
     reaches: bool
 
 
@@ -170,7 +168,7 @@ def reach(used_ml: float, painted_rows: float, bare_rows: float, left_ml: float)
     Refused (ValueError): outside those ranges, so before anything was used.
 
     >>> reach(used_ml=24, painted_rows=12, bare_rows=18, left_ml=30)
-    Reach(rate_ml=2.0, needed_ml=36.0, left_ml=30, short_ml=6.0, reaches_rows=15.0, reaches=False)
+    Reach(rate_ml=2.0, needed_ml=36.0, left_ml=30, short_ml=6.0, reaches=False)
 
     **Source:** proportion; that the hand goes on as it began is an estimate.
     Breaks after one or two bands only: the first band is rarely painted like the rest.
@@ -187,6 +185,5 @@ def reach(used_ml: float, painted_rows: float, bare_rows: float, left_ml: float)
         needed_ml=needed_ml,
         left_ml=left_ml,
         short_ml=0.0 if reaches else needed_ml - left_ml,
-        reaches_rows=bare_rows if reaches else left_ml / rate_ml,
         reaches=reaches,
     )

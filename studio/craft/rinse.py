@@ -27,12 +27,12 @@ class TemperatureStep(NamedTuple):
     high_c: float
 
 
-def temperature_step(fibre_c: float, water_c: float, limit_c: float = STEP_LIMIT_C) -> TemperatureStep:
+def temperature_step(fibre_c: float, water_c: float) -> TemperatureStep:
     """How far rinse water is from the fibre, and whether that is too far.
 
     step = water - fibre, too large where |step| > limit
 
-    `fibre_c`, `water_c`: 0 to 100 degC. `limit_c`: 0 to 100 degC.
+    `fibre_c`, `water_c`: 0 to 100 degC.
     Returns `TemperatureStep`, its range cut to 0 to 100 degC.
     Refused (ValueError): outside those ranges.
 
@@ -45,11 +45,9 @@ def temperature_step(fibre_c: float, water_c: float, limit_c: float = STEP_LIMIT
     """
     within("temperature of the fibre", fibre_c, 0, 100, "°C")
     within("temperature of the water", water_c, 0, 100, "°C")
-    within("limit", limit_c, 0, 100, "°C")
     step_c = water_c - fibre_c
-    return TemperatureStep(
-        step_c, abs(step_c) > limit_c, max(0.0, fibre_c - limit_c), min(100.0, fibre_c + limit_c)
-    )
+    low_c, high_c = max(0.0, fibre_c - STEP_LIMIT_C), min(100.0, fibre_c + STEP_LIMIT_C)
+    return TemperatureStep(step_c, abs(step_c) > STEP_LIMIT_C, low_c, high_c)
 
 
 class Staining(NamedTuple):

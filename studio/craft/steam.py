@@ -177,7 +177,6 @@ def heat_through(
     start_c: float = 20.0,
     steam_c: float = 98.0,
     target_c: float = HEAT_THROUGH_C,
-    alphas: tuple[float, float] = WET_WOOL_ALPHAS_M2_S,
 ) -> Heating:
     """Minutes from full steam until the middle of a packet is hot, as an interval.
 
@@ -188,7 +187,6 @@ def heat_through(
     to 1 m. `length_m`: of the roll, above 0; infinite (the default) is the longest time; no effect on a
     packet.
     `start_c`, `target_c`: -20 to 150 degC. `steam_c`: above the target, to 150 degC.
-    `alphas`: fast and slow diffusivity, 1e-9 to 1e-5 m2/s.
     Returns `Heating`, both 0 where the packet is already that hot.
     Refused (ValueError): outside those ranges, another shape, steam not hotter than the target.
 
@@ -211,7 +209,6 @@ def heat_through(
         raise ValueError(
             f"Steam at {steam_c:.1f} °C never brings the middle to {target_c:g} °C; name a lower target."
         )
-    fast, slow = _alpha(max(alphas)), _alpha(min(alphas))
     if start_c >= target_c:
         return Heating(0.0, 0.0)
     wanted = (steam_c - target_c) / (steam_c - start_c)
@@ -219,11 +216,8 @@ def heat_through(
         alpha_t = _when(lambda x: _roll_theta(x, half_m, half_length_m), wanted, half_m)
     else:
         alpha_t = _when(lambda x: centre_theta_slab(x / half_m**2), wanted, half_m)
+    fast, slow = WET_WOOL_ALPHAS_M2_S
     return Heating(alpha_t / fast / 60.0, alpha_t / slow / 60.0)
-
-
-def _alpha(value_m2_s: float) -> float:
-    return within("diffusivity", value_m2_s, 1e-9, 1e-5, "m2/s")
 
 
 def _roll_theta(alpha_t_m2: float, radius_m: float, half_length_m: float) -> float:

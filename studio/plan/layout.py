@@ -223,14 +223,13 @@ def deleted(layout: LayoutPlan, index: int) -> LayoutPlan:
     return msgspec.structs.replace(layout, order=(*layout.order[:index], *layout.order[index + 1 :]))
 
 
-def recoloured(layout: LayoutPlan, index: int, names: Sequence[str], way: int = 1) -> LayoutPlan:
+def recoloured(layout: LayoutPlan, index: int, names: Sequence[str]) -> LayoutPlan:
     """The next colour of the plan in that band; after the last one it is bare."""
     circle = [*names, ""]
     now = layout.order[index].colour
     at = circle.index(now) if now in circle else -1
-    return _with(
-        layout, index, msgspec.structs.replace(layout.order[index], colour=circle[(at + way) % len(circle)])
-    )
+    following = circle[(at + 1) % len(circle)]
+    return _with(layout, index, msgspec.structs.replace(layout.order[index], colour=following))
 
 
 def filling(layout: LayoutPlan) -> LayoutPlan:

@@ -59,7 +59,6 @@ REFUSED = {
     "shape of a long name": lambda: steam.heat_through("b\n" * 5000, 0.05),
     "thickness": lambda: steam.heat_through("roll", 0),
     "steam cooler than the target": lambda: steam.heat_through("roll", 0.05, steam_c=84),
-    "diffusivity": lambda: steam.heat_through("roll", 0.05, alphas=(1.6, 1.0)),
     "Fourier number": lambda: conduction.centre_theta_cylinder(-0.1),
     "hold": lambda: steam.hold_min(NAN, 20),
     "never that cold": lambda: heat.newton_minutes(90, 20, 0.1, 20),

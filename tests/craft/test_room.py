@@ -8,17 +8,16 @@ from studio.craft.liquor import reach
 
 
 def test_paint_that_does_not_reach_by_hand() -> None:
-    # 45 mL on 30 rows is 1.5 mL a row; 40 bare rows need 60 mL, 48 mL are left: 12 short, enough for 32 rows.
+    # 45 mL on 30 rows is 1.5 mL a row; 40 bare rows need 60 mL, 48 mL are left: 12 short.
     found = reach(used_ml=45, painted_rows=30, bare_rows=40, left_ml=48)
     assert (found.rate_ml, found.needed_ml, found.short_ml) == pytest.approx((1.5, 60, 12))
-    assert found.reaches_rows == pytest.approx(32)
     assert not found.reaches
 
 
 def test_paint_that_just_reaches() -> None:
     # 0.1 mL a row, three rows: 0.30000000000000004 mL in binary, 0.3 mL left. It reaches.
     found = reach(used_ml=0.1, painted_rows=1, bare_rows=3, left_ml=0.3)
-    assert found.reaches and found.short_ml == 0 and found.reaches_rows == 3
+    assert found.reaches and found.short_ml == 0
 
 
 def test_shares_serve_as_rows() -> None:

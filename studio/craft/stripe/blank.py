@@ -328,7 +328,7 @@ STRAND_GAP_ROWS = 0.2
 
 @dataclass(frozen=True)
 class Pair:
-    """Two strands started side by side: `matched` where both start from the same end.
+    """Two strands started side by side.
 
     `offset_m` of yarn by which an edge on the one comes later than on the other, at most.
     `same_share`: share of the yarn, metre beside metre, that has the same colour (0 to 1).
@@ -337,7 +337,6 @@ class Pair:
     **Source:** arithmetic on `STRAND_GAP_ROWS` (estimate); what matches is common practice.
     """
 
-    matched: bool
     offset_m: float
     same_share: float
     ends_differ: bool
@@ -363,11 +362,9 @@ def pair_of(
     if blank.strands < 2:
         raise ValueError("The blank has one strand; a pair of strands needs a blank knitted of two.")
     laid = lay(bands, blank.rows)
-    matched = ends[0] == ends[1]
     return Pair(
-        matched=matched,
         offset_m=STRAND_GAP_ROWS * blank.row_m,
-        same_share=_same_share(laid, blank.rows, STRAND_GAP_ROWS, matched),
+        same_share=_same_share(laid, blank.rows, STRAND_GAP_ROWS, matched=ends[0] == ends[1]),
         ends_differ=ends_differ(laid, blank.rows),
     )
 
