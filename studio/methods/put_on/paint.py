@@ -318,7 +318,9 @@ def _paint(worked: Worked) -> tuple[Step, ...]:
 def _wrap(worked: Worked) -> Step:
     packet = worked.cool.packet
     pressed = worked.settled.plan.layout.sides > 1
-    first = "Blot." if pressed else "Blot, turn it over, press the paint in, paint what is still white."
+    first = (
+        "Blot." if pressed else "Blot, turn the fibre over, press the paint in and paint what is still white."
+    )
     return Step(
         role="wrap",
         kind="do",
@@ -334,7 +336,7 @@ def _wrap(worked: Worked) -> Step:
 TURN = Step(
     role="turn over",
     kind="do",
-    text="Blot stray liquid, turn it over and press the paint in with a gloved hand.",
+    text="Blot stray liquid, turn the fibre over and press the paint in with a gloved hand.",
     done="Blotted, turned, pressed in",
 )
 SWELL = Step(

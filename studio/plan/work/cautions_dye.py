@@ -123,6 +123,8 @@ def _mixtures(worked: Worked) -> Iterator[Caution]:
             text=f"{colour.plan.name} is {_what(colour, ready)} and may break: {how}",
             source=BREAKS,
             stage="colour",
+            role="mix",
+            of=colour.plan.slug,
             where=("colour", colour.plan.name),
         )
         classes = {s.dye.dye_class.id: s.dye.dye_class.name for s in colour.stocks}

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from typing import Literal
 
 from studio.craft import shade
 from studio.plan.errors import KeyPath
 from studio.plan.settled import Settled
-from studio.plan.shapes import HOUSE, Caution, Level, StageId, brief
+from studio.plan.shapes import HOUSE, Caution, Level, Role, StageId, brief
 from studio.plan.shelf import KitItem
 from studio.plan.ways import ColourLiquid
 from studio.plan.work.stocks import GUM, LEAST_POUR_ML, StockWork, on_hand, pour_path, round_ml
@@ -231,10 +232,19 @@ def pot_too_small(
     )
 
 
-def hazard(row_id: str, caution_id: str, level: Level, stage: StageId, where: KeyPath = ()) -> Caution:
+def hazard(
+    row_id: str,
+    caution_id: str,
+    level: Level,
+    stage: StageId,
+    role: Role | Literal[""] = "",
+    where: KeyPath = (),
+) -> Caution:
     """The sentence of the hazards table as a caution."""
     row = hazards()[row_id]
-    return Caution(id=caution_id, level=level, text=row.text, source=row.source, stage=stage, where=where)
+    return Caution(
+        id=caution_id, level=level, text=row.text, source=row.source, stage=stage, role=role, where=where
+    )
 
 
 def _acid(worked: Worked) -> Iterator[Caution]:
@@ -244,9 +254,9 @@ def _acid(worked: Worked) -> Iterator[Caution]:
     table = worked.settled.plan.sour.table
     stage = worked.method.put_on.acid_at
     if acid.strong:
-        yield hazard("acetic-strong", "acid.strong", "warn", stage, (table, "acid"))
+        yield hazard("acetic-strong", "acid.strong", "warn", stage, "acid", (table, "acid"))
     if not acid.liquid:
-        yield hazard("acid-dust", "acid.dust", "note", stage)
+        yield hazard("acid-dust", "acid.dust", "note", stage, "acid")
     spread = worked.soured.spread
     amount = worked.soured.acid_amount
     # What a weak soak lacks on the goods is told by the pH its pieces end at.

@@ -110,6 +110,6 @@ def test_acid_and_paint_far_beyond_the_plan_are_doubted_once_and_counted_on(
     k.press("\x1b", "left: 2 to 11")
     k.press("\r", "All painted, with 2 to 11 still to paint?")
     k.screen.look(0.8)
-    k.press("\r", "Blot, turn it over")
+    k.press("\r", "Blot, turn the fibre over")
     k.leave()
     assert events(path, "step.done")[-1] == {"step": "paint.apply", "flagged": True}

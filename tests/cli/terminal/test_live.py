@@ -178,7 +178,7 @@ def paints(h: Hand) -> None:
     # 15.7 - 12.7 = 3 mL on 12 rows; five bands of 12 rows are bare: 15 mL needed, 12.7 left, 2.3 short.
     h.say("j", "Which jar", "rust 12.7 mL", "15 mL needed", "Mix 2.3 mL more")
     h.say("c", "More of which colour", "1 2,3 mL", "rust left in the jar 15 mL")
-    assert "will not reach" not in h.shown()
+    assert "will run short" not in h.shown()
     h.key("\x1b[A")
     h.screen.look(0.1)
     h.key("+")

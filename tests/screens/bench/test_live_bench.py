@@ -95,7 +95,7 @@ async def bands(g: Gloves) -> None:
     await g.say("c", "rust 19.2 mL")
     # In the jar's proportions: 24 x 0.24 / 0.27 x 25 / 24 = 22.2 of 48 mL. In the jar now 14.4 + 19.2 = 33.6 mL.
     await g.sees("rust left in the jar 33.6 mL")
-    assert "will not reach" not in g.shown()
+    assert "will run short" not in g.shown()
     (batch,) = (told.event for told in g.session.state.batches)
     poured = batch.stock_ml, batch.water_ml
     assert poured == pytest.approx((8.8889, 10.3111), abs=1e-4) and batch.strength_percent is None
