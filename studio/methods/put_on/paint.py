@@ -48,10 +48,7 @@ class Paint(PutOn[PaintWork]):
         ("to paint", "paint.{colour}.apply", True),
     )
     reserve_percent = 20.0
-    breaks = (
-        "the faster dye can leave a halo at the edge, violet above all. Presoak evenly, put no acid on top, do not "
-        "overload the fibre."
-    )
+    breaks = "the faster dye can leave a halo, violet above all. Presoak evenly, put no acid on top, do not overload."
     superwash = "paint even coats and do not steam longer than needed"
     soaked = "squeeze the fibre when the paints are ready"
 
