@@ -16,6 +16,7 @@ from studio.report.timeline import span_told
 from studio.session.after.observing import hands_on_min
 from studio.session.after.real_cost import HELD, heated_min, real_cost
 from studio.session.after.review import ratings, stage_times
+from studio.session.live.painting import bands_of
 from studio.session.path import stage_of
 from studio.session.sheet import sheet_now, value_now
 from studio.session.state import State
@@ -94,7 +95,9 @@ def _depths(state: State) -> str:
         for row in decided(state.choices, sheet)
         if row.field.key == "depth" and row.colour is not None
     )
-    return ", ".join(f"{clean(name, limit=30)} {show(depth, '%', 2)}" for name, depth in comes if depth)
+    told = ", ".join(f"{clean(name, limit=30)} {show(depth, '%', 2)}" for name, depth in comes if depth)
+    other = told and any(band.strange for band in bands_of(state))
+    return f"{told} if painted as laid out, but some bands were from other jars" if other else told
 
 
 def _heat(state: State) -> dict[str, str]:

@@ -296,8 +296,10 @@ def _seen(state: State) -> Section:
     ]
     if painted := [band for band in bands_of(state) if not band.bare]:
         second = sum(band.again for band in painted)
+        both = sum(len({coat.face for coat in band.coats}) > 1 for band in painted)
+        sides = f", {both} of them on both sides" if both else ""
         bare = f"; still to paint: {still_bare(state)}" if still_bare(state) else ""
-        words = f"{len(painted)} bands painted, {second} of them more than once{bare}"
+        words = f"{len(painted)} bands painted{sides}, {second} of them more than once{bare}"
         rows.insert(0, row((words, "plain")))
     if not state.sound_heard:
         rows.insert(0, row(("the alarm was NOT heard at the sound check", "due")))

@@ -36,6 +36,8 @@ from studio.words.questions import jar_question
 
 ASKING = 5
 """Rows kept for a question, its field and what stands against the answer."""
+ALL_PAINTED = "Every band has a coat; {painting.leave} goes back to the bench."
+ELSEWHERE = "Every band has a coat on this side; {painting.turn} turns it over."
 BESIDE = 38
 """Cells for the dose and the list beside a loop."""
 
@@ -128,7 +130,7 @@ class PaintingScreen(Keyed[None], where="painting"):
     async def action_paint(self) -> None:
         band = bands_of(self.running.state)[self.chosen - 1]
         if next_band(self.running.state, face=self.face) is None and band.on(self.face):
-            self.tell("Every band has a coat; {painting.leave} goes back to the bench.")
+            self.tell(ELSEWHERE if still_bare(self.running.state) else ALL_PAINTED)
             return
         if not await self.line.act(c.PaintBand(self.chosen, face=self.face)) and band.on(self.face):
             self._move_on()

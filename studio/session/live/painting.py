@@ -38,6 +38,8 @@ class BandNow(msgspec.Struct, frozen=True):
     coats: tuple[BandPainted, ...]
     faces: tuple[Face, ...]
     """Those that the plan paints."""
+    told: frozenset[Face]
+    """Those of which all was said to be painted, whether each band was ticked or not."""
 
     @property
     def jars(self) -> tuple[str, ...]:
@@ -51,12 +53,12 @@ class BandNow(msgspec.Struct, frozen=True):
     @property
     def to_paint(self) -> tuple[Face, ...]:
         """The faces that the plan paints and that have no coat yet."""
-        return tuple(face for face in self.faces if not self.on(face))
+        return tuple(face for face in self.faces if face not in self.told and not self.on(face))
 
     @property
     def again(self) -> bool:
         """Whether it was painted more often than planned."""
-        return len(self.coats) > max(1, len(self.faces) - len(self.to_paint))
+        return len(self.coats) > max(1, len({coat.face for coat in self.coats} & {*self.faces}))
 
     @property
     def bare(self) -> bool:
@@ -96,6 +98,7 @@ def bands_of(state: State) -> tuple[BandNow, ...]:
         return ()
     planned = [b for b in laid_bands(state.choices.plan.layout, rows_of(state.choices)) if b.colour]
     slugs = {colour.plan.name: colour.plan.slug for colour in state.choices.colours}
+    told = frozenset(face for face in FACES if _whole(state, face))
     return tuple(
         BandNow(
             number,
@@ -103,9 +106,16 @@ def bands_of(state: State) -> tuple[BandNow, ...]:
             slugs.get(band.colour, band.colour),
             tuple(c.event for c in state.coats if c.event.band == number),
             FACES[: state.choices.plan.layout.sides],
+            told,
         )
         for number, band in enumerate(planned, start=1)
     )
+
+
+def _whole(state: State, face: Face) -> bool:
+    """Whether its step is closed without a doubt that some was left."""
+    record = record_of(state, "paint", "back" if face == "back" else "")
+    return record.state == "done" and not record.flagged
 
 
 def painted_with(state: State, *faces: Face) -> dict[int, str]:

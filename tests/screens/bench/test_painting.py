@@ -90,7 +90,7 @@ async def test_enter_coats_no_band_twice_and_plus_does(painting, screen_text, wa
 async def test_the_other_side_is_turned_to_and_painted(bench_at, settled_of, screen_text, wait_until) -> None:
     """Drawn as it lies then: the first band at the right."""
     both = settled_of(("repeat = 2", "repeat = 2\nsides = 2"))
-    app, session = bench_at("paint.apply", choices=both, bounce_s=0.25)
+    app, session = bench_at("paint.apply", choices=both)
     async with app.run_test(size=(80, 24)) as pilot:
 
         async def sees(*words: str) -> None:
@@ -111,6 +111,10 @@ async def test_the_other_side_is_turned_to_and_painted(bench_at, settled_of, scr
         await pilot.press("t")
         await sees("Painting, front 1 of 4 bands", "▌ □ 2 kelp")
         assert [(c.event.band, c.event.face) for c in session.state.coats] == [(1, "front"), (1, "back")]
+        await pilot.press("enter", "enter", "enter")
+        await sees("Painting, front 4 of 4 bands", "still to paint: back of 2 to 4")
+        await pilot.press("enter")
+        await sees("Every band has a coat on this side; T turns it over.")
 
 
 async def test_another_jar_is_named_and_put_right(bench_at, settled_of, screen_text, wait_until) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from studio.report.session_head import facts
 from studio.report.session_page import session_page
 from studio.report.telling import band_words, tell
 from studio.session import commands as c
@@ -64,7 +65,19 @@ def test_the_back_lies_up_once_the_goods_were_turned(at_paint) -> None:
         session.do(c.Close(back.id))
     sections = session_page(session.state, "x.jsonl", (), 100)
     shown = " ".join(words for section in sections for row in section.rows for words, _ in row)
-    assert "4 bands painted, 1 of them more than once; still to paint: back of 1, 3, 4" in shown
+    told = (
+        "4 bands painted, 1 of them on both sides, 1 of them more than once; still to paint: back of 1, 3, 4"
+    )
+    assert told in shown and "jars" not in facts(session.state)["depth"]
+    session.do(c.PaintBand(3, "kelp"))
+    assert "some bands were from other jars" in facts(session.state)["depth"]
+
+
+def test_a_side_said_to_be_painted_is_so_though_no_band_was_ticked(at_paint) -> None:
+    session = at_paint
+    session.do(c.Close(current_step(session.state, session.clock.now()).id))
+    assert still_bare(session.state) == "back of 1 to 4" and next_band(session.state) is None
+    assert sum(jar.bare for jar in jars_now(session.state)) == pytest.approx(40.0), "half of 80 rows"
 
 
 def test_the_jar_of_one_side_is_put_right_without_the_other(at_paint) -> None:
