@@ -5,13 +5,13 @@ rinses, and the goods set again.
 from __future__ import annotations
 
 import re
-from typing import Literal, get_args
+from typing import get_args
 
 from studio.craft.rinse import is_clear
 from studio.quantity.reading_in import told, told_number
 from studio.session import commands as c
 from studio.session import doubts
-from studio.session.asked import Refused, reason, unit_asked, value_of
+from studio.session.asked import Refused, asked_in, reason, told_of, unit_asked, value_of
 from studio.session.clock import Elapsed, Reading, elapsed_since
 from studio.session.events import Event
 from studio.session.folding import foreseen
@@ -31,8 +31,9 @@ from studio.session.kinds.heat import (
 from studio.session.kinds.steps import StepMeasured
 from studio.session.live import cooling, steam
 from studio.session.live.cooling import ended_by
-from studio.session.live.given import allowed, clock_of, onto_the_heat, record_of
+from studio.session.live.given import acid_poured, allowed, clock_of, onto_the_heat, record_of
 from studio.session.live.pot_watch import POT_LEVELS
+from studio.session.live.thinking import effective
 from studio.session.path import is_free
 from studio.session.sheet import value_now
 from studio.session.state import State
@@ -179,6 +180,7 @@ def _ended(state: State, now: Reading) -> list[Event]:
 
 MOST_DOSES = 2.0
 """All acid that is added later, as a multiple of the plan's. House rule, catches a slipped unit."""
+NO_ACID = "Only a bath on the heat takes more acid, and only the acid its plan names."
 
 
 @c.rule(c.LookAtBath)
@@ -205,17 +207,17 @@ def look_at_bath(state: State, command: c.LookAtBath, now: Reading) -> list[Even
 @c.rule(c.DoseAcid)
 def dose_acid(state: State, command: c.DoseAcid, now: Reading) -> list[Event]:
     """More acid into a bath that will not clear."""
-    acid, poured = state.choices.acid, [s.sets for s in state.all_steps() if s.role == "acid"]
-    if acid is None or not poured or not allowed(state, "more acid"):
-        raise Refused("Only a bath on the heat takes more acid, and only the acid its plan names.")
+    poured = acid_poured(state)
+    if poured is None:
+        raise Refused(NO_ACID)
     if not record_of(state, "heat on").closed or record_of(state, "heat off").closed:
         raise Refused(
             "More acid goes in only while the bath is on the heat; the first dose has a step of its own."
         )
-    liquid = acid.row.state == "liquid"
-    amount = value_of(command.text, "volume" if liquid else "mass")
-    unit: Literal["mL", "g"] = "mL" if liquid else "g"
-    most = MOST_DOSES * sum(value_now(state, path) or 0.0 for path in set(poured)) - sum(
+    poured = effective(state, poured)
+    amount = value_of(command.text, poured.quantity, asked_in(poured))
+    planned = {step.sets for step in state.all_steps() if step.role == "acid"}
+    most = MOST_DOSES * sum(value_now(state, path) or 0.0 for path in planned) - sum(
         d.event.amount for d in state.acid_doses
     )
     if not 0 < amount <= most:
@@ -224,9 +226,9 @@ def dose_acid(state: State, command: c.DoseAcid, now: Reading) -> list[Event]:
                 "The bath has had all the acid it may get; note what happened instead ({bench.note})."
             )
         raise Refused(
-            f"Write how much acid goes in, at most {most:.3g} {unit}; half of the plan's is a usual dose."
+            f"Write how much acid goes in, at most {told_of(poured, most)}; half of the plan's is a usual dose."
         )
-    return [AcidDosed(amount, unit, command.text.strip())]
+    return [AcidDosed(amount, "mL" if poured.quantity == "volume" else "g", command.text.strip())]
 
 
 @c.rule(c.Rinsed)

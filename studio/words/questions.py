@@ -21,8 +21,9 @@ from studio.session.asked import (
     unit_asked,
 )
 from studio.session.clock import Reading
+from studio.session.heat_rules import NO_ACID
 from studio.session.kinds.paint import Face
-from studio.session.live.given import leftovers_untold
+from studio.session.live.given import acid_poured, leftovers_untold
 from studio.session.live.thinking import effective
 from studio.session.path import current_step
 from studio.session.state import State, TimerRecord
@@ -64,9 +65,7 @@ BESIDE: dict[str, Callable[[State], Question]] = {
     "pot": lambda state: _water("How much water is left in the pot", c.ReadPot),
     "reading": lambda state: _reading(state),
     "refill": lambda state: _water("How much hot water went into the pot", c.Refill),
-    "acid": lambda state: Question(
-        "More acid into the bath, clear of the fibre: how much", c.DoseAcid, takes="An amount"
-    ),
+    "acid": lambda state: _acid(state),
     "again": lambda state: reason_question("Why set it again", c.SetAgain),
     "more": lambda state: Question(
         f"More of which colour, and how much? {colour_names(state)}, for example 1 20 mL",
@@ -114,6 +113,15 @@ def asked(what: str, state: State, now: Reading) -> Question:
 def _water(label: str, command: Callable[[str], c.Command]) -> Question:
     unit = unit_asked("volume", kitchen=True)
     return Question(f"{label}, in {unit}", command, takes=UNIT_NAMES[unit])
+
+
+def _acid(state: State) -> Question:
+    poured = acid_poured(state)
+    if poured is None:
+        raise Refused(NO_ACID)
+    unit = asked_in(effective(state, poured))
+    label = f"More acid into the bath, clear of the fibre: how much, in {unit}"
+    return Question(label, c.DoseAcid, takes=UNIT_NAMES[unit])
 
 
 def value_question(step: Step) -> Question:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import msgspec
 
 from studio.plan.settled import SettledColour
-from studio.plan.shapes import Allowed, Caution, ClockRole, Figure, Role
+from studio.plan.shapes import Allowed, Caution, ClockRole, Figure, Role, Step
 from studio.session.clock import Moment, Reading, elapsed_since
 from studio.session.state import OPEN_STEP, State, StepRecord, TimerRecord
 from studio.session.timers import elapsed_s
@@ -86,6 +86,13 @@ def warning(warning_id: str, text: str, source: str) -> Caution:
 def allowed(state: State, what: Allowed) -> bool:
     """Whether this way of setting the colour lets that be done."""
     return what in state.worksheet.allows
+
+
+def acid_poured(state: State) -> Step | None:
+    """The step that measured the acid of a bath which may get more of it, else None."""
+    if not allowed(state, "more acid"):
+        return None
+    return next((step for step in state.all_steps() if step.role == "acid"), None)
 
 
 def off_the_heat(state: State) -> StepRecord:

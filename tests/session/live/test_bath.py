@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from studio.quantity import reading_in
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.asked import Refused
@@ -11,6 +12,7 @@ from studio.session.clock import time_of_day
 from studio.session.folding import replay
 from studio.session.live.bath import ramp_of
 from studio.session.timers import view
+from studio.words.questions import asked
 
 
 @pytest.fixture
@@ -173,3 +175,15 @@ def test_of_a_stock_that_holds_too_much_only_what_the_depth_takes_goes_in(
     session = worked_at("bath.dye", given, plan)
     assert figure(session, "kettle.dye").value == pytest.approx(made / 3)
     assert figure(session, "kettle.depth").value == pytest.approx(figure(as_planned, "kettle.depth").value)
+
+
+def test_more_acid_is_asked_for_and_taken_in_the_unit_of_the_first(kettle, monkeypatch) -> None:
+    """20 + 20 mL are poured with spoons where US units are read: a number alone is so many of those."""
+    session = kettle("heat.clear")
+    monkeypatch.setattr(reading_in, "_asked", [lambda: "US"])
+    question = asked("acid", session.state, session.clock.now())
+    assert question.label.endswith("in tsp") and question.takes == "Teaspoons"
+    with pytest.raises(Refused, match=r"at most .* (tsp|fl oz)"):
+        session.do(question.answer("90"))
+    session.do(question.answer("1"))
+    assert session.state.acid_doses[-1].event.amount == pytest.approx(4.929, abs=0.001)
