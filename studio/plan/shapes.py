@@ -129,8 +129,8 @@ class Caution(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """The stage it matters to, as it is shown; empty for the whole plan."""
     role: Role | Literal[""] = ""
     """The step of that stage it is shown at; the stage's first where it is empty, or no step is for that."""
-    of: str = ""
-    """The subject of that step, where several have its role."""
+    of: tuple[str, ...] = ()
+    """The subjects it is about: it is shown at the first such step of each."""
     where: KeyPath = ()
     """The key of the plan that leads to it, `colour.rust.dye`."""
 

@@ -127,16 +127,20 @@ def _tidy(stage: Stage, figures: Mapping[str, Figure], cautions: Sequence[Cautio
     """Drop figures the plan does not have, ask for each value as its figure stands, hang each of the stage's cautions
     on its step."""
     steps = []
-    hung = [
-        (next((i for i, s in enumerate(stage.steps) if s.role == c.role and c.of in ("", s.of)), 0), c.id)
-        for c in cautions
-    ]
+    hung = [(at, caution.id) for caution in cautions for at in _shown_at(caution, stage.steps)]
     for index, step in enumerate(stage.steps):
         kept = tuple(f for f in step.figures if f in figures)
         here = (caution_id for at, caution_id in hung if at == index)
         step = msgspec.structs.replace(step, figures=kept, cautions=(*step.cautions, *here))
         steps.append(_asked(step, figures.get(step.sets)) if step.sets else step)
     return msgspec.structs.replace(stage, steps=tuple(steps))
+
+
+def _shown_at(caution: Caution, steps: Sequence[Step]) -> Sequence[int]:
+    """Where a caution is shown: one told of a jar where that jar is first handled, so that none is read too early."""
+    fit = [at for at, step in enumerate(steps) if caution.role in ("", step.role)]
+    first = {steps[at].of: at for at in reversed(fit)}
+    return [first[of] for of in caution.of if of in first] or fit[:1] or [0]
 
 
 def _asked(step: Step, figure: Figure | None) -> Step:

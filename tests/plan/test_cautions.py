@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 from studio.plan.reading import read_plan
+from studio.plan.settled import settle
 from studio.plan.shapes import Caution, Worksheet
-from studio.plan.sheet import work_out
+from studio.plan.sheet import work_out, work_sheet
 from studio.plan.shelf import Jar, KitItem, Shelf, ShelfDye, StudioFacts
 from studio.quantity.kinds import Quantity
 
@@ -237,6 +238,15 @@ def test_a_small_weight_is_warned_of_where_that_very_powder_is_weighed() -> None
         c: s.of for stage in sheet.procedure for s in stage.steps for c in s.cautions if "weighing" in c
     }
     assert weighed == {f"stock.{of}.weighing": of for of in ("rust.mill-blue", "rust.level-red")}
+
+
+def test_acid_that_goes_into_the_paint_alone_is_warned_of_where_that_is_mixed() -> None:
+    text = PLAN.format(**{**CALM, "presoak": 'acid = "citric acid"\ntarget_ph = 4\npaint_acid = "1 g"'})
+    settled = settle(read_plan(text, name="s.plan.toml"), SHELF)
+    for grams, role in ((4.0, "acid"), (0.0, "mix")):
+        sheet = work_sheet(settled, {"presoak.acid": grams})
+        told = [s.role for stage in sheet.procedure for s in stage.steps if "acid.dust" in s.cautions]
+        assert told == [role]
 
 
 def test_order_is_by_level_then_stage() -> None:

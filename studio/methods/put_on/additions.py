@@ -250,6 +250,7 @@ def thickener_cautions(settled: Settled, liquids: tuple[ColourLiquid, ...]) -> I
         source=f"P. Burch, questions and answers on alginate, no year, of alginate; of dust {PRACTICE}",
         stage="colour",
         role="mix",
+        of=tuple(liquid.colour.plan.slug for liquid in thick),
         where=("colour", thick[0].colour.plan.name, "thicken"),
     )
     for liquid in thick:
@@ -264,7 +265,7 @@ def thickener_cautions(settled: Settled, liquids: tuple[ColourLiquid, ...]) -> I
                 source="arithmetic on the scale's step",
                 stage="colour",
                 role="mix",
-                of=plan.slug,
+                of=(plan.slug,),
                 where=("colour", plan.name, "thicken"),
             )
 
@@ -300,6 +301,6 @@ def acid_cautions(
             + ("; what levelling dye takes at what pH: from memory" if short == LEVELLING_SHORT_PH else ""),
             stage="colour",
             role="mix",
-            of=plan.slug,
+            of=(plan.slug,),
             where=("colour", plan.name, "acid"),
         )

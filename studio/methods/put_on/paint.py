@@ -235,6 +235,7 @@ def _too_weak(settled: Settled, paint: PaintWork) -> Iterator[Caution]:
             text=text,
             source="arithmetic: least strength = g of fibre x depth % / mL of liquid for it",
             stage="stocks",
+            of=tuple(stock.slug for stock in liquid.colour.stocks),
             where=("colour", plan.name, "stock"),
         )
 

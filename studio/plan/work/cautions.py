@@ -46,15 +46,17 @@ def shelf_cautions(worked: Worked) -> Iterator[Caution]:
     if acid is not None:
         yield from _several(acid, worked.method.put_on.acid_at, (plan.sour.table, "acid"))
     for dye in worked.settled.dyes:
-        yield from _several(dye, "stocks", ("colour",))
+        yield from _several(dye, "stocks", ("colour",), worked.jars_of(dye.name))
     for dye in worked.settled.dyes:
         there = on_hand(worked.settled, dye)
         if there is not None:
             taken = sum(w.taken or 0.0 for w in worked.stocks.stocks if w.stock.dye.name == dye.name)
-            yield from _short(dye, taken, there)
+            yield from _short(dye, taken, there, worked.jars_of(dye.name))
 
 
-def _several(taken: DyeAtHand | AcidAtHand, stage: StageId, where: KeyPath) -> Iterator[Caution]:
+def _several(
+    taken: DyeAtHand | AcidAtHand, stage: StageId, where: KeyPath, of: tuple[str, ...] = ()
+) -> Iterator[Caution]:
     """Which of several of a kind is taken, where the plan names the kind."""
     if taken.others:
         yield Caution(
@@ -64,11 +66,12 @@ def _several(taken: DyeAtHand | AcidAtHand, stage: StageId, where: KeyPath) -> I
             f"{taken.name}, the first that is not used up. Write another's name to take that one.",
             source="house rule",
             stage=stage,
+            of=of,
             where=where,
         )
 
 
-def _short(dye: DyeAtHand, taken: float, there: Quantity) -> Iterator[Caution]:
+def _short(dye: DyeAtHand, taken: float, there: Quantity, of: tuple[str, ...]) -> Iterator[Caution]:
     if taken <= there.value * 1.001:
         return
     yield Caution(
@@ -78,6 +81,7 @@ def _short(dye: DyeAtHand, taken: float, there: Quantity) -> Iterator[Caution]:
         f"{brief(there.value)} {there.unit}: buy more, use up a jar of it, dye less fibre, or dye paler.",
         source="yours: the shelf's dye on hand",
         stage="stocks",
+        of=of,
         where=("colour",),
     )
 
@@ -93,6 +97,7 @@ def _old_jars(worked: Worked) -> Iterator[Caution]:
                 text=f"The jar {dye.name} is too old ({age.told}): make fresh stock, or dye a scrap with it first.",
                 source=said_by(age.origin, age.source),
                 stage="stocks",
+                of=worked.jars_of(dye.name),
                 where=("colour",),
             )
 

@@ -61,18 +61,18 @@ def dye_cautions(worked: Worked) -> Iterator[Caution]:
     yield from _unknown_class(settled)
     yield from _hazards(worked)
     if any(work.weighed for work in worked.stocks.stocks):
-        yield hazard("powder", "powder.dust", "note", "stocks")
+        yield hazard("powder", "powder.dust", "note", "stocks", "weigh dye")
 
 
 def _hazards(worked: Worked) -> Iterator[Caution]:
     """hazard.*: one for each hazard of the dyes, where it matters; that of a powder where it is weighed."""
     weighed = {work.stock.dye.name for work in worked.stocks.stocks if work.weighed}
-    shown_at: dict[str, tuple[StageId | Literal[""], Role | Literal[""]]] = {
-        "": ("", ""),
-        "weighing": ("stocks", "weigh dye"),
-        "acid": (worked.method.put_on.acid_at, "acid"),
-        "rinse": ("rinse", "dry"),
-        "leftovers": ("record", "leftovers"),
+    shown_at: dict[str, tuple[StageId | Literal[""], Role | Literal[""], tuple[str, ...]]] = {
+        "": ("", "", ()),
+        "weighing": ("stocks", "weigh dye", ()),
+        "acid": worked.acid_poured,
+        "rinse": ("rinse", "dry", ()),
+        "leftovers": ("record", "leftovers", ()),
     }
     found: dict[str, list[StockPlan]] = {}
     for stock in (stock for colour in worked.settled.colours for stock in colour.stocks):
@@ -81,7 +81,7 @@ def _hazards(worked: Worked) -> Iterator[Caution]:
                 found.setdefault(one, []).append(stock)
     for one, stocks in found.items():
         row = hazards()[one]
-        stage, role = shown_at[row.matters_to]
+        stage, role, of = shown_at[row.matters_to]
         yield Caution(
             id=f"hazard.{one}",
             level=row.level,
@@ -89,6 +89,7 @@ def _hazards(worked: Worked) -> Iterator[Caution]:
             source=row.source,
             stage=stage,
             role=role,
+            of=of or tuple(stock.slug for stock in stocks),
             where=stocks[0].key,
         )
 
@@ -124,7 +125,7 @@ def _mixtures(worked: Worked) -> Iterator[Caution]:
             source=BREAKS,
             stage="colour",
             role="mix",
-            of=colour.plan.slug,
+            of=(colour.plan.slug,),
             where=("colour", colour.plan.name),
         )
         classes = {s.dye.dye_class.id: s.dye.dye_class.name for s in colour.stocks}
@@ -137,6 +138,7 @@ def _mixtures(worked: Worked) -> Iterator[Caution]:
                 "out. Use dyes of one class.",
                 source=BREAKS,
                 stage="stocks",
+                of=(colour.stocks[0].slug,),
                 where=("colour", colour.plan.name, "mix"),
             )
 
@@ -160,6 +162,7 @@ def _sites(worked: Worked) -> Iterator[Caution]:
                 "of the dye, or more fibre.",
                 source=f"{uptake_source(settled)}; above {MOST_FILLED:g} of them is a house rule",
                 stage="colour",
+                of=(colour.plan.slug,),
                 where=("colour", colour.plan.name, "depth" if colour.plan.depth else "drops"),
             )
 

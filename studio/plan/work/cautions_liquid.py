@@ -57,6 +57,7 @@ def _pale(liquid: ColourLiquid) -> Iterator[Caution]:
         source="pale to deep is 0.25 to 2 g on 100 g (George Weil, Dye recipes using acid dyes, no year); below 0.1 % "
         "is a house rule",
         stage="stocks",
+        of=tuple(stock.slug for stock in colour.stocks),
         where=("colour", colour.plan.name, "drops"),
     )
 
@@ -73,6 +74,7 @@ def _small(liquid: ColourLiquid) -> Iterator[Caution]:
                 "for it, or a pipette.",
                 source=f"{HOUSE}: below {LEAST_POUR_ML:g} mL",
                 stage="stocks",
+                of=(stock.slug,),
                 where=("colour", colour.plan.name, "stock"),
             )
 
@@ -97,6 +99,7 @@ def _stock(worked: Worked, work: StockWork) -> Iterator[Caution]:
             f"is a large one in dye: make it {STRONG_PERCENT:g} % or weaker.",
             source=f"{HOUSE}: above {STRONG_PERCENT:g} %",
             stage="stocks",
+            of=(key,),
             where=where,
         )
     if work.drops is not None and 0 < work.drops < FEW_DROPS:
@@ -107,6 +110,7 @@ def _stock(worked: Worked, work: StockWork) -> Iterator[Caution]:
             "by a tenth: count more drops into as many times the water, and keep the rest.",
             source="USP <1101>: drops of water are 45 to 55 mg; below five drops is a house rule",
             stage="stocks",
+            of=(key,),
             where=("colour", work.colours, "drops"),
         )
     if work.weighed and work.dye_g is not None and strength is not None:
@@ -137,7 +141,7 @@ def _hard_to_weigh(worked: Worked, work: StockWork, grams: float, percent: float
         source=f"{GUM}; fewer than {shade.LEAST_STEPS:g} steps is a house rule",
         stage="stocks",
         role="weigh dye",
-        of=work.stock.slug,
+        of=(work.stock.slug,),
         where=(*work.stock.key[:-1], "stock"),
     )
 
@@ -185,6 +189,7 @@ def _jars(worked: Worked) -> Iterator[Caution]:
                 f"{brief(used[jar.name])} mL: make fresh stock of the same strength for the rest.",
                 source="the shelf's jar",
                 stage="stocks",
+                of=worked.jars_of(jar.name),
                 where=("colour",),
             )
         age = f", made {jar.made}" if jar.made else ""
@@ -196,6 +201,7 @@ def _jars(worked: Worked) -> Iterator[Caution]:
             source="suppliers' pages on stock solutions: 6 months (George Weil), 3 to 6 months, some 1 to 2 "
             "weeks (Gaywool)",
             stage="stocks",
+            of=worked.jars_of(jar.name),
             where=("colour",),
         )
 
@@ -239,11 +245,19 @@ def hazard(
     stage: StageId,
     role: Role | Literal[""] = "",
     where: KeyPath = (),
+    of: tuple[str, ...] = (),
 ) -> Caution:
     """The sentence of the hazards table as a caution."""
     row = hazards()[row_id]
     return Caution(
-        id=caution_id, level=level, text=row.text, source=row.source, stage=stage, role=role, where=where
+        id=caution_id,
+        level=level,
+        text=row.text,
+        source=row.source,
+        stage=stage,
+        role=role,
+        of=of,
+        where=where,
     )
 
 
@@ -252,11 +266,11 @@ def _acid(worked: Worked) -> Iterator[Caution]:
     if acid is None:
         return
     table = worked.settled.plan.sour.table
-    stage = worked.method.put_on.acid_at
+    stage, role, of = worked.acid_poured
     if acid.strong:
-        yield hazard("acetic-strong", "acid.strong", "warn", stage, "acid", (table, "acid"))
+        yield hazard("acetic-strong", "acid.strong", "warn", stage, role, (table, "acid"), of)
     if not acid.liquid:
-        yield hazard("acid-dust", "acid.dust", "note", stage, "acid")
+        yield hazard("acid-dust", "acid.dust", "note", stage, role, of=of)
     spread = worked.soured.spread
     amount = worked.soured.acid_amount
     # What a weak soak lacks on the goods is told by the pH its pieces end at.
@@ -271,6 +285,8 @@ def _acid(worked: Worked) -> Iterator[Caution]:
             f"{'water' if table == 'presoak' else 'weight'} ({span}): read the pH with a strip.",
             source="table of practice doses",
             stage=stage,
+            role=role,
+            of=of,
             where=(table, "acid"),
         )
 

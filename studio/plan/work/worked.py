@@ -5,7 +5,7 @@ from __future__ import annotations
 import msgspec
 
 from studio.plan.settled import Settled
-from studio.plan.shapes import Added, Figure, Origin, weakest
+from studio.plan.shapes import Added, Figure, Origin, Role, StageId, weakest
 from studio.plan.ways import MORE, ColourLiquid, Goods, Heat, Method, Soured, method_of
 from studio.plan.work.costs import CostWork, work_cost
 from studio.plan.work.energy import CoolWork
@@ -34,6 +34,18 @@ class Worked(msgspec.Struct, frozen=True, kw_only=True):
     def soured(self) -> Soured:
         """Where the acid goes."""
         return self.put.soured or self.presoak
+
+    @property
+    def acid_poured(self) -> tuple[StageId, Role, tuple[str, ...]]:
+        """Stage, role and subjects of the steps that open the acid: soak or bath, else the paint that has some."""
+        paint = tuple(liquid.colour.plan.slug for liquid in self.liquids if liquid.added("acid"))
+        if paint and self.soured.acid_amount <= 0:
+            return "colour", "mix", paint
+        return self.method.put_on.acid_at, "acid", ()
+
+    def jars_of(self, dye: str) -> tuple[str, ...]:
+        """The jars that are made of a dye, as steps and cautions name them."""
+        return tuple(work.stock.slug for work in self.stocks.stocks if work.stock.dye.name == dye)
 
     @property
     def figures(self) -> tuple[Figure, ...]:
