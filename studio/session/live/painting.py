@@ -364,6 +364,6 @@ def think_depth(state: State) -> Thought:
             if isinstance(paint, PaintWork) and strength and still_bare(state)
             else None
         )
-        text += f": squeeze to {show(told, 'g')} and weigh again, or go on as it is." if told else "."
+        text += f": squeeze to {show(told, 'g')} and weigh again ({{bench.correct}}), or go on as it is." if told else "."
         thought = thought + Thought((), (warning(f"paint.{colour.plan.slug}.pale", text, SOURCE),))
     return thought
