@@ -42,14 +42,18 @@ BAND = re.compile(
 def _band(talk: Conversation, rest: str) -> None:
     said = BAND.fullmatch(rest)
     if said is None or (said["coat"] and not said["number"]):
-        talk.tell("Write band for the next one, or band 7, band 7 coat, band 7 from and the jar's colour.")
+        talk.tell(
+            "Write band for the next one, or band 7, band 7 back, band 7 coat, band 7 from and the jar's colour."
+        )
         return
     state = talk.session.state
     told = (said["face"] or face_up(state)).casefold()
     face: Face = "back" if told == "back" else "front"
     band = int(said["number"]) if said["number"] else next_band(state, face=face)
     if band is None:
-        talk.tell("Every band has a coat." if bands_of(state) else "This session has no bands to paint.")
+        bare = still_bare(state)
+        there = "Every band has a coat." if bands_of(state) else "This session has no bands to paint."
+        talk.tell(f"The {face} is painted. Still to paint: {bare}." if bare else there)
     elif talk.do(c.PaintBand(band, said["jar"] or "", again=bool(said["coat"]), face=face)):
         bare = still_bare(talk.session.state)
         talk.tell(f"Still to paint: {bare}." if bare else "Every band has a coat.")

@@ -106,15 +106,16 @@ def band_words(state: State, band: BandNow) -> str:
     """`to paint`, `1 coat`, `2 coats on the back`, and the jars where one is not the planned one."""
     if band.bare:
         return "to paint"
-    coats = listed([_coats_words(band, face) for face in FACES if band.on(face)])
-    jars = " and ".join(dict.fromkeys(colour_name(state, jar) for jar in band.jars))
-    return f"{coats} from {jars}" if band.strange else coats
+    return listed([_coats_words(state, band, face) for face in FACES if band.on(face)])
 
 
-def _coats_words(band: BandNow, face: Face) -> str:
-    count = len(band.on(face))
-    told = "1 coat" if count == 1 else f"{count} coats"
-    return f"{told} on the {face}" if face == "back" or len(band.faces) > 1 else told
+def _coats_words(state: State, band: BandNow, face: Face) -> str:
+    coats = band.on(face)
+    told = "1 coat" if len(coats) == 1 else f"{len(coats)} coats"
+    if face == "back" or len(band.faces) > 1:
+        told += f" on the {face}"
+    jars = " and ".join(dict.fromkeys(colour_name(state, coat.jar) for coat in coats))
+    return f"{told} from {jars}" if any(coat.jar != band.jar for coat in coats) else told
 
 
 # What undo would take back or bring back, in words: asked before it is done, told once it is.

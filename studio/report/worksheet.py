@@ -11,7 +11,7 @@ import msgspec
 from studio.plaintext import clean
 from studio.plan.shapes import Caution, Figure, Level, Worksheet, said_by
 from studio.quantity.kinds import money_text
-from studio.quantity.reading_in import as_read, told, told_number
+from studio.quantity.reading_in import as_read, told, told_number, unit_for
 from studio.quantity.showing import show
 from studio.report.printing import WIDEST, Role, Row, Section, Span, print_sections, printable_json, row
 
@@ -84,12 +84,18 @@ def value_words(figure: Figure) -> str:
     value = figure_told(figure, figure.value)
     if figure.low is None or figure.high is None or not figure.high > figure.low:
         return value
+    if figure.chosen is not None:
+        units = {unit_for(end, figure.unit, kitchen=figure.kitchen) for end in (figure.low, figure.high)}
+        apart = (
+            figure_told(figure, figure.low)
+            if len(units) > 1
+            else told_number(figure.low, figure.unit, figure.low)
+        )
+        return f"{apart} to {figure_told(figure, figure.high)}"
     low, high = (
         told_number(end, figure.unit, figure.value, kitchen=figure.kitchen)
         for end in (figure.low, figure.high)
     )
-    if figure.chosen is not None:
-        return f"{low} to {figure_told(figure, figure.high)}"
     if figure.value >= figure.high and figure.unit == "min":
         return f"{value} ({low} at the earliest)"
     return f"{value} ({high} at most)" if figure.value <= figure.low else f"{value} ({low} to {high})"

@@ -63,7 +63,7 @@ def _several(
             id=f"shelf.several.{slug(taken.name)}",
             level="note",
             text=f"The shelf has {listed([taken.name, *taken.others])}, all of the kind the plan names: it takes "
-            f"{taken.name}, the first that is not used up. Write another's name to take that one.",
+            f"{taken.name}. Write another's name to take that one.",
             source="house rule",
             stage=stage,
             of=of,

@@ -123,6 +123,7 @@ def look(session: Running) -> BenchView:
     stages = progress(state, now, unsaved)
     lines = tuple(alarm_line(a, state, now) for a in ringing.standing(session.state))
     shown = _shown(session, step, now, unsaved) if step else None
+    seen = (face_up(state),) if step is not None and step.role == "paint" else ()
     return BenchView(
         title=state.title,
         about=_about(state),
@@ -131,7 +132,7 @@ def look(session: Running) -> BenchView:
         trouble=not_saved(session),
         moved=session.moved,
         stages=stages,
-        bands=strip_bands(state.choices, painted=painted_with(session.saved)),
+        bands=strip_bands(state.choices, painted=painted_with(session.saved, *seen)),
         timer=timer,
         timers=timers,
         large=_large(session, shown, timer),

@@ -22,7 +22,7 @@ from studio.plan.work.worked import work_all
 from studio.session.after.review import ticks
 from studio.session.clock import Moment, elapsed_since
 from studio.session.live.given import measured, record_of
-from studio.session.live.painting import in_jar_ml
+from studio.session.live.painting import all_painted, in_jar_ml
 from studio.session.sheet import measured_now, value_now
 from studio.session.state import State, StepRecord
 
@@ -90,8 +90,8 @@ def _held(state: State) -> Iterable[float]:
 
 def _painted(state: State) -> Iterable[float]:
     """Water held, and the paint that went into each g that was painted, of the colours whose rest was read."""
-    if record_of(state, "paint").flagged or record_of(state, "paint", "back").flagged:
-        return  # Some bands stayed bare, so that nobody knows on how much fibre the paint went.
+    if not all_painted(state):
+        return  # Nobody knows on how much fibre the paint went.
     used_ml = fibre_g = 0.0
     for slug in (colour.plan.slug for colour in state.choices.colours):
         left = [kept.event.ml for kept in state.leftovers if kept.event.colour == slug]

@@ -118,6 +118,11 @@ def _whole(state: State, face: Face) -> bool:
     return record.state == "done" and not record.flagged
 
 
+def all_painted(state: State) -> bool:
+    """Whether every face that the plan paints was said to be painted, whole."""
+    return all(_whole(state, face) for face in FACES[: state.choices.plan.layout.sides])
+
+
 def painted_with(state: State, *faces: Face) -> dict[int, str]:
     """The colour of each band that has a coat on these faces (of none said, on any), by its number: that of the jar of
     its newest one.
@@ -130,8 +135,8 @@ def painted_with(state: State, *faces: Face) -> dict[int, str]:
 
 
 def face_up(state: State) -> Face:
-    """Which face lies up: the back once the goods were turned over."""
-    return "back" if record_of(state, "turn over").state == "done" else "front"
+    """Which face lies up: the back once turning over is behind, also where that was left out."""
+    return "back" if record_of(state, "turn over").closed else "front"
 
 
 def next_band(state: State, after: int = 0, face: Face | None = None) -> int | None:
@@ -364,6 +369,10 @@ def think_depth(state: State) -> Thought:
             if isinstance(paint, PaintWork) and strength and still_bare(state)
             else None
         )
-        text += f": squeeze to {show(told, 'g')} and weigh again ({{bench.correct}}), or go on as it is." if told else "."
+        text += (
+            f": squeeze to {show(told, 'g')} and weigh again ({{bench.correct}}), or go on as it is."
+            if told
+            else "."
+        )
         thought = thought + Thought((), (warning(f"paint.{colour.plan.slug}.pale", text, SOURCE),))
     return thought

@@ -9,7 +9,15 @@ from studio.report.session_page import session_page
 from studio.report.telling import band_words, tell
 from studio.session import commands as c
 from studio.session.asked import ReallyMeant
-from studio.session.live.painting import band_ml, bands_of, face_up, jars_now, next_band, still_bare
+from studio.session.live.painting import (
+    band_ml,
+    bands_of,
+    face_up,
+    jars_now,
+    next_band,
+    painted_with,
+    still_bare,
+)
 from studio.session.path import current_step
 from studio.session.run import Running
 
@@ -104,3 +112,21 @@ def test_turning_back_is_taken_back_with_its_step(at_paint) -> None:
     session.do(c.Undo(turned))
     assert face_up(session.state) == "front"
     assert bands_of(session.state)[0].on("back"), "a coat says of itself which side it is on"
+
+
+def test_turning_over_that_is_left_out_is_behind_as_well(at_paint) -> None:
+    session = at_paint
+    session.do(c.Close(current_step(session.state, session.clock.now()).id))
+    session.do(c.Skip(current_step(session.state, session.clock.now()).id, "turned it while I painted"))
+    assert face_up(session.state) == "back" and next_band(session.state) == 1
+
+
+def test_the_jar_is_told_of_its_own_side(at_paint) -> None:
+    session = at_paint
+    session.do(c.PaintBand(2, "rust"))
+    session.do(c.PaintBand(2, face="back"))
+    told = band_words(session.state, bands_of(session.state)[1])
+    assert told == "1 coat on the front from rust and 1 coat on the back"
+    assert painted_with(session.state, "front") == {2: "rust"} and painted_with(session.state, "back") == {
+        2: "kelp"
+    }
