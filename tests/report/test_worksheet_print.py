@@ -13,6 +13,7 @@ from studio.plan.shapes import Caution, Figure, Worksheet
 from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF
 from studio.plan.toml import read_text
+from studio.quantity import reading_in
 from studio.report.worksheet import print_worksheet, sections, value_words
 from studio.shelf.reading import load_shelf
 
@@ -113,3 +114,12 @@ def _without_colour(text: str) -> str:
     import re
 
     return re.sub(r"\x1b\[[0-9;]*m", "", text)
+
+
+def test_a_published_spread_from_spoons_to_ounces_names_both(monkeypatch) -> None:
+    """26 mL are 5 1/4 tsp of 4.93 mL, 145 mL are 4.9 fl oz of 29.57 mL (NIST SP 811, 2008, appendix B)."""
+    spread = Figure(id="presoak.acid", value=80.0, unit="mL", label="", because="", origin="published", source="",
+                    low=26.0, high=145.0, chosen=80.0)  # fmt: skip
+    assert value_words(spread) == "26 to 145 mL"
+    monkeypatch.setattr(reading_in, "_asked", [lambda: "US"])
+    assert value_words(spread) == "5 1/4 tsp to 4.9 fl oz"
