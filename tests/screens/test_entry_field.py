@@ -31,7 +31,7 @@ async def test_a_digit_at_a_value_step_opens_the_field_with_it(
         await wait_until(pilot, lambda: "planned 100 g" in screen_text(app))
         await pilot.press(_character_to_key(first))
         await wait_until(pilot, lambda: app.screen.query_one(Entry).is_asking)
-        assert typed(app) == first and "value in g" in screen_text(app)
+        assert typed(app) == first and "weighed, in g" in screen_text(app)
         await pilot.press("escape")
         assert not session.state.step("ready.weight").closed
 
@@ -123,7 +123,7 @@ async def test_the_foot_takes_what_the_question_asks_for_in_us_units(
     monkeypatch.setattr(reading_in, "_asked", [lambda: "US"])
     app, _ = bench_at("ready.weight")
     async with app.run_test(size=(80, 24)) as pilot:
-        for key, unit, name in (("1", "value in oz", "Ounces"), ("r", "in °F", "Degrees Fahrenheit")):
+        for key, unit, name in (("1", "weighed, in oz", "Ounces"), ("r", "in °F", "Degrees Fahrenheit")):
             await pilot.press(key)
             await wait_until(pilot, lambda: app.screen.query_one(Entry).is_asking)
             shown = screen_text(app)

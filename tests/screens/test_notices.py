@@ -41,7 +41,7 @@ async def test_a_notice_at_the_bench_leaves_question_field_and_keys_in_sight(
         shown = screen_text(app)
         lines = shown.splitlines()
         assert squeezed(LONG) in squeezed(shown)
-        assert "Weigh the dry fibre" in shown and "value in g" in shown
+        assert "Weigh the dry fibre" in shown and "weighed, in g" in shown
         assert lines[-1].strip().startswith("Grams") and any(line.strip() == "1" for line in lines)
         said = [i for i, line in enumerate(lines) if line.strip() and line.strip() in squeezed(LONG)]
         assert said == list(range(said[0], said[-1] + 1)), "its lines stand together"
