@@ -312,5 +312,5 @@ class PotsideApp(App[int]):
 
     def _set_remark(self, sentence: str, bad: bool) -> None:
         self.remark = (sentence, bad)
-        if isinstance(self.screen, Keyed):
+        if self.screen_stack and isinstance(self.screen, Keyed):
             self.screen.draw_foot()

@@ -294,7 +294,7 @@ def pressed(printed: list[str]) -> list[str]:
     return list(keys)
 
 
-QUICK = {"habits", "painting"}
+QUICK = {"habits"}
 """Pressed in every run; a key is a screen opened anew, so the other places are pressed in the deep one."""
 
 
