@@ -7,6 +7,8 @@ import re
 from collections.abc import Callable
 from itertools import pairwise
 
+import msgspec
+
 from studio.quantity.kinds import DROP, KINDS, Kind, Quantity, QuantityError, quoted, wrong
 from studio.quantity.pint_units import factor, to_celsius
 
@@ -237,7 +239,7 @@ _JOINED = re.compile(r"(?<=[A-Za-z\"'])(?:,| and| \+| &) (?=[.,]?[0-9])")
 _AROUND_SLASH = re.compile(r" ?(?:/| per ) ?")
 
 
-def parse(text: str, kind: str, *, drops_per_ml: float = DROPS_PER_ML) -> Quantity:
+def parse(text: str, kind: str, *, drops_per_ml: float = DROPS_PER_ML, example: str = "") -> Quantity:
     """The quantity a person wrote, as a number in the base unit of its kind.
 
     text: at most 80 characters, one line; fractions, decimal comma, compound (`1 lb 4 oz`), drops.
@@ -245,6 +247,7 @@ def parse(text: str, kind: str, *, drops_per_ml: float = DROPS_PER_ML) -> Quanti
     temperature degC, share %, strength % (g per 100 mL), power W, alkalinity mg/L as CaCO3, gauge st/10 cm,
     yarn count m/g, rate mL/min, count 1, ph 1.
     drops_per_ml: the dyer's own dropper, more than 0.
+    example: what a refusal tells to write, where that of the kind would not do.
 
     Refused, always with QuantityError: no unit, a unit of another kind, `nan`, `inf`, `1e400`, `1,234.5`,
     empty, and less than nothing except for a temperature or an altitude.
@@ -261,6 +264,8 @@ def parse(text: str, kind: str, *, drops_per_ml: float = DROPS_PER_ML) -> Quanti
         raise QuantityError(
             f'There is no kind of quantity called {quoted(ascii(kind))}; use for example "mass".'
         )
+    if example:
+        known = msgspec.structs.replace(known, example=example)
     if not isinstance(text, str) or not text.strip():
         raise wrong(f"Expected {known.a_name}", known.example)
     if len(text) > LONGEST:

@@ -94,7 +94,7 @@ def _value(found: review.Compared) -> dict[str, Any]:
 EVENT_HEADS = ("n", "at", "kind", "step", "told", "value", "unit", "typed", "why")
 MEASURES = ("value", "unit", "low", "high", "planned", "asked", "difference_percent")
 FIGURE_HEADS = ("kind", "id", "label", *MEASURES, "origin", "because", "source")
-_FORMULA = frozenset("=+-@\t\r\n\0|%")
+_FORMULA = frozenset("=+-@\t\r\n\0|")
 
 Line = Mapping[str, Any]
 """The cells of a row by their heads; what is left out or None is empty."""
@@ -103,7 +103,7 @@ Line = Mapping[str, Any]
 def inert(text: str) -> str:
     """Text that no spreadsheet runs: an apostrophe before a formula sign, also behind blanks or wide forms.
 
-    **Source:** OWASP Application Security Verification Standard 5.0, 1.2.10; `|` and `%`: house rule.
+    **Source:** OWASP Application Security Verification Standard 5.0, 1.2.10; `|`: house rule.
 
     >>> inert("=1+1"), inert("  @x"), inert("rust")
     ("'=1+1", "'  @x", 'rust')

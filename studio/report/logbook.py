@@ -43,7 +43,7 @@ STANDING_ROLE: dict[str, Role] = {
 }
 
 
-NAME, WEIGHT = 20, 9
+NAME, WEIGHT = 20, 10
 """Cells of a title, where there is no room for more of it, and of a weight."""
 
 

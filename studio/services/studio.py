@@ -149,7 +149,7 @@ class Services(LogbookServices):
         if self._running is not None and self._running.waiting and key == self._running.name:
             return self._running  # no disk has taken it yet: it is nowhere but here
         try:
-            path = self.folder.newest_of(self.folder.session_path(key))
+            path = self.folder.session_path(key, self._left_open)
             reading = read_session(path)
             clock = self.clock_of(reading.records if reading.can_open else ())
             go_on = continue_in_new_file if anew and reading.state == "damaged" else prepare_to_resume
@@ -167,6 +167,10 @@ class Services(LogbookServices):
             journal.close()
             raise
         return running
+
+    def _left_open(self, paths: list[Path]) -> list[Path]:
+        still = {row.key for row in self.find(unfinished=True, limit=None)[0]}
+        return [path for path in paths if path.name in still]
 
     def clock_of(self, events: Sequence[Recorded]) -> Clock:
         """What the times of a session are told by; a rehearsal's runs fast."""

@@ -97,11 +97,19 @@ def value_of(text: str, kind: str, unit: str = "", near: str = "") -> float:
     (12.5, 118.29411825)
     """
     try:
-        return parse(with_unit(text, kind, unit), kind).value
+        return parse(with_unit(text, kind, unit), kind, example=near or _example(kind, unit)).value
     except QuantityError as problem:
         if near and not any(sign.isdigit() for sign in text):
             raise Refused(f"Expected {KINDS[kind].a_name}, for example {near}.") from problem
         raise Refused(str(problem)) from problem
+
+
+def _example(kind: str, unit: str) -> str:
+    """What to write, in the unit that is asked for."""
+    if kind not in UNITS:
+        return KINDS[kind].example
+    usual = parse(KINDS[kind].example, kind)
+    return told(usual.value, usual.unit, kitchen=unit not in ("", usual.unit))
 
 
 def with_unit(text: str, kind: str, unit: str) -> str:

@@ -215,7 +215,8 @@ def dose_acid(state: State, command: c.DoseAcid, now: Reading) -> list[Event]:
             "More acid goes in only while the bath is on the heat; the first dose has a step of its own."
         )
     poured = effective(state, poured)
-    amount = value_of(command.text, poured.quantity, asked_in(poured))
+    near = "" if poured.expected is None else told_of(poured, poured.expected)
+    amount = value_of(command.text, poured.quantity, asked_in(poured), near)
     planned = {step.sets for step in state.all_steps() if step.role == "acid"}
     most = MOST_DOSES * sum(value_now(state, path) or 0.0 for path in planned) - sum(
         d.event.amount for d in state.acid_doses

@@ -186,16 +186,16 @@ class StudioFolder:
             )
         return plans[fitting[0]] if fitting else named
 
-    def session_path(self, named: str) -> Path:
+    def session_path(self, named: str, rather: Callable[[list[Path]], list[Path]] = list) -> Path:
         """The session file a person named: a path, a file name, or the beginning of one or of its title.
 
         A file that goes on in another stands for that one, unless it was named by its path. CannotRead,
-        with the nearest name, where none or more than one fits.
+        with the nearest name, where none or more than one fits. rather: those that are meant of several.
         """
         with suppress(OSError, ValueError):
             if os.path.lexists(named) and ("/" in named or os.sep in named or named.endswith(".jsonl")):
                 return Path(named)
-        return self.newest_of(self._named(named))
+        return self.newest_of(self._named(named, rather))
 
     def newest_of(self, path: Path) -> Path:
         """The file in which a session goes on now, wherever that is; the same where it was not continued."""
@@ -203,7 +203,7 @@ class StudioFolder:
 
         return newest_of(path, self.session_folders)
 
-    def _named(self, named: str) -> Path:
+    def _named(self, named: str, rather: Callable[[list[Path]], list[Path]]) -> Path:
         if is_session_name(named) and os.path.lexists(self.session_file(named)):
             return self.session_file(named)  # such a name cannot lead out of the folder
         names = {path.name: path for path in (*self.session_paths(), *self.odd_files())}
@@ -215,6 +215,7 @@ class StudioFolder:
         fitting = [path for path in fitting if is_session_name(path.name)] or fitting
         # The parts of one session count once.
         fitting = list(dict.fromkeys(map(self.newest_of, fitting))) if len(fitting) < MOST_ALIKE else fitting
+        fitting = rather(fitting) or fitting if len(fitting) > 1 else fitting
         if len(fitting) == 1:
             return fitting[0]
         if fitting:

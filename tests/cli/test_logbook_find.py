@@ -8,6 +8,10 @@ from pathlib import Path
 
 import pytest
 
+from studio.logbook.entry import LogbookRow
+from studio.quantity import reading_in
+from studio.report.logbook import result_row
+
 ROOT = Path(__file__).resolve().parents[2]
 
 
@@ -107,3 +111,11 @@ def test_progress_is_told_on_a_terminal(terminal, kept) -> None:
     shown = terminal("logbook", "--find", "small hands")
     assert shown.end() == 0
     assert b"read 100 of 324 sessions; Ctrl+C stops" in shown.raw and "Lantern floats" in shown.text
+
+
+def test_between_the_strip_of_a_session_and_its_weight_is_a_gap(monkeypatch) -> None:
+    """200 g are 7.05 oz, as long as a weight of goods gets."""
+    monkeypatch.setattr(reading_in, "_asked", [lambda: "US"])
+    card = LogbookRow(key="a", title="Kelp", opened_ns=0, standing="open", about="", dry_g=200.0)
+    weight = result_row(card, 60)[0][0]
+    assert weight.startswith(" ") and weight.strip() == "7.05 oz"

@@ -40,3 +40,12 @@ def test_a_name_of_two_is_asked_for_more_of_and_a_name_of_none_is_refused(potsid
         assert "2 sessions begin with tidewrack" in potside(command, "tidewrack").stderr
     assert potside("rehearse", "--unattended", "kelp-foreign").exit_code == 2
     assert potside("repeat", "kelp-foreign").exit_code == 3
+
+
+def test_of_one_open_and_one_finished_session_the_open_one_is_resumed(potside, studio) -> None:
+    shutil.copy(KEPT, studio / "sessions")
+    lines = KEPT.read_bytes().splitlines(keepends=True)
+    (studio / "sessions" / f"{SESSION[:-1]}b.jsonl").write_bytes(b"".join(lines[:40]))
+    done = potside("resume", "--plain", "tidewrack")
+    assert "sessions begin with" not in done.stderr and done.exit_code in (0, 1), done.stderr
+    assert f"{SESSION[:-1]}b.jsonl" in done.stdout

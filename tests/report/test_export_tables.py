@@ -80,6 +80,10 @@ def harmless(cell: str) -> bool:
     return first not in tuple("=+-@\t\r\0") and cell[:1] not in tuple("\t\r\n\0")
 
 
+def test_a_unit_of_per_cent_is_no_formula(source_of) -> None:
+    assert {row["unit"] for row in rows_of(figures_csv(source_of()))} >= {"%", "mL"}
+
+
 @given(st.text())
 def test_no_text_becomes_a_formula(text: str) -> None:
     safe = inert(text)

@@ -6,12 +6,15 @@ set of 36 min; 40 mL of white vinegar in 2 L; rust of 24 mL of 1 % stock in 48 m
 
 from __future__ import annotations
 
+import re
+
 import msgspec
 import pytest
 
 from studio.craft.acid import AcidDose, Water, ph
 from studio.plan.sheet import work_sheet
 from studio.quantity import reading_in
+from studio.quantity.reading_in import in_units
 from studio.report.telling import tell
 from studio.session import commands as c
 from studio.session.asked import ReallyMeant, Refused, asked_in, told_of
@@ -320,6 +323,20 @@ def test_a_later_part_of_the_dye_far_below_its_place_on_the_ramp(worked_at, sett
     session.do(c.TakeReading("bath", "56"))
     session.do(part)
     assert session.state.step("heat.dye-2").closed and not session.state.step("heat.dye-2").flagged
+
+
+def test_a_later_part_goes_in_at_one_temperature_wherever_it_is_told(
+    worked_at, settled_of, monkeypatch
+) -> None:
+    """Half way from 40 to 92.8 °C are 66.4 °C: 151 °F by the whole degree, 152 by the tenth, and not both."""
+    two = settled_of(
+        ('acid_added = "staged"', "parts = 2"), ('top = "85 degC"', 'top = "92.8 C"'), method="kettle"
+    )
+    session = worked_at("heat.dye-2", settled=two)
+    monkeypatch.setattr(reading_in, "_asked", [lambda: "US"])
+    step = session.state.find_step("heat.dye-2")
+    (said,) = re.findall(r"\d+ °F", in_units(step.text))
+    doubted(session, c.Measure("heat.dye-2", f"{step.expected:.5g} mL"), f"part 2 goes in at about {said}")
 
 
 def test_a_correction_is_doubted_by_what_the_corrected_value_leads_to(worked_at) -> None:

@@ -18,7 +18,7 @@ from studio.plan.fields import FieldSection, figure, known, row, usual
 from studio.plan.keys import Keys
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Step, Timer
-from studio.plan.steps.finishing import CLEAR_GRADE, Cooling, whole
+from studio.plan.steps.finishing import CLEAR_GRADE, Cooling, as_shown
 from studio.plan.steps.lay import clock_id
 from studio.plan.steps.preparing import end_ph
 from studio.plan.ways import SetBy
@@ -287,8 +287,11 @@ def _parts(bath: BathWork, heat: HeatWork) -> tuple[Step, ...]:
 
 
 def part_c(bath: BathWork, heat: HeatWork, number: int) -> float:
-    """Temperature at which a part goes in: the ramp cut into as many stretches as there are parts."""
-    return heat.start_c + (heat.top_c - heat.start_c) * (number - 1) / bath.parts
+    """Temperature at which a part goes in: the ramp cut into as many stretches as there are parts.
+
+    In whole degrees, so that the step, its clock and a doubt say one number.
+    """
+    return float(round(heat.start_c + (heat.top_c - heat.start_c) * (number - 1) / bath.parts))
 
 
 def _of_the_ramp(heat: HeatWork) -> tuple[Timer, ...]:
@@ -296,7 +299,7 @@ def _of_the_ramp(heat: HeatWork) -> tuple[Timer, ...]:
         Timer(
             role="ramp",
             label="ramp",
-            minutes=max(1, whole(heat.ramp_min)),
+            minutes=max(1, as_shown(heat.ramp_min)),
             action=f"The bath should be at {show(heat.top_c, 'degC')}: measure it.",
             priority="high",
         ),
@@ -318,7 +321,7 @@ def _of_the_hold(heat: HeatWork) -> tuple[Timer, ...]:
             of="hold",
             counts="kettle.hold",
             label="hold",
-            minutes=max(1, whole(heat.hold_min)),
+            minutes=max(1, as_shown(heat.hold_min)),
             action="The hold is over: look at the bath on a white spoon.",
             priority="high",
         ),

@@ -23,7 +23,7 @@ from studio.plan.model import MOST_PIECES, SHAPES
 from studio.plan.settled import Settled
 from studio.plan.shapes import HOUSE, Caution, Step, Timer, brief, listed
 from studio.plan.shelf import KitItem
-from studio.plan.steps.finishing import IN_THE_WRAP, whole
+from studio.plan.steps.finishing import IN_THE_WRAP, as_shown
 from studio.plan.steps.lay import clock_id
 from studio.plan.ways import SetBy
 from studio.plan.work.cautions_liquid import hazard, pot_too_small
@@ -154,7 +154,7 @@ class Steam(SetBy[PaintWork, SetWork]):
                 of="steam",
                 counts="set.hold",
                 label="steam set",
-                minutes=whole(heat.hold_min),
+                minutes=as_shown(heat.hold_min),
                 action="The set is over: heat off, lid away from you.",
                 priority="high",
                 needs_steam=True,

@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-import math
 from typing import Literal, NamedTuple
 
 from studio.plan.shapes import Stage, Step, Timer
 from studio.plan.steps.lay import clock_id, laid_stage, step_id
 from studio.plan.work.energy import UNWRAP_C
 from studio.plan.work.worked import Worked
-from studio.quantity.showing import show
+from studio.quantity.showing import show, show_number
 
 
-def whole(minutes: float) -> int:
-    """A clock runs in whole minutes, rounded up: never shorter than what was worked out.
+def as_shown(minutes: float) -> float:
+    """A clock runs what its figure says: two numbers of one time are one too many.
 
-    >>> whole(34.4), whole(30.0)
-    (35, 30)
+    >>> as_shown(34.4), as_shown(2.25)
+    (34.0, 2.3)
     """
-    return math.ceil(minutes - 1e-9)
+    return float(show_number(minutes, "min").replace(" ", ""))
 
 
 def presoak_timer(worked: Worked) -> Timer:
@@ -27,7 +26,7 @@ def presoak_timer(worked: Worked) -> Timer:
         role="soak",
         counts="presoak.time",
         label="presoak",
-        minutes=whole(worked.presoak.minutes),
+        minutes=as_shown(worked.presoak.minutes),
         action=f"The soak is over: {worked.method.put_on.soaked}.",
     )
 
@@ -37,7 +36,7 @@ def cool_timer(worked: Worked) -> Timer:
     return Timer(
         role="cool",
         label="cooling",
-        minutes=max(1, whole(worked.cool.minutes)),
+        minutes=max(1, as_shown(worked.cool.minutes)),
         action=f"The {worked.method.set_by.cooling.what} should be cool enough to measure.",
     )
 

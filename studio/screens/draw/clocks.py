@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from studio.plaintext import clean
+from studio.quantity.reading_in import told_number
 from studio.screens.draw.cloth import ink_on
 from studio.screens.draw.keys import Glyphs
+from studio.session.asked import unit_asked
 
 if TYPE_CHECKING:
     from studio.methods.day import DaySheet
@@ -46,7 +48,9 @@ def plot(seen: Ramp, width: int, height: int, *, ascii_only: bool = False) -> li
         column = min(across - 1, max(0, int(minute / end * across)))
         row = _half_row(c, height, low, high) // 2
         lines[row][column], styles[row, column] = "o" if ascii_only else READ, "bold $due"
-    return [*_rows(lines, styles, low, high, " C" if ascii_only else "°C"), _minutes(across, end)]
+    unit = unit_asked("temperature")
+    sign = unit.replace("°", " ") if ascii_only else unit
+    return [*_rows(lines, styles, low, high, sign), _minutes(across, end)]
 
 
 def _degrees(seen: Ramp) -> tuple[float, float]:
@@ -80,10 +84,8 @@ def _rows(
     found = []
     last = len(lines) - 1
     for row, line in enumerate(lines):
-        degrees = high - (high - low) * row / last
-        label = (
-            f"{degrees:>3.0f} {sign} " if row in (0, last) or (last > 4 and row == last // 2) else " " * AXIS
-        )
+        degrees = told_number(round(high - (high - low) * row / last), "degC", 0.0)
+        label = f"{degrees:>3} {sign} " if row in (0, last) or (last > 4 and row == last // 2) else " " * AXIS
         parts = [(label, "$quiet"), *((dot, styles[row, column]) for column, dot in enumerate(line))]
         found.append(Content.assemble(*parts))
     return found

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from studio.plan.work.worked import work_all
+from studio.quantity import reading_in
 from studio.screens.draw.clocks import plot
 from studio.session import alarms
 from studio.session import commands as c
@@ -95,3 +96,11 @@ def test_a_reading_stands_where_it_was_read(settled_of) -> None:
     lines = [line.plain for line in plot(seen, 100, 9)]
     rows = [row for row, line in enumerate(lines) if "●" in line]
     assert rows == [4] and lines[4].index("●") - 7 == int(15 / 34.5 * 72)
+
+
+def test_the_ramp_has_its_degrees_in_the_unit_that_is_read(settled_of, monkeypatch) -> None:
+    """40 and 90 °C are 104 and 194 °F."""
+    monkeypatch.setattr(reading_in, "_asked", [lambda: "US"])
+    seen = Ramp(work_all(settled_of(method="kettle")).heat, ((15.0, 65.0),), 15.0)
+    lines = [line.plain for line in plot(seen, 100, 9)]
+    assert lines[0].startswith("194 °F ") and lines[8].startswith("104 °F ")

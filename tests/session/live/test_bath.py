@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from studio.plan.sheet import work_sheet
 from studio.quantity import reading_in
+from studio.quantity.showing import show
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.asked import Refused
@@ -187,3 +189,20 @@ def test_more_acid_is_asked_for_and_taken_in_the_unit_of_the_first(kettle, monke
         session.do(question.answer("90"))
     session.do(question.answer("1"))
     assert session.state.acid_doses[-1].event.amount == pytest.approx(4.929, abs=0.001)
+
+
+def test_a_refusal_gives_its_example_in_the_unit_asked_for(kettle, monkeypatch) -> None:
+    """90 furlongs is no volume, whatever is read in; the example is."""
+    monkeypatch.setattr(reading_in, "_asked", [lambda: "US"])
+    with pytest.raises(Refused, match=r'"8\.5 fl oz"'):
+        kettle("heat.clear").do(c.Refill("x 9"))
+
+
+@pytest.mark.parametrize("ramp", [1.3, 1.7])
+def test_a_clock_runs_what_its_figure_says(settled_of, ramp) -> None:
+    """45 °C at 1.3 or 1.7 °C a minute are 34.6 or 26.5 min, and the bath cools in no whole minutes either."""
+    sheet = work_sheet(settled_of(("ramp = 1.5", f"ramp = {ramp}"), method="kettle"))
+    for role, figure in (("ramp", "kettle.ramp"), ("cool", "cool.time")):
+        clock = sheet.clock_for(role, 1)
+        assert show(clock.minutes, "min") == show(sheet.figure(figure).value, "min")
+        assert show(clock.minutes, "min", 6) == show(clock.minutes, "min")
