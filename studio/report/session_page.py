@@ -360,7 +360,7 @@ def _overridden(state: State) -> Section:
 
 
 def _taken_back(state: State) -> Section:
-    """In order of time."""
+    """Of the steps, then what lay beside them: each in order of time."""
     earlier = [(old, step) for step in state.all_steps() for old in state.step(step.id).earlier]
     rows = (
         row(
@@ -370,7 +370,14 @@ def _taken_back(state: State) -> Section:
         )
         for old, step in sorted(earlier, key=lambda one: one[0].at_ns)
     )
-    return Section("corrections", tuple(rows))
+    beside = (
+        row(
+            (f"{local(wall_ns_of(undo.at), state.utc_offset_min):%H:%M}  ", "quiet"),
+            (clean(undo.told.says(state), limit=300), "plain"),
+        )
+        for undo in review.undone_beside_steps(state)
+    )
+    return Section("corrections", (*rows, *beside))
 
 
 def _notes(state: State) -> Section:

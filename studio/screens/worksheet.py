@@ -100,6 +100,10 @@ class WorksheetScreen(Keyed[None], where="worksheet"):
     def action_begin(self) -> None:
         ask_to_begin(self, self.services, self.worked, instead=True)
 
+    def blank(self) -> bool:
+        """Whether a forecast can be made of it."""
+        return self.worked.choices.form == "blank"
+
     def action_forecast(self) -> None:
         from studio.screens.forecast import ForecastScreen
 

@@ -13,6 +13,7 @@ from studio.words.actions import Action as A
 
 NO_PLAN = "Choose a plan first; {home.new_plan} makes a new one."
 NO_VALUE = "This step takes no value; {bench.go} goes on."
+NO_ROWS = "A forecast is of a knitted blank; nothing else has rows that are unravelled."
 NO_BAND = "That changes a band; go to the layout first."
 NO_COLOUR = (
     "{plan.add} and {plan.take_out} add and take out a colour among the colours, a band in the layout."
@@ -57,7 +58,7 @@ ACTIONS = (
     A("worksheet", "begin", "b", "begin the session; asks first", "begin"),
     A("worksheet", "edit", "e", "change the plan", "edit"),
     A("worksheet", "why", "w", "why: equation and source of every figure, or the figures alone", "why"),
-    A("worksheet", "forecast", "f", "the forecast: blank, yarn and fabric", "forecast"),
+    A("worksheet", "forecast", "f", "the forecast: blank, yarn and fabric", "forecast", "", "blank", NO_ROWS),
     A("worksheet", "leave", "escape,q", "back", "back"),
     A("begin", "rehearse", "r", "rehearse: a fast clock, no water, no dye", "rehearse", "answer('rehearse')"),
     A("begin", "begin", "b", "begin the session", "begin", "answer('begin')"),
@@ -85,7 +86,7 @@ ACTIONS = (
     A("plan", "caution", "c", "the next caution, and its field", "caution",
       repeats=True),
     A("plan", "why", "w", "why: equation, origin and source of the figures shown", "why"),
-    A("plan", "forecast", "f", "forecast", "forecast"),
+    A("plan", "forecast", "f", "forecast", "forecast", "", "blank", NO_ROWS),
     A("plan", "undo", "u,ctrl+z", "take a change back", "undo", "", "undoable", "There is nothing to take back.",
       repeats=True),
     A("plan", "redo", "y,ctrl+y", "make it again", "", "", "redoable", "There is nothing to do again.",
@@ -166,14 +167,14 @@ ACTIONS = (
     A("bench", "value", "v", "give the value", "", "ask('value')", "value", NO_VALUE),
     A("bench", "not_measured", "m", "not measured, with a reason", "", "ask('not_measured')", "value", NO_VALUE),
     A("bench", "override", "o", "pass this gate or end this wait, with a reason", "", "ask('override')", "gate",
-      "Only a gate or a wait is passed with a reason."),
+      "Only a gate, or a wait whose clock has not run out, is passed with a reason."),
     A("bench", "skip", "x", "leave this step out, with a reason", "", "ask('skip')", "left_out",
       "A step that starts a clock is not left out, nor a gate or a wait; {bench.override} passes those with a reason."),
     A("bench", "not_heard", "x", "the bell is not heard at the pot, with a reason", "not heard", "ask('skip')", "bell"),
     A("bench", "correct", "k", "correct a value given earlier; the old one stays visible", "", "over('correct')",
       "given", "No value has been given yet."),
     A("bench", "extend", "e", "more or less time on the clock, with a reason", "", "", "clock", "No clock is running."),
-    A("bench", "ahead", "a", "forecast: the blank unravelled and knitted", "", "", "step"),
+    A("bench", "ahead", "a", "forecast: the blank unravelled and knitted", "", "", "blank", NO_ROWS),
     A("bench", "lock", "l", "lock the keys to wipe them", "lock", "", "step"),
     A("bench", "sound", "s", "ring the bell, to hear it from the pot", "", "", "step"),
     A("bench", "leave", "q", "leave; the session stays open and its clocks go on", "leave"),

@@ -250,3 +250,21 @@ async def test_nothing_is_cut_or_covered_at_any_size(opened, screen_text, wait_u
                 await pilot.press("c")
                 shown = " ".join(screen_text(app).split())
                 assert " ".join(as_read(spoken(caution.text), limit=900).split()) in shown, (size, caution.id)
+
+
+async def test_a_share_moves_while_there_is_fibre_left_and_a_skein_has_no_forecast(
+    opened, screen_text, wait_until
+) -> None:
+    app, _ = opened("kelp-forest.plan.toml")
+    async with app.run_test(size=(100, 30)) as pilot:
+        await wait_until(pilot, lambda: isinstance(app.screen, PlanScreen))
+        await pilot.press("f")
+        await wait_until(pilot, lambda: "is of a knitted blank" in screen_text(app))
+        app.screen.fields.go_to(Place("layout", None, "order"))
+        await pilot.press("plus", "plus")
+        await wait_until(pilot, lambda: "take all of the fibre" in screen_text(app))
+        await pilot.press("minus")
+        await wait_until(pilot, lambda: app.screen.draft.layout().order[0].share_percent == 40)
+        await pilot.press("question_mark")
+        await wait_until(pilot, lambda: "choose a section" in screen_text(app))
+        assert "forecast" not in screen_text(app)

@@ -19,6 +19,7 @@ from studio.report.telling import tell
 from studio.session import commands as c
 from studio.session.asked import ReallyMeant, Refused, asked_in, told_of
 from studio.session.events import Recorded
+from studio.session.live.applies import CONDITIONS, Here
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step
 from studio.session.run import Running
@@ -80,6 +81,16 @@ def test_a_set_ended_after_one_second(exactly_at) -> None:
     doubted(session, c.Override("steam.hold", "the gas ran out"), "1 s", "36 min")
     meant(session, c.Override("steam.hold", "the gas ran out"), "step.overridden")
     assert session.state.timers["steam"].stopped_after_s == pytest.approx(1)
+
+
+def test_a_wait_whose_clock_has_run_out_is_done_and_not_passed(exactly_at) -> None:
+    session = exactly_at("steam.hold")
+    session.clock.advance(59 * 60)
+    assert not CONDITIONS["gate"](Here(session.state, session.clock.now()))
+    with pytest.raises(Refused, match="run out"):
+        session.do(c.Override("steam.hold", "it ran long enough", meant=True))
+    session.do(c.Close("steam.hold", meant=True))
+    assert session.state.step("steam.hold").state == "done"
 
 
 def test_a_set_ended_near_its_time_is_taken_with_its_reason(exactly_at) -> None:

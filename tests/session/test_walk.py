@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import msgspec
 import pytest
 
 from studio.plan.shapes import Caution
@@ -9,6 +10,7 @@ from studio.session import commands as c
 from studio.session.after.review import planned_and_actual, ratings, stage_times
 from studio.session.asked import ReallyMeant, Refused
 from studio.session.folding import replay
+from studio.session.live.applies import CONDITIONS, Here
 from studio.session.path import current_step, progress
 from studio.session.step_rules import gate_digit
 from studio.session.timers import running
@@ -308,3 +310,11 @@ def test_only_the_sound_check_left_out_says_that_the_alarm_was_not_heard(begin) 
     other = begin(to="ready.room")
     other.do(c.Skip("ready.room", "out of doors"))
     assert other.state.sound_heard is True
+
+
+@pytest.mark.parametrize("form", ["blank", "skein"])
+def test_a_forecast_is_offered_of_a_blank_alone(begin, form: str) -> None:
+    session = begin()
+    choices = msgspec.structs.replace(session.state.choices, form=form)
+    state = msgspec.structs.replace(session.state, choices=choices)
+    assert CONDITIONS["blank"](Here(state, session.clock.now())) is (form == "blank")

@@ -37,6 +37,7 @@ MAIN = 78
 """Cells of the fields where the side has the rest."""
 LEAST_FIELDS = 3
 NO_BANDS = "There are no bands that keys could change; {plan.edit} types them."
+ALL_TAKEN = "It cannot be wider: the bands take all of the fibre. Make another narrower first."
 FIRST_BAND = 1
 """The row of the first band: the typed line stands above it."""
 
@@ -100,6 +101,11 @@ class PlanScreen(Keyed[None], where="plan"):
     def in_layout(self) -> bool:
         """Whether bands are shown."""
         return self.fields.here.table == "layout"
+
+    def blank(self) -> bool:
+        """Whether a forecast can be made of it, as far as the plan can be read."""
+        settled = self.draft.settled
+        return settled is None or settled.form == "blank"
 
     def in_list(self) -> bool:
         """Whether rows can be added to what is shown, and taken out."""
@@ -219,7 +225,11 @@ class PlanScreen(Keyed[None], where="plan"):
             self.tell(self.notice or "Taken out; its bands are bare now. {plan.undo} brings it back.")
 
     def action_wider(self, by: int) -> None:
+        row, layout = self.fields.row(), self.draft.layout()
+        chosen = isinstance(row, BandRow) and layout is not None
         self._on_band(lambda layout, index: layout_edit.widened(layout, index, by))
+        if chosen and self.draft.layout() == layout:
+            self.tell(self.notice or (ALL_TAKEN if by > 0 else "A band has 1 row or 1 % at least."))
 
     def action_recolour(self) -> None:
         names = [name for name in self.draft.colour_names() if name]

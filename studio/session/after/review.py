@@ -8,8 +8,9 @@ import msgspec
 
 from studio.plan.shapes import Step
 from studio.session.clock import Moment, elapsed_since
-from studio.session.events import Recorded
-from studio.session.state import State, StepRecord
+from studio.session.events import Recorded, parts
+from studio.session.kinds.steps import ClosesAStep
+from studio.session.state import State, StepRecord, Undone
 from studio.session.timers import rounds
 from studio.trouble import OK
 
@@ -94,6 +95,19 @@ def overridden(state: State) -> tuple[tuple[Step, StepRecord], ...]:
     """Steps that were passed, skipped or left unmeasured, with the reason given."""
     kinds = ("overridden", "skipped", "not measured")
     return tuple((s, state.step(s.id)) for s in state.all_steps() if state.step(s.id).state in kinds)
+
+
+def undone_beside_steps(state: State) -> tuple[Recorded, ...]:
+    """Each undo that stands of what closes no step, as more of a colour; a step keeps what it had been itself."""
+    return tuple(
+        event
+        for event in state.log
+        if isinstance(event.told, Undone)
+        and (undone := state.log.find(event.told.ref)) is not None
+        and undone.n in state.gone
+        and not isinstance(undone.told, Undone)
+        and not any(isinstance(part, ClosesAStep) for part in parts(undone.told))
+    )
 
 
 def doubted(state: State) -> tuple[Step, ...]:

@@ -7,6 +7,7 @@ import pytest
 from studio.report.session_page import session_page
 from studio.session import commands as c
 from studio.session.asked import Refused
+from studio.session.taking_back import offered
 
 
 def page_text(session) -> str:  # type: ignore[no-untyped-def]
@@ -130,6 +131,17 @@ def test_corrections_show_the_old_value_and_why(exactly_at) -> None:
     ]
     page = page_text(session)
     assert "was 210" in page and "the tray was on the scale" in page and "was 180" in page
+
+
+def test_more_colour_that_was_taken_back_stays_among_the_corrections(exactly_at) -> None:
+    session = exactly_at("paint.apply")
+    session.do(c.MixMore("rust", "9 mL"))
+    session.do(c.Undo())
+    assert not session.state.batches
+    (row,) = (line for line in page_text(session).splitlines() if "taken back: " in line)
+    assert "rust" in row and "9 mL" in row
+    session.do(c.Undo(next(event.n for event in offered(session.state) if event.kind == "undone")))
+    assert session.state.batches and "taken back: " not in page_text(session)
 
 
 def test_not_measured_is_said_with_its_reason_and_figures_fall_back_to_the_plan(worked_at, figure) -> None:
