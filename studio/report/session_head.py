@@ -17,12 +17,14 @@ from studio.session.after.observing import hands_on_min
 from studio.session.after.real_cost import HELD, heated_min, real_cost
 from studio.session.after.review import ratings, stage_times
 from studio.session.live.painting import bands_of
-from studio.session.path import stage_of
+from studio.session.path import last_closed, stage_of
 from studio.session.sheet import sheet_now, value_now
 from studio.session.state import State
 from studio.session.timers import minutes_text
 
 FACTS = "facts"
+PUT_ON = ("paint", "into the bath")
+"""Steps after which the colour is on the fibre."""
 LABEL, RATINGS_AT, LEAST_PAIRED = 10, 46, 72
 """Cells of what a fact is called, before the ratings beside the facts, and of a line with room for both."""
 
@@ -42,6 +44,9 @@ def head_section(state: State, remarks: Sequence[str], width: int) -> Section:
         else [row(title), row(when, ("   ", "quiet"), standing, whole)]
     )
     more: list[Span] = [(f"why: {clean(state.outcome_why, limit=300)}", "plain")] if state.outcome_why else []
+    last = last_closed(state) if outcome == "abandoned" else None
+    if last is not None:
+        more.append((f"left after: {clean(last[0].done)}", "plain"))
     if state.unknown_kinds:
         kinds = clean(", ".join(dict.fromkeys(state.unknown_kinds)), limit=200)
         more.append((f"Kept, but not known to this version, and not counted: {kinds}.", "due"))
@@ -88,12 +93,14 @@ def _fibre(state: State) -> str:
 
 
 def _depths(state: State) -> str:
-    """Of each colour as it came, where the plan asked for a depth."""
+    """Of each colour that was put on, as it came, where the plan asked for a depth."""
     sheet = sheet_now(state)
+    painted = {coat.event.colour for coat in state.coats}
+    all_on = any(s.role in PUT_ON and state.step(s.id).state == "done" for s in state.all_steps())
     comes = (
         (row.colour.plan.name, row.value(sheet))
         for row in decided(state.choices, sheet)
-        if row.field.key == "depth" and row.colour is not None
+        if row.field.key == "depth" and row.colour is not None and (all_on or row.colour.plan.slug in painted)
     )
     told = ", ".join(f"{clean(name, limit=30)} {show(depth, '%', 2)}" for name, depth in comes if depth)
     other = told and any(band.strange for band in bands_of(state))

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from studio.report.session_head import facts
 from studio.report.session_page import session_page
 from studio.session import commands as c
 from studio.session.asked import Refused
+from studio.session.path import last_closed
 from studio.session.taking_back import offered
 
 
@@ -169,3 +171,23 @@ def test_a_leftover_of_a_mix_claims_no_strength(worked_at, settled_of) -> None:
     session = worked_at("record.leftovers", settled=settled_of((f"dye = {one}", f"mix = {pair}")))
     session.do(c.KeepLeftover("rust", "12 mL"))
     assert session.state.leftovers[0].event.strength_percent is None
+
+
+def test_a_session_left_before_any_paint_has_no_depth_and_tells_where_it_was_left(exactly_at) -> None:
+    session = exactly_at("presoak.in")
+    session.do(c.Abandon("the pot is needed elsewhere"))
+    last = last_closed(session.state)
+    assert last is not None and f"left after: {last[0].done}" in page_text(session)
+    assert "depth" not in facts(session.state)
+
+
+def test_a_depth_is_told_of_the_colours_that_were_put_on(exactly_at) -> None:
+    session = exactly_at("paint.apply")
+    session.do(c.PaintBand(1))
+    (coat,) = session.state.coats
+    assert (
+        facts(session.state)["depth"].startswith(coat.event.colour)
+        and "," not in facts(session.state)["depth"]
+    )
+    session.do(c.Close("paint.apply", meant=True))
+    assert "," in facts(session.state)["depth"]
