@@ -149,7 +149,7 @@ class Services(LogbookServices):
         if self._running is not None and self._running.waiting and key == self._running.name:
             return self._running  # no disk has taken it yet: it is nowhere but here
         try:
-            path = self.folder.session_path(key, self._left_open)
+            path = self.folder.newest_of(self.folder.session_path(key, self._left_open))
             reading = read_session(path)
             clock = self.clock_of(reading.records if reading.can_open else ())
             go_on = continue_in_new_file if anew and reading.state == "damaged" else prepare_to_resume

@@ -224,7 +224,7 @@ def override(state: State, command: c.Override, now: Reading) -> list[Event]:
     if step.kind not in ("gate", "wait") or step.role == "accept cautions":
         raise Refused("Only a gate or a wait is passed with a reason.")
     if step.kind == "wait" and ran_out(state, step.timer, now):
-        raise Refused("The clock of this wait has run out: it is done ({bench.go}) without a reason.")
+        raise Refused("The clock of this wait has run out: it is done, without a reason.")
     timer = state.timers.get(step.timer)
     if timer is not None and timer.running and not elapsed_s(timer, now)[1]:
         raise Refused(

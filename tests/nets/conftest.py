@@ -22,7 +22,7 @@ from studio.session.live.thinking import effective
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.session.step_rules import gate_digit, open_warnings
-from studio.session.timers import view
+from studio.session.timers import ran_out, view
 from studio.shelf.reading import load_shelf
 
 HERE = Path(__file__).parent
@@ -90,7 +90,9 @@ def _walk(session: Running, chance: random.Random, off: float) -> Iterator[Step]
             if current_step(session.state, session.clock.now()) is not None:
                 still = current_step(session.state, session.clock.now())
                 if still is not None and still.id == step.id:
-                    session.do(c.Override(step.id, "the clock of the test", meant=True))
+                    over = ran_out(session.state, step.timer, session.clock.now())
+                    end = c.Close(step.id, meant=True) if over else c.Override(step.id, "of the test", meant=True)
+                    session.do(end)
         elif step.role == "accept cautions":
             for warned in open_warnings(session.state):
                 session.do(c.AcceptCaution(warned.id, "seen and meant"))
