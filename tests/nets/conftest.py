@@ -91,7 +91,11 @@ def _walk(session: Running, chance: random.Random, off: float) -> Iterator[Step]
                 still = current_step(session.state, session.clock.now())
                 if still is not None and still.id == step.id:
                     over = ran_out(session.state, step.timer, session.clock.now())
-                    end = c.Close(step.id, meant=True) if over else c.Override(step.id, "of the test", meant=True)
+                    end = (
+                        c.Close(step.id, meant=True)
+                        if over
+                        else c.Override(step.id, "of the test", meant=True)
+                    )
                     session.do(end)
         elif step.role == "accept cautions":
             for warned in open_warnings(session.state):
