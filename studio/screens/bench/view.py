@@ -330,7 +330,7 @@ def hint_for(step: Step, state: State, digit: int | None = None, *, over: bool =
     if step.role == "sound":
         return SOUND_HINT
     if step.role == "paint":
-        bare = still_bare(state)
+        bare = still_bare(state, face_up(state))
         told = f"left: {bare}" if bare else "every band has a coat"
         return f"{{bench.bands}}  tick the bands   {told}   {{bench.go}}  all painted"
     if step.quantity == "look":
