@@ -135,7 +135,7 @@ async def test_from_a_new_plan_to_the_bench(studio_services, screen_text, wait_u
         assert isinstance(app.screen, PlanScreen), "a plan that is not complete may not begin"
         await enter(pilot, "rust 6, bare 5, net blue 6, bare 5, repeat")
         await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
-        await pilot.press("down", "plus", "plus")
+        await pilot.press("plus", "plus")
         await wait_until(pilot, lambda: "8 rows" in screen_text(app))
 
         await go(pilot, app, "kit", "use")
