@@ -106,6 +106,15 @@ def _keep_what_is_loaded() -> None:
         gc.enable()
 
 
+def wait_for_no_window(driver: object) -> None:
+    """What a closed window does not take is not waited for: the toolkit's writer has ended with it, and whoever then
+    puts more than it queues, as the driver does at its own end, would wait for ever.
+    """
+    writer = getattr(driver, "_writer_thread", None)
+    if writer is not None:
+        writer._queue.maxsize = 0
+
+
 class PotsideApp(App[int]):
     """Opens on the home screen, or on the screen it is given."""
 
@@ -213,6 +222,7 @@ class PotsideApp(App[int]):
 
     def _stop_for(self, number: int) -> None:
         self.stopped_by = number
+        wait_for_no_window(self._driver)
         try:
             for screen in self.screen_stack:
                 if isinstance(screen, Keyed):

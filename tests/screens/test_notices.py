@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import io
 import threading
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
+from textual.drivers._writer_thread import MAX_QUEUED_WRITES, WriterThread
 
 import studio.screens
 from studio.logbook.entry import LogbookRow
-from studio.screens.app import PotsideApp
+from studio.screens.app import PotsideApp, wait_for_no_window
 from studio.screens.bench.entry import Entry
 from studio.screens.keyed import Page
 from studio.screens.logbook.logbook import LogbookScreen
@@ -138,3 +141,15 @@ async def test_keys_go_on_while_the_web_page_of_a_session_is_written(
         await wait_until(pilot, lambda: not isinstance(app.screen, SessionScreen | Page))
         may.set()
         await wait_until(pilot, lambda: "Written: html." in screen_text(app))
+
+
+def test_the_end_is_not_waited_for_where_the_window_is_gone() -> None:
+    """The toolkit's writer ends with its terminal; what it no longer takes filled its queue, and the program hung."""
+    writer = WriterThread(io.StringIO())  # never started: as one that has ended
+    for _ in range(MAX_QUEUED_WRITES):
+        writer.write("a row")
+    wait_for_no_window(SimpleNamespace(_writer_thread=writer))
+    more = threading.Thread(target=writer.write, args=("the last row",), daemon=True)
+    more.start()
+    more.join(5)
+    assert not more.is_alive()
