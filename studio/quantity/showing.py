@@ -10,6 +10,8 @@ SMALLEST = 1e-12
 """Nearer to nothing than this is shown as 0. House rule."""
 COUNTED = ("rounds", "drops", "rows")
 """Units that are words, and have a singular."""
+HOURS_FROM = 100
+"""From so many minutes on a time is told with hours: two digits are read at a glance, three are not. House rule."""
 _WRITTEN = {"degC": "°C", "degF": "°F", "degC/min": "°C/min"}
 _EXACT = Context(prec=400, rounding=ROUND_HALF_EVEN)
 
@@ -19,22 +21,46 @@ def show(value: float, unit: str, digits: int | None = None) -> str:
 
     value: finite, in `unit`; digits: how many significant ones, 1 to 17 (17 gives every float back exactly).
     Without it three; grams no finer than a scale's 0.01 g, but for what is less than that; minutes with two,
-    from ten on whole ones. ValueError for a value that is not finite or digits out of range.
+    from ten on whole ones, from `HOURS_FROM` on as hours. ValueError for a value that is not finite or digits
+    out of range.
 
     >>> show(1500.0, "mL"), show(26.594, "mL/min"), show(98.312, "degC"), show(4.5, "pH"), show(12.0, "1")
     ('1 500 mL', '26.6 mL/min', '98.3 °C', 'pH 4.5', '12')
     >>> show(0.3927, "g"), show(101.5, "g"), show(0.0042, "g"), show(34.4, "min"), show(2.25, "min")
     ('0.39 g', '102 g', '0.004 g', '34 min', '2.3 min')
+    >>> show(99.4, "min"), show(154.2, "min"), show(0.16, "min")
+    ('99 min', '2 h 34 min', '10 s')
     >>> show(1.0, "rounds"), show(2.0, "rounds"), show(1.0, "drops")
     ('1 round', '2 rounds', '1 drop')
 
     **Source:** house rule; the space between thousands and before the unit by the SI Brochure, 9th ed., 5.4.
     """
     number = show_number(value, unit, digits)
+    if unit == "min" and digits is None:
+        return _time(value, number)
     if unit == "pH":
         return f"pH {number}"
     told = unit.removesuffix("s") if number == "1" and unit in COUNTED else unit_text(unit)
     return number if unit in ("1", "") else f"{number} {told}"
+
+
+def hours_text(minutes: int) -> str:
+    """Whole minutes as a wait is told in words, from `HOURS_FROM` of them on with hours.
+
+    >>> hours_text(99), hours_text(100), hours_text(120)
+    ('99 min', '1 h 40 min', '2 h')
+    """
+    hours, rest = divmod(minutes, 60) if minutes >= HOURS_FROM else (0, minutes)
+    parts = [f"{hours} h"] * bool(hours) + [f"{rest} min"] * bool(rest or not hours)
+    return " ".join(parts)
+
+
+def _time(minutes: float, number: str) -> str:
+    """Minutes with that number: what is less than one in seconds, what is long with hours."""
+    seconds = round(60.0 * minutes)
+    if 0 < seconds < 60:
+        return f"{seconds} s"
+    return hours_text(round(minutes)) if minutes >= HOURS_FROM - 0.5 else f"{number} min"
 
 
 def unit_text(unit: str) -> str:

@@ -103,7 +103,7 @@ def _rows(difference: Difference, width: int) -> list[Row]:
         above, label = [row((label, "plain"))], ""
     spans: list[Span] = [
         (f"{label:<{room}}", "plain"),
-        (f"{number(difference.values[0]):>{VALUE}}", "strong"),
+        (f"{number(difference.values[0], difference.unit):>{VALUE}}", "strong"),
     ]
     for value, by in zip(difference.values[1:], difference.by[1:], strict=True):
         with in_metric():
@@ -111,7 +111,7 @@ def _rows(difference: Difference, width: int) -> list[Row]:
         room = _off_room(len(difference.values), width)
         more, less = MORE_OR_LESS.get(difference.unit, ("more", "less"))
         word = "" if not off or room == OFF else f" {more if by is not None and by > 0 else less}"
-        spans.append((f"{number(value):>{VALUE}}", "strong"))
+        spans.append((f"{number(value, difference.unit):>{VALUE}}", "strong"))
         shown = off.lstrip("+-") if word else off
         spans.append((f" {shown:>{OFF - 1}}{word:<{room - OFF}}", "quiet"))
     while not spans[-1][0].strip():
@@ -133,10 +133,15 @@ def _worded(difference: Difference, width: int) -> list[Row]:
     return rows
 
 
-def number(value: float | None) -> str:
-    """To three digits; a dash where there is none."""
+def number(value: float | None, unit: str) -> str:
+    """To three digits, minutes no finer than a tenth; a dash where there is none.
+
+    >>> number(0.157, "min"), number(34.25, "g"), number(None, "g")
+    ('0.2', '34.3', '-')
+    """
     if value is None:
         return "-"
+    value = round(value, 1) if unit == "min" else value
     return show(value, "1") if abs(value) < 1e6 else f"{value:.1e}"
 
 

@@ -10,7 +10,7 @@ from studio.plan.habits import Habit, rough
 from studio.plan.practices import ListedDose, Practices
 from studio.plan.shapes import Figure, num
 from studio.quantity.reading_in import told_span
-from studio.quantity.showing import show, show_number
+from studio.quantity.showing import HOURS_FROM, show, show_number
 from studio.report.printing import Role, Row, Section, Span, document, picked, row
 from studio.tables.finding import HEATS
 from studio.tables.rows import HoldRow
@@ -182,7 +182,8 @@ def span_words(low: float, high: float, unit: str) -> str:
     """
     if low == high:
         return show(low, unit)
-    return f"{show_number(low, unit)} to {show(high, unit)}"
+    hours = unit == "min" and high >= HOURS_FROM
+    return f"{show(low, unit) if hours else show_number(low, unit)} to {show(high, unit)}"
 
 
 def practices_json(listed: Practices) -> str:

@@ -12,7 +12,7 @@ from studio.plaintext import clean
 from studio.plan.shapes import Caution, Figure, Level, Worksheet, said_by
 from studio.quantity.kinds import money_text
 from studio.quantity.reading_in import as_read, told, told_number, unit_for
-from studio.quantity.showing import show
+from studio.quantity.showing import HOURS_FROM, show
 from studio.report.printing import WIDEST, Role, Row, Section, Span, print_sections, printable_json, row
 
 if TYPE_CHECKING:
@@ -84,18 +84,17 @@ def value_words(figure: Figure) -> str:
     value = figure_told(figure, figure.value)
     if figure.low is None or figure.high is None or not figure.high > figure.low:
         return value
+    low, high = (figure_told(figure, end) for end in (figure.low, figure.high))
+    hours = figure.unit == "min" and figure.high >= HOURS_FROM
     if figure.chosen is not None:
         units = {unit_for(end, figure.unit, kitchen=figure.kitchen) for end in (figure.low, figure.high)}
-        apart = (
-            figure_told(figure, figure.low)
-            if len(units) > 1
-            else told_number(figure.low, figure.unit, figure.low)
+        apart = hours or len(units) > 1
+        return f"{low if apart else told_number(figure.low, figure.unit, figure.low)} to {high}"
+    if not hours:
+        low, high = (
+            told_number(end, figure.unit, figure.value, kitchen=figure.kitchen)
+            for end in (figure.low, figure.high)
         )
-        return f"{apart} to {figure_told(figure, figure.high)}"
-    low, high = (
-        told_number(end, figure.unit, figure.value, kitchen=figure.kitchen)
-        for end in (figure.low, figure.high)
-    )
     if figure.value >= figure.high and figure.unit == "min":
         return f"{value} ({low} at the earliest)"
     return f"{value} ({high} at most)" if figure.value <= figure.low else f"{value} ({low} to {high})"

@@ -7,6 +7,7 @@ import math
 import msgspec
 
 from studio.plan.shapes import Step, Worksheet
+from studio.quantity.showing import HOURS_FROM, hours_text
 from studio.session.clock import Moment, Reading, elapsed_since
 from studio.session.state import State, TimerRecord
 
@@ -141,14 +142,15 @@ def whole_s(left_s: float) -> int:
 def clock_text(left_s: float) -> str:
     """Remaining time as a countdown shows it; counts up with a plus sign once overdue.
 
-    >>> clock_text(0.001), clock_text(0.0), clock_text(-61.2), clock_text(3870)
-    ('0:01', '0:00', '+1:01', '1:04:30')
+    >>> clock_text(0.001), clock_text(-61.2), clock_text(5999), clock_text(7500)
+    ('0:01', '+1:01', '99:59', '2 h 05')
     """
     seconds = abs(whole_s(left_s))
     sign = "+" if left_s < 0 and seconds else ""
-    hours, rest = divmod(seconds, 3600)
-    minutes, seconds = divmod(rest, 60)
-    return f"{sign}{hours}:{minutes:02d}:{seconds:02d}" if hours else f"{sign}{minutes}:{seconds:02d}"
+    minutes, rest = divmod(seconds, 60)
+    if minutes < HOURS_FROM:
+        return f"{sign}{minutes}:{rest:02d}"
+    return f"{sign}{minutes // 60} h {minutes % 60:02d}"
 
 
 def left_words(left_s: float) -> str:
@@ -163,21 +165,18 @@ def left_words(left_s: float) -> str:
 def minutes_text(seconds: float) -> str:
     """A duration in words a sentence can hold: from ten minutes on in whole ones, rounded.
 
-    >>> minutes_text(42), minutes_text(61), minutes_text(3599), minutes_text(5000)
-    ('42 s', '1 min 1 s', '1 h', '1 h 23 min')
+    >>> minutes_text(42), minutes_text(61), minutes_text(3599), minutes_text(7500)
+    ('42 s', '1 min 1 s', '60 min', '2 h 5 min')
     """
     whole = round(abs(seconds))
     return _in_words(whole if whole < 600 else 60 * round(whole / 60))
 
 
 def _in_words(whole: int) -> str:
-    hours, rest = divmod(whole, 3600)
-    minutes, left = divmod(rest, 60)
-    if hours:
-        return f"{hours} h {minutes} min" if minutes else f"{hours} h"
-    if minutes:
-        return f"{minutes} min {left} s" if left and minutes < 10 else f"{minutes} min"
-    return f"{left} s"
+    minutes, left = divmod(whole, 60)
+    if not minutes:
+        return f"{left} s"
+    return f"{minutes} min {left} s" if left and minutes < 10 else hours_text(minutes)
 
 
 # Which clocks end with which step.

@@ -179,3 +179,14 @@ def test_the_record_keeps_what_was_asked(
         {i: asked[i] for i, a in kept.items() if a is not None}
     )
     assert any(session.state.step(i).fixed for i in asked)
+
+
+LONG_MINUTES = re.compile(r"\b\d{3,} min\b")
+
+
+def test_a_long_wait_is_told_in_hours_beside_its_clock(settled: Settled) -> None:
+    """As the clock shows it that counts it: in the figures, the steps and what the file says of the clock."""
+    sheet = work_sheet(settled)
+    told = [value_words(figure) for figure in sheet.figures if not figure.currency]
+    told += [step.text for stage in sheet.procedure for step in stage.steps]
+    assert [line for line in told if LONG_MINUTES.search(line)] == []

@@ -95,6 +95,9 @@ def test_a_fast_clock_goes_on_from_its_origin() -> None:
         (-0.5, "0:00"),
         (-845, "+14:05"),
         (59.1, "1:00"),
+        (5999.0, "99:59"),
+        (6000.0, "1 h 40"),
+        (-7500, "+2 h 05"),
     ],
 )
 def test_a_countdown_rounds_up_and_then_counts_up(left_s: float, shown: str) -> None:

@@ -12,7 +12,7 @@ from studio.plaintext import clean
 from studio.plan.preview import StripBand, strip_bands
 from studio.plan.shapes import Caution, Figure, Stage, Step
 from studio.quantity.reading_in import as_read, told, told_number, unit_for
-from studio.quantity.showing import unit_text
+from studio.quantity.showing import HOURS_FROM, unit_text
 from studio.report.telling import end_words, not_saved
 from studio.screens.draw.bench import Part, left_text
 from studio.screens.draw.cloth import Cups
@@ -210,7 +210,9 @@ def _large(session: Running, shown: Shown | None, timer: TimerView | None) -> La
 
 
 def drawn_amount(value: float, unit: str, *, kitchen: bool = False) -> tuple[str, str]:
-    """Number and unit as they are read."""
+    """Number and unit as they are read; a long time as the clock shows it that is to count it."""
+    if unit == "min" and value >= HOURS_FROM:
+        return clock_text(60.0 * round(value)), ""
     other = unit_for(value, unit, kitchen=kitchen)
     return told_number(value, unit, value, kitchen=kitchen), "" if unit == "pH" else unit_text(other)
 

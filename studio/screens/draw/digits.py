@@ -31,7 +31,7 @@ Dots = frozenset[tuple[int, int]]
 
 
 def big(text: str, rows: int, unit: str = "", *, ascii_only: bool = False) -> list[str]:
-    """So many rows of cells that show digits, point, colon, plus and minus, and a unit whose letters can be drawn.
+    """So many rows of cells that show digits, point, colon, signs and hours, and a unit whose letters can be drawn.
 
     Each row ends with its last drawn cell. Characters without a shape leave a gap.
 
@@ -54,19 +54,11 @@ def _big(text: str, rows: int, unit: str, ascii_only: bool) -> tuple[str, ...]:
         dots |= {(x + dx, y) for dx, y in shape}
         x += wide + GAP.get(rows, 3)
     if can_draw(unit):
-        times = 2 if rows >= 7 else 1
-        foot = 0 if unit.startswith("°") else rows * 2 - 5 * times
+        x += 1
         for sign in unit:
-            lines = SMALL[sign].split()
-            dots |= {
-                (x + 1 + a * times + i, foot + b * times + j)
-                for b, line in enumerate(lines)
-                for a, c in enumerate(line)
-                if c == "#"
-                for i in range(times)
-                for j in range(times)
-            }
-            x += (max(map(len, lines), default=2) + 1) * times
+            shape, wide = letter(sign, rows, hung=unit.startswith("°"))
+            dots |= {(x + dx, y) for dx, y in shape}
+            x += wide
     return tuple(cells(frozenset(dots), rows, ascii_only=ascii_only))
 
 
@@ -100,11 +92,30 @@ def cells(dots: Dots, rows: int, *, ascii_only: bool = False) -> list[str]:
     return lines
 
 
+@lru_cache(maxsize=64)
+def letter(sign: str, rows: int, *, hung: bool = False) -> tuple[Dots, int]:
+    """Pixels and width, with the gap after it, of a small letter at the foot of digits that high, or at their head."""
+    times = max(2, rows // 5) if rows >= 7 else 1
+    foot = 0 if hung else _high(rows) - 5 * times
+    lines = SMALL[sign].split()
+    dots = frozenset[tuple[int, int]]().union(
+        *(
+            _box(across * times, foot + down * times, times, times)
+            for down, line in enumerate(lines)
+            for across, mark in enumerate(line)
+            if mark == "#"
+        )
+    )
+    return dots, (max(map(len, lines), default=2) + 1) * times
+
+
 @lru_cache(maxsize=256)
 def glyph(sign: str, rows: int) -> tuple[Dots, int]:
     """Pixels and width of a digit or mark that is so many rows high."""
-    high = 5 if rows == LEAST else rows * 2
+    high = _high(rows)
     wide, pen = WIDE.get(rows, round(high * 0.72)), PEN.get(rows, max(1, round(high / 5)))
+    if sign == "h":
+        return letter(sign, rows)
     if sign in ".,":
         return _box(0, high - pen, pen, pen), pen
     if sign == ":":
@@ -123,6 +134,11 @@ def glyph(sign: str, rows: int) -> tuple[Dots, int]:
         slope = frozenset(dot for y, x in enumerate(lean, start=pen) for dot in _box(x, y, pen, 1))
         return _box(0, 0, wide, pen) | slope, wide
     return (_strokes(STROKES[sign], wide, high, pen), wide) if sign in STROKES else (frozenset(), pen)
+
+
+def _high(rows: int) -> int:
+    """Pixels of a digit that is so many rows high."""
+    return 5 if rows == LEAST else rows * 2
 
 
 def _box(x: int, y: int, wide: int, high: int) -> Dots:

@@ -78,7 +78,7 @@ class TimerStarted(Event, frozen=True, tag="timer.started"):
         )
 
     def says(self, state: State) -> str:
-        return f"clock started: {clean(self.label)}, {self.minutes:g} min"
+        return f"clock started: {clean(self.label)}, {minutes_text(self.minutes * 60)}"
 
 
 class TimerStopped(Event, frozen=True, tag="timer.stopped"):
