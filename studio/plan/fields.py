@@ -66,6 +66,8 @@ class Field(msgspec.Struct, frozen=True, kw_only=True):
     """In the same unit; of a text the most characters."""
     needed: bool = False
     """Whether its table cannot be without it."""
+    unless: str = ""
+    """The key of the same table that can stand in for one that is needed."""
     into: str = ""
     """What it is called where it was read, if not by its key."""
     empty: Instead | None = None
@@ -74,10 +76,14 @@ class Field(msgspec.Struct, frozen=True, kw_only=True):
     """The figure that this key decides, and the one that goes with in proportion (empty: it stands whatever the
     weight); of several pairs that of the method. What was measured of it is what a repeat writes here. `{stock}` is
     the slug of a stock."""
+    worked_last: bool = False
+    """Its figure follows from others of its table: acid from water, depth from stocks."""
     at_least: bool = False
     """Another packet is never given less than is worked out for it."""
     choices: tuple[str, ...] = ()
     names: Names = ""
+    kitchen: bool = False
+    """A weight of fibre or water, echoed in the units that a kitchen reads."""
 
 
 class FieldSection(msgspec.Struct, frozen=True, kw_only=True):
@@ -119,6 +125,8 @@ def row(
     return msgspec.structs.replace(made, **more)
 
 
+WEIGHT = "fibre.weight"
+"""The figure that all others go with where the fibre weighs more or less."""
 ACID_KEYS = ("acid", "target_ph", "acid_amount", "practice")
 """Of the presoak, or of the table that has the acid in its place."""
 
@@ -146,16 +154,17 @@ FIBRE = FieldSection(
         row("base", "base", "text", "harbour sock blank", "An undyed base from your shelf; it fills in the rest.",
            names="base"),
         row("blend", "blend", "blend", "superwash wool 75, nylon 25", "Fibres and their per cent, together 100.",
-           of_base("blend"), names="fibre"),
+           of_base("blend"), needed=True, unless="base", names="fibre"),
         row("dry_weight", "dry weight", "mass", "100 g", "Air-dry, as your scale shows it.", of_base("dry_weight_g"),
-           decides=(("fibre.weight", ""),), high=100_000.0),
+           needed=True, unless="base", decides=((WEIGHT, ""),), high=100_000.0, kitchen=True),
         row("squeezed_weight", "squeezed weight", "mass", "180 g", "Weighed after the presoak and squeezing.",
            known("squeezed"),
-           decides=(("paint.squeezed", "fibre.weight"),), high=1_000_000.0),
+           decides=(("paint.squeezed", WEIGHT),), high=1_000_000.0, kitchen=True),
         row("target_pickup", "target pick-up", "share", "150 %",
            "Liquid in the painted fibre, per cent of its dry weight.", known("pickup"),
            high=600.0),
-        row("form", "form", "choice", "blank", "How the yarn lies.", of_base("form"), choices=model.FORMS),
+        row("form", "form", "choice", "blank", "How the yarn lies.", of_base("form"), needed=True, unless="base",
+            choices=model.FORMS),
         row("yarn_length", "yarn length", "yarn length", "420 m", "Of all strands together.", of_base("yarn_length_m")),
         row("circumference", "circumference", "length", "150 cm", "Once round the skein.", high=1_000.0),
         row("strands", "strands", "whole", "2", "Strands knitted together in the blank.", of_base("strands"),
@@ -190,7 +199,7 @@ PRESOAK = FieldSection(
         row("acid", "acid", "text", "white vinegar", "An acid from your shelf or the tables.", names="acid"),
         row("liquor_ratio", "liquor ratio", "number", "20", "Litres of water to a kilogram of fibre.",
            usual("20", "common practice"),
-           decides=(("presoak.water", "fibre.weight"),), low=3.0, high=200.0),
+           decides=(("presoak.water", WEIGHT),), low=3.0, high=200.0),
         row("target_ph", "target pH", "ph", "4.0", "The acid is worked out for it.", figure("presoak.ph"), low=2.0,
            high=7.0),
         row(
@@ -202,7 +211,7 @@ PRESOAK = FieldSection(
             names="dose",
         ),
         row("acid_amount", "acid amount", "amount", "60 mL", "Instead of a target pH.", figure(),
-           decides=(("presoak.acid", "fibre.weight"),), high=20_000.0),
+           decides=(("presoak.acid", WEIGHT),), worked_last=True, high=20_000.0),
         row("paint_acid", "acid in all paint", "amount", "5 mL", "Into each 100 mL of paint, beside the soak's.",
            high=model.MOST_IN_PAINT),
         row("time", "time", "duration", "30 min", "How long the fibre soaks.", figure(),
@@ -221,7 +230,7 @@ COLOURS = FieldSection(
         row("dye", "dye", "text", "food red", "A dye or jar from your shelf, or a dye of the tables.", names="dye",
            high=80),
         row("depth", "depth", "share", "1 %", "Dye, per cent of the weight of the fibre it dyes.",
-           decides=(("paint.{colour}.depth", ""),), high=20.0),
+           decides=(("paint.{colour}.depth", ""),), worked_last=True, high=20.0),
         row("stock", "stock", "strength", "1 %", "Its strength: grams of dye in 100 mL.", figure(),
            decides=(("stock.{stock}.strength", ""),), high=50.0),
         row("liquid", "paint to mix", "volume", "50 mL", "Leave it out for as much as the fibre can hold.",

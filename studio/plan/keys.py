@@ -68,7 +68,7 @@ class Keys:
         """
         self.one_of(section.either)
         for field in section.fields:
-            if field.needed and field.key not in self:
+            if field.needed and field.key not in self and field.unless not in self:
                 raise self.missing(field)
         found: dict[str, Any] = {}
         for field in section.fields:

@@ -59,7 +59,6 @@ def read_plan(text: str, *, name: str, drops_per_ml: float = 20.0) -> model.Plan
     method = method_called(told.get("method", method_names()[0]))
     _right_tables(keys, method)
     reserve = told.get("reserve")
-    fibre = _fibre(keys.table("fibre"))
     colours = tuple(
         msgspec.structs.replace(colour, thicken=colour.thicken or told.get("thicken"))
         for colour in _colours(keys.rows("colour"), keys)
@@ -72,7 +71,7 @@ def read_plan(text: str, *, name: str, drops_per_ml: float = 20.0) -> model.Plan
         salt=told.get("salt", "none"),
         reserve_percent=method.put_on.reserve_percent if reserve is None else reserve.value,
         reserve_typed=reserve is not None,
-        fibre=fibre,
+        fibre=model.FibrePlan(**_table(keys, FIBRE)),
         water=model.WaterPlan(**_table(keys, WATER)),
         colours=colours,
         layout=read_layout(keys.table("layout"), colours),
@@ -108,25 +107,6 @@ def _right_tables(keys: Keys, method: Method) -> None:
     method.put_on.refuse(keys)
 
 
-def _fibre(keys: Keys) -> model.FibrePlan:
-    keys.only(FIBRE.keys, elsewhere())
-    fibre = model.FibrePlan(**keys.read(FIBRE))
-    for field in FIBRE.fields:
-        if field.key in WITHOUT_A_BASE and not fibre.base and field.key not in keys:
-            raise keys.missing(field)
-    dry, squeezed = fibre.dry_weight, fibre.squeezed_weight
-    if squeezed and dry and squeezed.value < dry.value:
-        raise keys.wrong(
-            "squeezed_weight",
-            "is less than ",
-            keys.named("dry_weight"),
-            "; write the weight of the wet, squeezed fibre.",
-        )
-    return fibre
-
-
-WITHOUT_A_BASE = ("blend", "dry_weight", "form")
-"""Keys of [fibre] that only a base of the shelf can stand in for."""
 HOB = ("hob", "hob_efficiency")
 
 

@@ -290,21 +290,19 @@ def _hob(plan: Plan, kit: tuple[KitItem | str, ...], shelf: Shelf) -> Known:
 
 def _dry_g(plan: Plan, base: ShelfBase | None) -> float:
     """Of one piece."""
-    written = plan.fibre.dry_weight
-    if written is not None:
-        return written.value
-    if base is None or base.dry_weight_g is None:
+    written, squeezed = plan.fibre.dry_weight, plan.fibre.squeezed_weight
+    dry_g = written.value if written is not None else base.dry_weight_g if base is not None else None
+    if dry_g is None:
         raise refuse(
             plan.file, ("fibre", "dry_weight"), 'is missing and the base has none; write for example "100 g".'
         )
-    squeezed = plan.fibre.squeezed_weight
-    if squeezed is not None and squeezed.value < base.dry_weight_g:
+    if squeezed is not None and squeezed.value < dry_g:
         raise refuse(
             plan.file,
             ("fibre", "squeezed_weight"),
-            "is less than the weight of the base; write the wet weight.",
+            f"is less than the {num(dry_g)} g that the fibre weighs dry; write the weight of the wet, squeezed fibre.",
         )
-    return base.dry_weight_g
+    return dry_g
 
 
 def _kit_item(name: str, shelf: Shelf) -> KitItem | str:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from studio.methods.put_on.bath_work import BathWork, is_staged, work_bath
 from studio.plan.errors import Term, refuse, table_named, write
+from studio.plan.fields import ACID_KEYS, WEIGHT
 from studio.plan.keys import Keys
 from studio.plan.materials import AcidAtHand
 from studio.plan.model import ColourPlan
@@ -20,7 +21,6 @@ from studio.plan.work.worked import Worked
 from studio.quantity.showing import show
 
 THIN = "is for painting; a bath that is thickened does not move through the fibre: take it out."
-ACID = ("acid", "target_ph", "acid_amount", "practice")
 BATH_MIN = 8.0
 """Minutes with hands on the work. Estimate."""
 
@@ -36,7 +36,7 @@ class DyeBath(PutOn[BathWork]):
     reserve_percent = 0.0
     decides: Mapping[str, tuple[str, str]] = {
         "depth": ("kettle.depth", ""),
-        "liquid": ("kettle.dye", "fibre.weight"),
+        "liquid": ("kettle.dye", WEIGHT),
     }
     breaks = "its dyes strike at different temperatures. Start cool, ramp slowly, and hold until the bath is clear."
     superwash = "ramp slowly, and hold it no hotter and no longer than needed"
@@ -58,7 +58,7 @@ class DyeBath(PutOn[BathWork]):
                 "reserve", "is for painting; all of a kettle's dye goes into the bath: take it out."
             )
         soak = keys.table("presoak")
-        for key in ACID:
+        for key in ACID_KEYS:
             if key in soak:
                 raise soak.wrong(
                     key,

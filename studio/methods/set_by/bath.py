@@ -14,7 +14,7 @@ from studio.methods.put_on.bath import acid_step
 from studio.methods.put_on.bath_work import ACID_ADDED, ACID_AFTER_MIN, BathWork, KettlePlan
 from studio.methods.set_by.bath_cautions import bath_cautions
 from studio.methods.set_by.bath_work import HeatWork, bath_energy, work_bath_cool, work_heat
-from studio.plan.fields import FieldSection, figure, known, row, usual
+from studio.plan.fields import WEIGHT, FieldSection, figure, known, row, usual
 from studio.plan.keys import Keys
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Step, Timer
@@ -38,12 +38,12 @@ SECTION = FieldSection(
         row("target_ph", "target pH", "ph", "4.0", "The acid is worked out for it.", figure("kettle.ph"), low=2.0,
             high=7.0),
         row("acid_amount", "acid amount", "amount", "60 mL", "Instead of a target pH.", figure(),
-           decides=(("kettle.acid", "fibre.weight"),), high=20_000.0),
+           decides=(("kettle.acid", WEIGHT),), worked_last=True, high=20_000.0),
         row("acid_added", "acid goes in", "choice", "staged", "Half later, which evens the colour, or all at once.",
            usual("staged", "default"), choices=ACID_ADDED),
         row("liquor_ratio", "liquor ratio", "number", "30", "Litres of bath to a kilogram of fibre.",
            usual("30", "common practice"),
-           decides=(("kettle.bath", "fibre.weight"),), low=5.0, high=200.0),
+           decides=(("kettle.bath", WEIGHT),), low=5.0, high=200.0),
         row("start", "start", "temperature", "40 C", "Of the bath when the fibre goes in.", figure(),
            decides=(("kettle.start", ""),), low=5.0, high=80.0),
         row("ramp", "ramp", "number", "1.5", "Degrees Celsius a minute.", usual("by the dye class"), low=0.2,
@@ -51,7 +51,7 @@ SECTION = FieldSection(
         row("top", "full heat", "temperature", "88 C", "What the ramp goes up to.", figure("kettle.top"), low=30.0,
             high=100.0),
         row("hold", "hold", "duration", "45 min", "At full heat.", figure(),
-           decides=(("kettle.hold", ""),), low=1.0, high=6 * 60.0),
+           decides=(("kettle.hold", ""),), worked_last=True, low=1.0, high=6 * 60.0),
         row("parts", "parts of dye", "whole", "1", "2 or 3 make it strike unevenly: a semi-solid.",
            usual("1", "default"), low=1, high=MOST_PARTS),
         row("hob", "hob", "power", "1000 W", "Power of the ring.", known("hob_w"), low=50.0, high=20_000.0),

@@ -47,12 +47,12 @@ SECTION = FieldSection(
         row("hob", "hob", "power", "1000 W", "Power of the ring.", known("hob_w"), low=50.0, high=20_000.0),
         row("hob_efficiency", "hob efficiency", "number", "0.8", "Share of its heat that reaches the water.",
            usual("0.75", "from memory"), low=0.1, high=1.0),
-        row("pot_water", "water in the pot", "volume", "1.5 L", "Below the packet, at the start.",
-           figure(),
-           decides=(("set.pot_water", ""),), at_least=True, high=100_000.0),
         row("hold", "steam set", "duration", "30 min", "Counted from rolling steam.", figure(),
            decides=(("set.hold", ""),), at_least=True, low=1.0,
            high=60 * 60.0),  # as long as is advised for the thickest packet above, so that a repeat can write it
+        row("pot_water", "water in the pot", "volume", "1.5 L", "Below the packet, at the start.",
+           figure(),
+           decides=(("set.pot_water", ""),), at_least=True, worked_last=True, high=100_000.0, kitchen=True),
         row(
             "practice",
             "published time",

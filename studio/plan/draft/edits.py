@@ -295,8 +295,6 @@ def in_its_place(place: Place, typed: str, out: Mapping[str, object]) -> str:
 
 # What a plan loses and gains when its method changes.
 
-CARRIED = ("acid", "target_ph", "acid_amount")
-
 
 def change_method(new: PlanText, data: dict[str, Any], name: str) -> None:
     """Take out what belongs to another method, and carry the acid to the table where the new one has it.
@@ -320,8 +318,8 @@ def change_method(new: PlanText, data: dict[str, Any], name: str) -> None:
             new.erase("colour", row, "acid")
     here = tables.pop(method.acid_table)
     for there in tables.values():
-        for key in CARRIED:
-            if key in there and key not in here:
+        for key in ACID_KEYS:
+            if key in there and key not in here and field_of(method.acid_table, key) is not None:
                 new.write(method.acid_table, None, key, there[key])
 
 

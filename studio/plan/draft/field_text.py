@@ -54,7 +54,7 @@ def read_field(field: Field, text: str, *, drops_per_ml: float = 20.0) -> Typed:
     told = text.strip()
     try:
         if field.kind in KINDS:
-            return _quantity(field.kind, told, drops_per_ml, kitchen=field.key in KITCHEN_KEYS)
+            return _quantity(field.kind, told, drops_per_ml, kitchen=field.kitchen)
         return _READERS[field.kind](field, told, drops_per_ml)
     except (QuantityError, PlanError) as problem:
         return Typed(value=told, trouble=str(problem))
@@ -86,8 +86,6 @@ def with_unit(field: Field, text: str, standing: str) -> str:
 
 
 _NUMBER_AND_UNIT = re.compile(rf"-?(?:{NUMBER}) ?([^0-9 ].*)")
-KITCHEN_KEYS = ("dry_weight", "squeezed_weight", "pot_water")
-"""Weights of fibre and water: what is echoed in the units a kitchen reads."""
 
 
 def _quantity(kind: str, told: str, drops_per_ml: float, *, kitchen: bool = False) -> Typed:

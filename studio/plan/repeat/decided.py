@@ -6,13 +6,11 @@ from collections.abc import Iterator, Mapping
 
 import msgspec
 
-from studio.plan.fields import Field, FieldSection, sections
+from studio.plan.fields import WEIGHT, Field, FieldSection, sections
 from studio.plan.settled import Settled, SettledColour
 from studio.plan.shapes import Worksheet
 from studio.plan.ways import method_of
 
-LAST = ("acid_amount", "depth", "hold", "pot_water")
-"""Keys whose figures follow from others of their table: acid from water, depth from stocks, pot water from hold."""
 _Place = tuple[int | None, int | None, SettledColour | None]
 """Number of a colour, of a part of it, and the colour."""
 
@@ -43,7 +41,7 @@ def decided(settled: Settled, sheet: Worksheet) -> Iterator[DecidedKey]:
     """Every key that decides a figure of the sheet, but for the dry weight, in the order they are worked out."""
     for section in sections():
         if section.fits(settled.plan.method):
-            fields = sorted((f for f in section.fields if f.decides and f.key != "dry_weight"), key=_order)
+            fields = sorted((f for f in section.fields if f.decides), key=lambda field: field.worked_last)
             places = _of_colours(settled) if section.table == "colour" else [(None, None, None)]
             for place in places:
                 rows = (
@@ -51,7 +49,7 @@ def decided(settled: Settled, sheet: Worksheet) -> Iterator[DecidedKey]:
                     for field in fields
                     if _fits(settled, field, place[1:])
                 )
-                yield from (row for row in rows if row.value(sheet) is not None)
+                yield from (row for row in rows if row.path != WEIGHT and row.value(sheet) is not None)
 
 
 def _of_colours(settled: Settled) -> list[_Place]:
@@ -99,10 +97,6 @@ def _row(
         path=path,
         goes_with=goes_with,
     )
-
-
-def _order(field: Field) -> int:
-    return LAST.index(field.key) + 1 if field.key in LAST else 0
 
 
 def _named(figure_id: str, names: Mapping[str, str]) -> str:

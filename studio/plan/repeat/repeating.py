@@ -16,7 +16,7 @@ import msgspec
 
 from studio.plaintext import clean
 from studio.plan.errors import PlanError
-from studio.plan.fields import ousted
+from studio.plan.fields import WEIGHT, ousted
 from studio.plan.model import Plan
 from studio.plan.reading import read_plan
 from studio.plan.repeat.base import base_facts, base_notes, find_base_named, in_rows, put_base, takes_less
@@ -43,7 +43,6 @@ MOST_FACTOR = 100.0
 """A repeat is at most a hundred times larger or smaller. House rule."""
 SAME = 1e-9
 """Relative; a weight this near to the one that was dyed is the same."""
-WEIGHT = "fibre.weight"
 ABSOLUTE = ("mass", "volume", "amount")
 """Kinds of keys that hold an amount for the plan's own weight."""
 
