@@ -11,12 +11,16 @@ import msgspec
 
 from studio.plan import model
 from studio.plan.errors import Term, table_named
-from studio.plan.ways import method_names, methods
+from studio.plan.ways import method_called, method_names, methods
 
 LEAST_DROPS, MOST_DROPS = 0.01, 10_000.0
 """A plan worked out anew for a tenth of its weight may ask for a part of a drop. House rule."""
 Names = Literal["", "dye", "acid", "thickener", "base", "fibre", "kit", "colour", "dose", "hold"]
 """Whose names complete what is typed."""
+
+
+Wants = Literal["", "paint", "sour soak"]
+"""What a key is for that not every way of dyeing has: colour that is painted on, acid in the soak."""
 
 
 class Instead(msgspec.Struct, frozen=True):
@@ -82,6 +86,7 @@ class Field(msgspec.Struct, frozen=True, kw_only=True):
     """Another packet is never given less than is worked out for it."""
     choices: tuple[str, ...] = ()
     names: Names = ""
+    wants: Wants = ""
     kitchen: bool = False
     """A weight of fibre or water, echoed in the units that a kitchen reads."""
 
@@ -141,9 +146,9 @@ PLAN = FieldSection(
         row("salt", "salt", "choice", "none", "Glauber's salt, to level some dyes.", usual("none", "default"),
            choices=model.SALTS),
         row("reserve", "reserve", "share", "20 %", "Paint mixed beyond what the fibre can hold.",
-           usual("20 %", "house rule"), low=-1.0, high=100.0),
+           usual("20 %", "house rule"), low=-1.0, high=100.0, wants="paint"),
         row("thicken", "thickener", "thickener", "guar 0.5 %", "For all paint: a gum and its grams in 100 mL.",
-           names="thickener"),
+           names="thickener", wants="paint"),
     ),
 )  # fmt: skip
 FIBRE = FieldSection(
@@ -196,12 +201,13 @@ PRESOAK = FieldSection(
     figures=("presoak",),
     either=(("acid_amount", "target_ph"), ("practice", "target_ph"), ("practice", "acid_amount")),
     fields=(
-        row("acid", "acid", "text", "white vinegar", "An acid from your shelf or the tables.", names="acid"),
+        row("acid", "acid", "text", "white vinegar", "An acid from your shelf or the tables.", names="acid",
+            wants="sour soak"),
         row("liquor_ratio", "liquor ratio", "number", "20", "Litres of water to a kilogram of fibre.",
            usual("20", "common practice"),
            decides=(("presoak.water", WEIGHT),), low=3.0, high=200.0),
         row("target_ph", "target pH", "ph", "4.0", "The acid is worked out for it.", figure("presoak.ph"), low=2.0,
-           high=7.0),
+           high=7.0, wants="sour soak"),
         row(
             "practice",
             "published dose",
@@ -209,11 +215,12 @@ PRESOAK = FieldSection(
             "vinegar-one-cup",
             "A published dose of acid, instead; potside practices lists them.",
             names="dose",
+            wants="sour soak",
         ),
         row("acid_amount", "acid amount", "amount", "60 mL", "Instead of a target pH.", figure(),
-           decides=(("presoak.acid", WEIGHT),), worked_last=True, high=20_000.0),
+           decides=(("presoak.acid", WEIGHT),), worked_last=True, high=20_000.0, wants="sour soak"),
         row("paint_acid", "acid in all paint", "amount", "5 mL", "Into each 100 mL of paint, beside the soak's.",
-           high=model.MOST_IN_PAINT),
+           high=model.MOST_IN_PAINT, wants="paint"),
         row("time", "time", "duration", "30 min", "How long the fibre soaks.", figure(),
            decides=(("presoak.time", ""),), high=48 * 60.0),
         row("temperature", "temperature", "temperature", "40 C", "Of the soak.", figure("presoak.temperature"), low=1.0,
@@ -243,9 +250,9 @@ COLOURS = FieldSection(
         row("in", "drops go into", "volume", "3/4 cup", "The water you count the drops into.", into="drops_in",
             high=20_000.0),
         row("acid", "acid in paint", "amount", "5 mL", "Into each 100 mL of this paint; else as in all paint.",
-           high=model.MOST_IN_PAINT),
+           high=model.MOST_IN_PAINT, wants="paint"),
         row("thicken", "thickener", "thickener", "guar 0.5 %", "For this paint; else as in all paint.",
-           names="thickener"),
+           names="thickener", wants="paint"),
     ),
 )  # fmt: skip
 PART = FieldSection(
@@ -293,16 +300,12 @@ KNIT = FieldSection(
 def sections() -> tuple[FieldSection, ...]:
     """Every table of a plan, in the order of a file."""
     ways = methods()
-    soaked = tuple(m.name for m in ways if m.acid_table == "presoak")
-    plain = tuple(m.name for m in ways if m.acid_table != "presoak")
     banded = tuple(m.name for m in ways if m.put_on.has_bands)
-    wetting = tuple(f for f in PRESOAK.fields if f.key not in (*ACID_KEYS, "paint_acid"))
     return (
         _with_methods(PLAN),
         FIBRE,
         WATER,
-        msgspec.structs.replace(PRESOAK, methods=soaked),
-        msgspec.structs.replace(PRESOAK, fields=wetting, methods=plain),
+        PRESOAK,
         _decided_by(COLOURS),
         msgspec.structs.replace(LAYOUT, methods=banded),
         *(msgspec.structs.replace(m.set_by.section, methods=(m.name,)) for m in ways),
@@ -331,9 +334,17 @@ def _with_methods(plan: FieldSection) -> FieldSection:
     return msgspec.structs.replace(plan, fields=tuple(told))
 
 
+@cache
 def sections_for(method: str) -> tuple[FieldSection, ...]:
-    """The sections a plan of that method has; all of them where the method is not known yet."""
-    return tuple(s for s in sections() if s.fits(method) or method not in method_names())
+    """The sections a plan of that method has, and their rows; all of them where the method is not known yet."""
+    if method not in method_names():
+        return sections()
+    way = method_called(method)
+    return tuple(
+        msgspec.structs.replace(s, fields=tuple(filter(way.has, s.fields)))
+        for s in sections()
+        if s.fits(method)
+    )
 
 
 def section_of(table: str) -> FieldSection | None:

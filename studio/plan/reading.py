@@ -58,10 +58,11 @@ def read_plan(text: str, *, name: str, drops_per_ml: float = 20.0) -> model.Plan
     told = keys.read(sections()[0], OWN)
     method = method_called(told.get("method", method_names()[0]))
     _right_tables(keys, method)
+    _right_keys(keys, PLAN, method)
     reserve = told.get("reserve")
     colours = tuple(
         msgspec.structs.replace(colour, thicken=colour.thicken or told.get("thicken"))
-        for colour in _colours(keys.rows("colour"), keys)
+        for colour in _colours(keys.rows("colour"), keys, method)
     )
     method.put_on.refuse_colours(keys, colours)
     return model.Plan(
@@ -71,21 +72,29 @@ def read_plan(text: str, *, name: str, drops_per_ml: float = 20.0) -> model.Plan
         salt=told.get("salt", "none"),
         reserve_percent=method.put_on.reserve_percent if reserve is None else reserve.value,
         reserve_typed=reserve is not None,
-        fibre=model.FibrePlan(**_table(keys, FIBRE)),
-        water=model.WaterPlan(**_table(keys, WATER)),
+        fibre=model.FibrePlan(**_table(keys, FIBRE, method)),
+        water=model.WaterPlan(**_table(keys, WATER, method)),
         colours=colours,
         layout=read_layout(keys.table("layout"), colours),
-        kit=_table(keys, KIT).get("use", ()),
-        knit=model.KnitPlan(**_table(keys, KNIT)) if "knit" in keys else None,
+        kit=_table(keys, KIT, method).get("use", ()),
+        knit=model.KnitPlan(**_table(keys, KNIT, method)) if "knit" in keys else None,
         **_soak_and_set(keys, method),
     )
 
 
-def _table(keys: Keys, section: FieldSection) -> dict[str, Any]:
+def _table(keys: Keys, section: FieldSection, method: Method) -> dict[str, Any]:
     """What a table of the plan says, its keys known to be its own."""
     table = keys.table(section.table)
     table.only(section.keys, elsewhere())
+    _right_keys(table, section, method)
     return table.read(section)
+
+
+def _right_keys(table: Keys, section: FieldSection, method: Method) -> None:
+    """Refuse a key that is for another way of dyeing."""
+    for field in section.fields:
+        if field.key in table and not method.has(field):
+            raise table.wrong(field.key, *method.put_on.foreign[field.wants])
 
 
 def _right_tables(keys: Keys, method: Method) -> None:
@@ -112,7 +121,7 @@ HOB = ("hob", "hob_efficiency")
 
 def _soak_and_set(keys: Keys, method: Method) -> dict[str, Any]:
     """Presoak, acid, hob and the table of its way of setting, each where a plan has it."""
-    soak, own = _table(keys, PRESOAK), _table(keys, method.set_by.section)
+    soak, own = _table(keys, PRESOAK, method), _table(keys, method.set_by.section, method)
     method.set_by.check(keys.table(method.set_by.table), own)
     told = soak if method.acid_table == "presoak" else own
     sour = {key: told.pop(key) for key in ACID_KEYS if key in told}
@@ -127,7 +136,7 @@ def _soak_and_set(keys: Keys, method: Method) -> dict[str, Any]:
     }
 
 
-def _colours(rows: tuple[Keys, ...], top: Keys) -> tuple[ColourPlan, ...]:
+def _colours(rows: tuple[Keys, ...], top: Keys, method: Method) -> tuple[ColourPlan, ...]:
     """All colours; PlanError where there is none, or two of one name."""
     if not rows:
         raise top.wrong(
@@ -144,7 +153,7 @@ def _colours(rows: tuple[Keys, ...], top: Keys) -> tuple[ColourPlan, ...]:
         raise top.wrong("colour", f"has {len(rows)} tables; write at most {MOST_COLOURS}.")
     colours: list[ColourPlan] = []
     for row in rows:
-        colour = _colour(row)
+        colour = _colour(row, method)
         if any(other.slug == colour.slug for other in colours):
             raise row.wrong(
                 "name", f'gives "{colour.slug}" a second time; give each colour a name of its own.'
@@ -153,10 +162,11 @@ def _colours(rows: tuple[Keys, ...], top: Keys) -> tuple[ColourPlan, ...]:
     return tuple(colours)
 
 
-def _colour(keys: Keys) -> ColourPlan:
+def _colour(keys: Keys, method: Method) -> ColourPlan:
     keys.only(COLOURS.keys)
     name = keys.text("name")
     keys.place = ("colour", name) if name else keys.place
+    _right_keys(keys, COLOURS, method)
     told = keys.read(COLOURS, OWN)
     if "dye" not in told and "mix" not in told:
         raise keys.wrong("dye", *missing("dye", "food red"))

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 import msgspec
 
-from studio.plan.errors import PlanError
+from studio.plan.errors import PlanError, Term
 from studio.plan.practices import Spread
 from studio.plan.settled import Settled, SettledColour
 from studio.plan.shapes import Added, Addition, Allowed, Caution, Figure, Place, StageId, Step, Timer
@@ -22,7 +22,7 @@ from studio.plan.work.souring import Soaks
 from studio.plan.work.stocks import StocksWork
 
 if TYPE_CHECKING:
-    from studio.plan.fields import FieldSection
+    from studio.plan.fields import Field, FieldSection, Wants
     from studio.plan.keys import Keys
     from studio.plan.model import ColourPlan
     from studio.plan.steps.finishing import Cooling
@@ -167,8 +167,11 @@ class PutOn(Protocol[P]):
     soaked: str
     """What comes after the soak."""
 
+    foreign: Mapping[Wants, tuple[str | Term, ...]] = {}
+    """Why a plan of it has no key that wants something else."""
+
     def refuse(self, keys: Keys) -> None:
-        """Refuse what a plan of it cannot hold, before its colours are read."""
+        """Refuse a table that a plan of it cannot hold, before its colours are read."""
         return
 
     def refuse_colours(self, keys: Keys, colours: tuple[ColourPlan, ...]) -> None:
@@ -272,6 +275,10 @@ class Method(msgspec.Struct, frozen=True, kw_only=True):
     def acid_table(self) -> str:
         """Of the plan, with the acid."""
         return "presoak" if self.put_on.acid_at == "presoak" else self.set_by.table
+
+    def has(self, field: Field) -> bool:
+        """Whether a plan of it has the key."""
+        return not field.wants or field.wants not in self.put_on.foreign
 
 
 MORE: Mapping[Added, str] = {"acid": "acid.more", "thickener": "thickener.more"}

@@ -6,7 +6,9 @@ from collections.abc import Callable, Sequence
 
 import pytest
 
+from studio.methods import METHODS
 from studio.plan.errors import PlanError
+from studio.plan.fields import sections_for
 from studio.plan.reading import read_plan
 from studio.plan.shapes import Worksheet
 from studio.plan.sheet import work_out
@@ -156,6 +158,13 @@ REFUSED = [
     ("kettle", {}, '[layout]\norder = [ { colour = "rust", share = "50 %" } ]', "layout is for painting"),
     ("kettle", {"top": 'reserve = "10 %"'}, "", "reserve is for painting"),
     ("kettle", {"presoak": 'acid = "white vinegar"'}, "", "presoak.acid belongs in [kettle]"),
+    ("kettle", {"presoak": 'paint_acid = "5 mL"'}, "", "presoak.paint_acid is for painting"),
+    (
+        "kettle",
+        {"colour": 'dye = "level red"\ndepth = "1 %"\nacid = "5 mL"'},
+        "",
+        "rust.acid is for painting",
+    ),
     ("kettle", {"own": 'acid_added = "staged"\nparts = 2'}, "", "kettle.acid_added"),
     ("kettle", {"own": "parts = 9"}, "", "kettle.parts must lie between 1 and 3"),
     ("kettle", {"own": "ramp = 0"}, "", "kettle.ramp must lie between"),
@@ -179,6 +188,15 @@ def test_refused_in_one_sentence(method: str, changed: dict[str, str], added: st
         work_out(read_plan(text_of(method, **changed) + added, name="s.plan.toml"), SHELF)
     assert said in str(refusal.value)
     assert str(refusal.value).startswith("s.plan.toml: ") and str(refusal.value).endswith(".")
+
+
+@pytest.mark.parametrize("method", [way.name for way in METHODS])
+def test_a_plan_is_offered_the_keys_of_its_method_alone(method: str) -> None:
+    """A kettle has no reserve, no bands and nothing in its paint; every plan has a soak and an acid somewhere."""
+    told = {field.key for section in sections_for(method) for field in section.fields}
+    painting = {"reserve", "order", "thicken", "paint_acid"}
+    assert told & painting == (set() if method == "kettle" else painting)
+    assert "liquor_ratio" in told and "acid" in told
 
 
 def test_a_microwave_needs_its_power() -> None:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from studio.methods.put_on.bath_work import BathWork, is_staged, work_bath
 from studio.plan.errors import Term, refuse, table_named, write
-from studio.plan.fields import ACID_KEYS, WEIGHT
+from studio.plan.fields import WEIGHT, Wants
 from studio.plan.keys import Keys
 from studio.plan.materials import AcidAtHand
 from studio.plan.model import ColourPlan
@@ -20,7 +20,6 @@ from studio.plan.work.stocks import StocksWork
 from studio.plan.work.worked import Worked
 from studio.quantity.showing import show
 
-THIN = "is for painting; a bath that is thickened does not move through the fibre: take it out."
 BATH_MIN = 8.0
 """Minutes with hands on the work. Estimate."""
 
@@ -41,9 +40,15 @@ class DyeBath(PutOn[BathWork]):
     breaks = "its dyes strike at different temperatures. Start cool, ramp slowly, and hold until the bath is clear."
     superwash = "ramp slowly, and hold it no hotter and no longer than needed"
     soaked = "the fibre can go into the bath when that is ready"
+    foreign: Mapping[Wants, tuple[str | Term, ...]] = {
+        "paint": ("is for painting; all of a kettle's dye goes into its bath, which must move through the fibre: "
+                  "take it out.",),
+        "sour soak": ("belongs in ", table_named("kettle"),
+                      ": the fibre is wetted out in plain water, the acid goes into the bath."),
+    }  # fmt: skip
 
     def refuse(self, keys: Keys) -> None:
-        """Bands and a reserve are for painting; the acid stands with the bath."""
+        """Bands are for painting."""
         if "layout" in keys:
             raise keys.wrong(
                 "layout",
@@ -51,21 +56,6 @@ class DyeBath(PutOn[BathWork]):
                 Term("[layout]", "it"),
                 " out.",
             )
-        if "thicken" in keys:
-            raise keys.wrong("thicken", THIN)
-        if "reserve" in keys:
-            raise keys.wrong(
-                "reserve", "is for painting; all of a kettle's dye goes into the bath: take it out."
-            )
-        soak = keys.table("presoak")
-        for key in ACID_KEYS:
-            if key in soak:
-                raise soak.wrong(
-                    key,
-                    "belongs in ",
-                    table_named("kettle"),
-                    ": the fibre is wetted out in plain water, the acid goes into the bath.",
-                )
 
     def refuse_colours(self, keys: Keys, colours: tuple[ColourPlan, ...]) -> None:
         """One colour; drops for it are counted for a written volume of dye liquid."""
@@ -75,8 +65,6 @@ class DyeBath(PutOn[BathWork]):
                 f"stands there {len(colours)} times; a kettle dyes one colour: keep one, and mix its dyes.",
             )
         only = colours[0]
-        if only.thicken is not None:
-            raise refuse(keys.file, ("colour", only.name, "thicken"), THIN)
         liquid = ("colour", only.name, "liquid")
         if only.drops is None and only.liquid is not None:
             raise refuse(

@@ -10,7 +10,7 @@ import msgspec
 
 from studio.plan.draft.field_text import show_field
 from studio.plan.errors import KeyPath, PlanError, label_in_sentence, on_screen
-from studio.plan.fields import ACID_KEYS, field_of, section_of
+from studio.plan.fields import ACID_KEYS, field_of, section_of, sections
 from studio.plan.layout import BARE, order_rows, read_layout_text
 from studio.plan.materials import same_name
 from studio.plan.model import LayoutPlan, PlannedBand
@@ -302,20 +302,14 @@ def change_method(new: PlanText, data: dict[str, Any], name: str) -> None:
     data: the plan before. What is taken out comes back with one step back.
     """
     method, tables = method_called(name), {m.acid_table: _table(data, m.acid_table) for m in methods()}
-    for other in methods():
-        if other.set_by.table != method.set_by.table:
-            new.drop_table(other.set_by.table)
-    if not method.put_on.has_bands:
-        new.drop_table("layout")
-        for key in ("reserve", "thicken"):
-            new.erase("", None, key)
-        for row in range(len(data.get("colour", ()))):
-            new.erase("colour", row, "thicken")
-    if method.acid_table != "presoak":
-        for key in (*ACID_KEYS, "paint_acid"):
-            new.erase("presoak", None, key)
-        for row in range(len(data.get("colour", ()))):
-            new.erase("colour", row, "acid")
+    for section in sections():
+        if not section.fits(name):
+            new.drop_table(section.table)
+            continue
+        rows = range(len(data.get("colour", ()))) if section.table == "colour" else (None,)
+        for field in section.fields:
+            for row in () if method.has(field) else rows:
+                new.erase(section.table, row, field.key)
     here = tables.pop(method.acid_table)
     for there in tables.values():
         for key in ACID_KEYS:

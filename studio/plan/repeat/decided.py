@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 import msgspec
 
-from studio.plan.fields import WEIGHT, Field, FieldSection, sections
+from studio.plan.fields import WEIGHT, Field, FieldSection, sections_for
 from studio.plan.settled import Settled, SettledColour
 from studio.plan.shapes import Worksheet
 from studio.plan.ways import method_of
@@ -39,17 +39,14 @@ class DecidedKey(msgspec.Struct, frozen=True, kw_only=True):
 
 def decided(settled: Settled, sheet: Worksheet) -> Iterator[DecidedKey]:
     """Every key that decides a figure of the sheet, but for the dry weight, in the order they are worked out."""
-    for section in sections():
-        if section.fits(settled.plan.method):
-            fields = sorted((f for f in section.fields if f.decides), key=lambda field: field.worked_last)
-            places = _of_colours(settled) if section.table == "colour" else [(None, None, None)]
-            for place in places:
-                rows = (
-                    _row(section, field, sheet, *place)
-                    for field in fields
-                    if _fits(settled, field, place[1:])
-                )
-                yield from (row for row in rows if row.path != WEIGHT and row.value(sheet) is not None)
+    for section in sections_for(settled.plan.method):
+        fields = sorted((f for f in section.fields if f.decides), key=lambda field: field.worked_last)
+        places = _of_colours(settled) if section.table == "colour" else [(None, None, None)]
+        for place in places:
+            rows = (
+                _row(section, field, sheet, *place) for field in fields if _fits(settled, field, place[1:])
+            )
+            yield from (row for row in rows if row.path != WEIGHT and row.value(sheet) is not None)
 
 
 def _of_colours(settled: Settled) -> list[_Place]:

@@ -14,7 +14,7 @@ from typing import Any, Literal
 import msgspec
 
 from studio.plan.draft.field_text import told
-from studio.plan.fields import sections
+from studio.plan.fields import sections_for
 from studio.plan.layout import layout_text
 from studio.quantity.showing import show
 from studio.session.after import review
@@ -140,15 +140,14 @@ def _all_same(row: Difference, close: float) -> bool:
 def _inputs(state: State) -> dict[str, ComparedValue]:
     """Every key of the plan that decides no figure, as it was written, else what stood in for it."""
     found = {}
-    for section in sections():
-        if section.fits(state.choices.plan.method):
-            for name, table in _tables(state, section.table):
-                for field in section.fields:
-                    if field.key not in LEFT_OUT and not field.decides:
-                        label = f"{field.label} of {name}" if name else field.label
-                        words = told(field, table, state.choices)
-                        place = ".".join(part for part in (section.table, name, field.key) if part)
-                        found[place] = ComparedValue(label, words=words)
+    for section in sections_for(state.choices.plan.method):
+        for name, table in _tables(state, section.table):
+            for field in section.fields:
+                if field.key not in LEFT_OUT and not field.decides:
+                    label = f"{field.label} of {name}" if name else field.label
+                    words = told(field, table, state.choices)
+                    place = ".".join(part for part in (section.table, name, field.key) if part)
+                    found[place] = ComparedValue(label, words=words)
     layout = layout_text(state.choices.plan.layout)
     return {**found, "layout.order": ComparedValue("layout", words=layout)}
 
