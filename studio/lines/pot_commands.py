@@ -7,8 +7,8 @@ import re
 from studio.lines.conversation import Conversation, Handler, asking, numbered
 from studio.report.telling import band_words
 from studio.session import commands as c
+from studio.session.bands import bands_of, face_up, next_band, still_bare
 from studio.session.kinds.paint import Face
-from studio.session.live.painting import bands_of, face_up, next_band, still_bare
 from studio.session.timers import left_words, minutes_text, packets, view
 
 HELP = (

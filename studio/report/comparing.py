@@ -36,6 +36,7 @@ MORE_OR_LESS = {"min": ("longer", "shorter"), "degC": ("warmer", "cooler"), "of 
 NAMES: dict[Part, str] = {
     "plan": "the plan",
     "measured": "measured",
+    "depth": "depth, as it came",
     "stage": "stages",
     "timer": "clocks, as they ran",
     "bench": "at the bench",

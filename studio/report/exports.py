@@ -23,12 +23,13 @@ from studio.report.printing import ALL_OF_IT, document, picked
 from studio.report.session_page import cost_data
 from studio.report.telling import tell
 from studio.session.after import review
-from studio.session.after.real_cost import real_cost
+from studio.session.after.real_cost import real_cost, spent
 from studio.session.after.review import ReadSession
 from studio.session.clock import utc_text
 from studio.session.events import FORMAT, Recorded
 from studio.session.folding import KINDS
 from studio.session.kinds.fastness import FollowUp
+from studio.session.sheet import figures_moved
 from studio.session.state import State
 
 # One JSON document: what was planned, every event, and what follows from them.
@@ -70,6 +71,7 @@ def _followed(read: ReadSession) -> dict[str, Any]:
             }
             for t in review.stage_times(state)
         ],
+        "came_to": figures_moved(state, spent(state)),
         "values": [_value(found) for found in review.planned_and_actual(state)],
         "follow_ups": follow_ups_document(state),
         "cost": cost_data(state),
@@ -127,12 +129,15 @@ def _event(event: Recorded, state: State) -> Line:
 
 
 def figures_csv(read: ReadSession, *, raw: bool = False) -> str:
-    """`FIGURE_HEADS`: kinds `figure`, of the worksheet; `measured`; `graded`, on the grey scales; `cost`."""
+    """`FIGURE_HEADS`: kinds `figure`, of the worksheet; `came to`, of it what is not as it was begun; `measured`;
+    `graded`, on the grey scales; `cost`.
+    """
     named = ("id", "label", "value", "unit", "low", "high", "origin", "because", "source")
     figures = ({"kind": "figure", **picked(f, *named)} for f in read.state.worksheet.figures)
+    came = ({"kind": "came to", **picked(f, *named)} for f in figures_moved(read.state, spent(read.state)))
     measured = map(_measured, review.planned_and_actual(read.state))
     graded = (line for follow_up in read.state.follow_ups for line in _graded(follow_up))
-    return _table(FIGURE_HEADS, (*figures, *measured, *graded, *_cost(read.state)), raw)
+    return _table(FIGURE_HEADS, (*figures, *came, *measured, *graded, *_cost(read.state)), raw)
 
 
 def _measured(found: review.Compared) -> Line:

@@ -6,25 +6,22 @@ from collections.abc import Iterator, Mapping, Sequence
 from textwrap import wrap
 
 from studio.plaintext import clean, counted
-from studio.plan.repeat.decided import decided
 from studio.quantity.kinds import money_text
 from studio.quantity.reading_in import told
 from studio.quantity.showing import show, show_day
 from studio.report.logbook import STANDING_ROLE
 from studio.report.printing import Section, Span, local, marks, row
 from studio.report.timeline import span_told
+from studio.session.after import review
 from studio.session.after.observing import hands_on_min
 from studio.session.after.real_cost import HELD, heated_min, real_cost
 from studio.session.after.review import ratings, stage_times
-from studio.session.live.painting import bands_of
 from studio.session.path import last_closed, stage_of
-from studio.session.sheet import sheet_now, value_now
+from studio.session.sheet import value_now
 from studio.session.state import State
 from studio.session.timers import minutes_text
 
 FACTS = "facts"
-PUT_ON = ("paint", "into the bath")
-"""Steps after which the colour is on the fibre."""
 LABEL, RATINGS_AT, LEAST_PAIRED = 10, 46, 72
 """Cells of what a fact is called, before the ratings beside the facts, and of a line with room for both."""
 
@@ -94,17 +91,8 @@ def _fibre(state: State) -> str:
 
 def _depths(state: State) -> str:
     """Of each colour that was put on, as it came, where the plan asked for a depth."""
-    sheet = sheet_now(state)
-    painted = {coat.event.colour for coat in state.coats}
-    all_on = any(s.role in PUT_ON and state.step(s.id).state == "done" for s in state.all_steps())
-    comes = (
-        (row.colour.plan.name, row.value(sheet))
-        for row in decided(state.choices, sheet)
-        if row.field.key == "depth" and row.colour is not None and (all_on or row.colour.plan.slug in painted)
-    )
-    told = ", ".join(f"{clean(name, limit=30)} {show(depth, '%', 2)}" for name, depth in comes if depth)
-    other = told and any(band.strange for band in bands_of(state))
-    return f"{told} if painted as laid out, but some bands were from other jars" if other else told
+    told = review.depths(state).values()
+    return ", ".join(f"{clean(name, limit=30)} {show(depth, '%', 2)}" for name, depth in told)
 
 
 def _heat(state: State) -> dict[str, str]:

@@ -17,12 +17,12 @@ from studio.session.after import review
 from studio.session.after.comparing import NO_PER_CENT
 from studio.session.after.real_cost import CostRow, RealCost, real_cost
 from studio.session.asked import told_of
+from studio.session.bands import bands_of, still_bare
 from studio.session.clock import time_of_day, wall_ns_of
 from studio.session.events import Event, Kept
 from studio.session.kinds.clocks import ClockStepped, ClockSuspended, late_of
 from studio.session.kinds.course import SavedLate, by_version
 from studio.session.kinds.steps import digits_weighed
-from studio.session.live.painting import bands_of, still_bare
 from studio.session.state import AlarmRecord, State
 from studio.session.timers import minutes_text, rounds
 

@@ -8,18 +8,18 @@ from typing import TYPE_CHECKING
 from studio.plaintext import clean
 from studio.plan.shapes import Step, listed
 from studio.session.asked import asked_in
+from studio.session.bands import FACES
 from studio.session.clock import Reading, time_of_day
 from studio.session.events import Recorded, parts
 from studio.session.kinds.clocks import late_of
 from studio.session.kinds.paint import Face, colour_name
 from studio.session.kinds.steps import value_text
-from studio.session.live.painting import FACES
 from studio.session.path import LEFT_OUT, current_step, last_closed, stage_of
 from studio.session.state import State, StepRecord, TimerRecord, Undone
 from studio.session.timers import TimerView, minutes_text
 
 if TYPE_CHECKING:
-    from studio.session.live.painting import BandNow
+    from studio.session.bands import BandNow
     from studio.session.run import Running
     from studio.session.taking_back import TakingBack
 

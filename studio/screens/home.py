@@ -98,7 +98,7 @@ class HomeScreen(Keyed[None], where="home"):
         with suppress(Trouble):
             row = self.services.newest_open(refresh=False)
             from studio.plan.preview import seen_strip
-            from studio.session.live.painting import painted_with
+            from studio.session.bands import painted_with
 
             read = self.services.read(row.key)
             bands = seen_strip(read.state.choices, painted_with(read.state))

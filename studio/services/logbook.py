@@ -112,7 +112,7 @@ class LogbookServices(PlanServices):
     def strip_of(self, key: str) -> tuple[StripBand, ...]:
         """The bands of a session as they were painted; none where nothing can be made of the file."""
         from studio.plan.preview import seen_strip
-        from studio.session.live.painting import painted_with
+        from studio.session.bands import painted_with
 
         try:
             state = self.read(key).state

@@ -7,14 +7,13 @@ import msgspec
 from studio.plaintext import clean
 from studio.plan.repeat.repeating import Done, Repeated, repeat
 from studio.plan.shelf import Shelf, ShelfBase
-from studio.plan.steps.lay import paint_path
 from studio.quantity.kinds import QuantityError
 from studio.quantity.reading import parse
 from studio.quantity.reading_in import told
 from studio.quantity.showing import show
 from studio.report.telling import band_words
 from studio.session.after.review import steam_lost_min
-from studio.session.live.painting import bands_of, still_bare
+from studio.session.bands import bands_of, still_bare
 from studio.session.sheet import counted
 from studio.session.state import State
 from studio.session.timers import counted_min
@@ -70,13 +69,9 @@ def really_done(state: State) -> Done:
 
     Hold and steam are those of the first set, without the time in which there was no steam.
     """
-    # What is left for bands that stayed bare says nothing of how deep the others came: they are as it was mixed.
-    unpainted = (band for band in bands_of(state) if state.coats and band.to_paint)
-    kept_for = {paint_path(band.jar, "left") for band in unpainted}
-    amounts = {path: value for path, value in counted(state).items() if path not in kept_for}
     return Done(
         choices=state.choices,
-        amounts={**amounts, **counted_min(state, 1)},
+        amounts={**counted(state), **counted_min(state, 1)},
         beside=_beside(state),
         notes=tuple(_notes(state)),
     )
@@ -101,7 +96,7 @@ def _notes(state: State) -> list[str]:
         )
     if state.coats and still_bare(state):
         notes.append(
-            f"Bands not painted: {still_bare(state)}; the plan paints them too, as deep as the paint was mixed for. "
+            f"Bands not painted: {still_bare(state)}; the plan paints them too, as deep as the others came. "
             "Take them out of the layout, or paint them."
         )
     for band in bands_of(state):

@@ -13,7 +13,7 @@ from studio.session.events import Event
 from studio.session.kinds import fastness, notes  # noqa: F401 - likewise
 from studio.session.kinds.course import Finished, Left, Resumed
 from studio.session.path import current_step, last_closed
-from studio.session.sheet import sheet_now
+from studio.session.sheet import figures_moved
 from studio.session.state import State
 from studio.session.timers import elapsed_s
 
@@ -50,10 +50,8 @@ def _closing(state: State, told: Finished, now: Reading) -> list[Event]:
     ran = {t.id: elapsed_s(t, now)[0] for t in state.timers.values() if t.running}
     stopped = {i: msgspec.structs.replace(state.timers[i], stopped_after_s=s) for i, s in ran.items()}
     ended = msgspec.structs.replace(state, timers={**state.timers, **stopped})
-    begun = {figure.id: figure for figure in state.worksheet.figures}
-    moved = tuple(f for f in sheet_now(ended, spent(ended)).figures if begun.get(f.id) != f)
     return [
-        msgspec.structs.replace(told, figures=moved),
+        msgspec.structs.replace(told, figures=figures_moved(ended, spent(ended))),
         *(time_rules.stop_draft(i, s) for i, s in ran.items()),
     ]
 

@@ -11,11 +11,11 @@ from studio.plan.steps.lay import figure_id, paint_path, stock_path
 from studio.quantity.reading_in import told
 from studio.quantity.showing import show
 from studio.session.asked import ReallyMeant
+from studio.session.bands import bands_of, still_bare
 from studio.session.clock import Reading, elapsed_since
 from studio.session.live.bath import ramp_of
 from studio.session.live.cooling import think_cooling
 from studio.session.live.given import off_the_heat, record_of
-from studio.session.live.painting import bands_of, still_bare
 from studio.session.live.pot_watch import pot_is_dry, pot_text
 from studio.session.live.steam import rolling_since, steam_is_lost, water_ml
 from studio.session.sheet import fixes, heat_now, sheet_now, tried, value_now, worked_now

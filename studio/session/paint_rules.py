@@ -16,6 +16,7 @@ from studio.quantity.showing import show
 from studio.session import commands as c
 from studio.session import doubts
 from studio.session.asked import Refused, value_of
+from studio.session.bands import bands_of, face_up
 from studio.session.clock import Reading, day_of
 from studio.session.events import Event
 from studio.session.kinds.paint import BandPainted, BatchMixed, JarRead, LeftoverKept
@@ -119,7 +120,7 @@ def _no_more_than_mixed(colour: SettledColour, ml: float, mixed_ml: float) -> No
 @c.rule(c.PaintBand)
 def paint_band(state: State, command: c.PaintBand, now: Reading) -> list[Event]:
     """A coat on any band, in any order; or, of a face that has one, the jar its newest coat was from."""
-    bands = painting.bands_of(state)
+    bands = bands_of(state)
     band = next((b for b in bands if b.number == command.band), None)
     if band is None:
         raise Refused(
@@ -127,7 +128,7 @@ def paint_band(state: State, command: c.PaintBand, now: Reading) -> list[Event]:
             if bands
             else "This session has no bands to paint."
         )
-    jar, face = _jar_to_paint_from(state, command.jar or band.jar), command.face or painting.face_up(state)
+    jar, face = _jar_to_paint_from(state, command.jar or band.jar), command.face or face_up(state)
     coats = band.on(face)
     if not coats or command.again:
         return [BandPainted(band.number, band.jar, jar.plan.slug, len(coats) + 1, face=face)]

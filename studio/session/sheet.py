@@ -11,11 +11,12 @@ from typing import TypeVar
 import msgspec
 
 from studio.plan.settled import Settled
-from studio.plan.shapes import Added, Stage, Step, Worksheet
+from studio.plan.shapes import Added, Figure, Stage, Step, Worksheet
 from studio.plan.sheet import laid_out
 from studio.plan.steps.lay import laid_again, paint_path
 from studio.plan.ways import MORE
 from studio.plan.work.worked import Worked
+from studio.session.bands import fibre_painted
 from studio.session.state import State
 
 # A second set: heat, cool and rinse once more, as stages of their own.
@@ -72,7 +73,8 @@ def measured_now(state: State) -> dict[str, float]:
     for kept in state.leftovers:
         path = paint_path(kept.event.colour, "left")
         found[path] = found.get(path, 0.0) + kept.event.ml
-    return found
+    painted = fibre_painted(state, found.get("fibre.weight", state.choices.dry_g))
+    return {**found, **{paint_path(jar, "fibre"): grams for jar, grams in painted.items()}}
 
 
 def counted(state: State, more: Mapping[str, float] = {}) -> dict[str, float]:
@@ -112,6 +114,24 @@ def sheet_now(state: State, more: Mapping[str, float] = {}) -> Worksheet:
         return _as_closed(state)
     try:
         return _worked(state, counted(state, more))[0]
+    except _NOTHING_FOLLOWS:
+        return state.worksheet
+
+
+def figures_moved(state: State, more: Mapping[str, float] = {}) -> tuple[Figure, ...]:
+    """The figures that are not as they were begun: what they come to, and why."""
+    begun = {figure.id: figure for figure in state.worksheet.figures}
+    return tuple(f for f in sheet_now(state, more).figures if begun.get(f.id) != f)
+
+
+def as_laid_out(state: State) -> Worksheet:
+    """The sheet of now as if every band were painted from its own jar: what the plan's rate is read off."""
+    if state.closed or not state.coats:
+        return sheet_now(state)
+    own = {paint_path(colour.plan.slug, "fibre") for colour in state.choices.colours}
+    kept = {path: value for path, value in counted(state).items() if path not in own}
+    try:
+        return _worked(state, kept)[0]
     except _NOTHING_FOLLOWS:
         return state.worksheet
 

@@ -12,12 +12,12 @@ import msgspec
 from studio.plan.shapes import Step
 from studio.session import alarms
 from studio.session import commands as c
+from studio.session.bands import next_band
 from studio.session.clock import Reading
 from studio.session.doubts import clock_is_ahead
 from studio.session.live.bath import ramp_of
 from studio.session.live.cooling import rounds_now
 from studio.session.live.given import leftovers_untold
-from studio.session.live.painting import next_band
 from studio.session.live.pot_watch import POT_LEVELS
 from studio.session.live.steam import level_now_ml, time_to_steam, water_ml
 from studio.session.live.thinking import effective

@@ -10,8 +10,8 @@ import pytest
 from studio.plan.reading import read_plan
 from studio.plan.settled import settle
 from studio.session import commands as c
+from studio.session.bands import bands_of
 from studio.session.clock import NS, time_of_day
-from studio.session.live.painting import bands_of
 from studio.session.run import Running
 from studio.shelf.reading import load_shelf
 

@@ -92,6 +92,24 @@ def work_paint(settled: Settled, room: RoomWork, stocks: StocksWork, presoak: Pr
     return PaintWork(room=room, colours=tuple(colours), pieces=tuple(pieces), figures=tuple(figures))
 
 
+def _as_painted(settled: Settled, colour: SettledColour) -> SettledColour:
+    """The colour on the fibre that was painted with it, where that is not the layout's."""
+    painted_g = settled.measured.get(paint_path(colour.plan.slug, "fibre"))
+    if painted_g is None:
+        return colour
+    return msgspec.structs.replace(colour, fibre_g=min(painted_g, settled.dry_g))
+
+
+def _meant_ml(settled: Settled, laid: SettledColour, painted: SettledColour, room_ml: float) -> float:
+    """Liquid meant for the fibre that is painted: for each g as much as for the layout's."""
+    meant_ml = settled.zone_ml(laid, room_ml)
+    if painted is laid:
+        return meant_ml
+    if laid.fibre_g > 0:
+        return meant_ml * painted.fibre_g / laid.fibre_g
+    return settled.zone_ml(painted, room_ml)
+
+
 def _of_stocks(
     settled: Settled, colour: SettledColour, room: RoomWork, jars: tuple[StockWork, ...]
 ) -> tuple[ColourLiquid, tuple[Figure, ...]]:
@@ -110,19 +128,21 @@ def _of_stocks(
     mixed = _at_least(liquid.value, stocks, added)
     in_jar, dye_g = _in_jar(settled, colour, mixed, stocks, jars)
     strength = dye_g / in_jar if in_jar > LEAST_ML else 0.0
-    enough = colour.dyed_g * depth / 100.0 / strength if strength > 0 else zone
-    applied = _applied(settled, colour, min(enough, zone, in_jar), in_jar)
+    painted = _as_painted(settled, colour)
+    meant = _meant_ml(settled, colour, painted, room.capacity_ml)
+    enough = painted.dyed_g * depth / 100.0 / strength if strength > 0 else meant
+    applied = _applied(settled, colour, min(enough, meant, in_jar), in_jar)
     dry = zone <= 0 or colour.fibre_g <= 0
     least = None if dry else shade.least_stock_percent(colour.dyed_g, depth, zone * (1.0 - share))
     made = ColourLiquid(
-        colour=colour,
-        zone_ml=zone,
+        colour=painted,
+        zone_ml=meant,
         applied_ml=applied,
         mixed_ml=mixed,
         stocks_ml=stocks,
         additions=added,
         least_percent=least,
-        depth_percent=_depth_that_comes(colour, applied, in_jar, dye_g),
+        depth_percent=_depth_that_comes(painted, applied, in_jar, dye_g),
         mixed_for_zone_ml=zone * keep,
         in_jar_ml=in_jar,
         dye_g=dye_g,
@@ -270,17 +290,19 @@ def _of_drops(
     added, own = additions(settled, colour, _at_least(liquid.value, (jar.volume_ml,)), liquid.origin)
     mixed = _at_least(liquid.value, (jar.volume_ml,), added)
     in_jar, dye_g = _in_jar(settled, colour, mixed, (jar.volume_ml,), jars)
-    applied = _applied(settled, colour, min(zone, in_jar), in_jar)
+    painted = _as_painted(settled, colour)
+    meant = _meant_ml(settled, colour, painted, room.capacity_ml)
+    applied = _applied(settled, colour, min(meant, in_jar), in_jar)
     known = jar.strength_percent is not None
     made = ColourLiquid(
-        colour=colour,
-        zone_ml=zone,
+        colour=painted,
+        zone_ml=meant,
         applied_ml=applied,
         mixed_ml=mixed,
         stocks_ml=(jar.volume_ml,),
         additions=added,
         least_percent=None,
-        depth_percent=_depth_that_comes(colour, applied, in_jar, dye_g) if known else None,
+        depth_percent=_depth_that_comes(painted, applied, in_jar, dye_g) if known else None,
         mixed_for_zone_ml=asked,
         in_jar_ml=in_jar,
         dye_g=dye_g,
@@ -289,8 +311,8 @@ def _of_drops(
 
 
 def _fibre(settled: Settled, colour: SettledColour) -> Figure:
-    return fig(
-        f"paint.{colour.plan.slug}.fibre",
+    figure = fig(
+        paint_path(colour.plan.slug, "fibre"),
         colour.fibre_g,
         "g",
         f"fibre painted {colour.plan.name}",
@@ -298,6 +320,7 @@ def _fibre(settled: Settled, colour: SettledColour) -> Figure:
         "plan",
         "the plan's layout",
     )
+    return node(settled, figure)
 
 
 def _liquid(

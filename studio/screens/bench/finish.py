@@ -18,7 +18,7 @@ from studio.screens.draw.lists import heading
 from studio.screens.draw.panel import Check, check_row
 from studio.screens.keyed import Keyed, KeyLine, app_of
 from studio.session import commands as c
-from studio.session.live.painting import painted_with
+from studio.session.bands import painted_with
 from studio.session.path import current_step
 from studio.session.run import Running
 

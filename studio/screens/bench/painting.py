@@ -19,14 +19,8 @@ from studio.screens.draw.lists import heading
 from studio.screens.draw.panel import caution_lines, figure_row
 from studio.screens.keyed import Keyed, KeyLine, app_of
 from studio.session import commands as c
-from studio.session.live.painting import (
-    bands_of,
-    face_up,
-    next_band,
-    painted_with,
-    still_bare,
-    think_painting,
-)
+from studio.session.bands import bands_of, face_up, next_band, painted_with, still_bare
+from studio.session.live.painting import think_painting
 from studio.session.run import Running
 from studio.session.timers import minutes_text, packets, view
 from studio.words.questions import jar_question

@@ -22,12 +22,13 @@ from studio.session import alarms as ringing
 from studio.session import time_rules
 from studio.session.alarms import over_s, quiet_for_s
 from studio.session.asked import told_of
+from studio.session.bands import bands_of, face_up, next_band, painted_with, still_bare
 from studio.session.clock import Reading, time_of_day
 from studio.session.doubts import text_now
 from studio.session.kinds.paint import Face
 from studio.session.live.bath import Ramp, ramp_of
 from studio.session.live.cooling import newest_reading, rounds_now, too_hot
-from studio.session.live.painting import band_ml, bands_of, face_up, next_band, painted_with, still_bare
+from studio.session.live.painting import band_ml
 from studio.session.live.thinking import behind, effective
 from studio.session.path import StageProgress, current_step, last_closed, progress, stage_of
 from studio.session.run import Running

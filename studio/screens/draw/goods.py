@@ -15,8 +15,8 @@ from studio.screens.draw.keys import Glyphs
 
 if TYPE_CHECKING:
     from studio.plan.preview import StripBand
+    from studio.session.bands import BandNow
     from studio.session.kinds.paint import Face
-    from studio.session.live.painting import BandNow
     from studio.session.state import State
 
 

@@ -28,7 +28,7 @@ from studio.screens.draw.lists import MARK, marked, row_content, sections_conten
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.screens.logbook.session import SessionScreen
 from studio.session.after.comparing import FEWEST, MOST, compare
-from studio.session.live.painting import painted_with
+from studio.session.bands import painted_with
 from studio.trouble import Trouble
 from studio.words.actions import Question
 from studio.words.table import spoken

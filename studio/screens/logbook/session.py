@@ -20,7 +20,7 @@ from studio.screens.draw.bench import TALL
 from studio.screens.draw.cloth import strip
 from studio.screens.draw.lists import rows_content, sections_content
 from studio.screens.keyed import Keyed, KeyLine, app_of, question
-from studio.session.live.painting import painted_with
+from studio.session.bands import painted_with
 from studio.words.actions import WORDS, Question
 from studio.words.questions import BESIDE
 

@@ -16,9 +16,10 @@ import msgspec
 from studio.plan.draft.field_text import told
 from studio.plan.fields import sections_for
 from studio.plan.layout import layout_text
+from studio.plan.steps.lay import paint_path
 from studio.quantity.showing import show
 from studio.session.after import review
-from studio.session.live.painting import bands_of
+from studio.session.bands import bands_of
 from studio.session.state import State
 from studio.session.timers import rounds
 
@@ -35,7 +36,17 @@ LEFT_OUT = ("title", "name", "order")
 """Keys that are told elsewhere: at the top of the page, as the name of a colour, and as the layout in words."""
 
 Part = Literal[
-    "plan", "planned", "asked", "measured", "stage", "timer", "bench", "rating", "override", "caution"
+    "plan",
+    "planned",
+    "asked",
+    "measured",
+    "depth",
+    "stage",
+    "timer",
+    "bench",
+    "rating",
+    "override",
+    "caution",
 ]
 
 
@@ -169,6 +180,14 @@ def _planned(state: State) -> dict[str, ComparedValue]:
     return {f.id: ComparedValue(f.label, f.currency or f.unit, f.value) for f in state.worksheet.figures}
 
 
+def _depths(state: State) -> dict[str, ComparedValue]:
+    came = review.depths(state).items()
+    return {
+        paint_path(slug, "depth"): ComparedValue(f"depth of {name}", "%", depth)
+        for slug, (name, depth) in came
+    }
+
+
 def _at_steps(state: State, which: Callable[[review.Compared], float | None]) -> dict[str, ComparedValue]:
     return {
         row.step.sets or row.step.id: ComparedValue(row.step.done, row.step.unit, which(row))
@@ -237,6 +256,7 @@ def bench_totals(state: State) -> dict[str, ComparedValue]:
 _PARTS: tuple[tuple[Part, Callable[[State], Mapping[str, ComparedValue]]], ...] = (
     ("plan", _inputs),
     ("measured", lambda state: _at_steps(state, lambda row: row.actual)),
+    ("depth", _depths),
     ("stage", _stages),
     ("timer", _timers),
     ("bench", bench_totals),

@@ -20,9 +20,10 @@ from studio.plan.steps.lay import paint_path
 from studio.plan.work.costs import work_hands_on
 from studio.plan.work.worked import work_all
 from studio.session.after.review import ticks
+from studio.session.bands import all_painted, bands_of
 from studio.session.clock import Moment, elapsed_since
 from studio.session.live.given import measured, record_of
-from studio.session.live.painting import all_painted, in_jar_ml
+from studio.session.live.painting import in_jar_ml
 from studio.session.sheet import measured_now, value_now
 from studio.session.state import State, StepRecord
 
@@ -90,8 +91,8 @@ def _held(state: State) -> Iterable[float]:
 
 def _painted(state: State) -> Iterable[float]:
     """Water held, and the paint that went into each g that was painted, of the colours whose rest was read."""
-    if not all_painted(state):
-        return  # Nobody knows on how much fibre the paint went.
+    if not all_painted(state) or any(band.again and band.strange for band in bands_of(state)):
+        return  # Nobody knows on how much fibre the paint went, or that of two jars went onto the same.
     used_ml = fibre_g = 0.0
     for slug in (colour.plan.slug for colour in state.choices.colours):
         left = [kept.event.ml for kept in state.leftovers if kept.event.colour == slug]

@@ -7,9 +7,11 @@ from collections.abc import Iterator, Sequence
 import msgspec
 
 from studio.plan.shapes import Step
+from studio.plan.steps.lay import paint_path
 from studio.session.clock import Moment, elapsed_since
 from studio.session.events import Recorded, parts
 from studio.session.kinds.steps import ClosesAStep
+from studio.session.sheet import sheet_now
 from studio.session.state import State, StepRecord, Undone
 from studio.session.timers import rounds
 from studio.trouble import OK
@@ -124,6 +126,22 @@ def ratings(state: State) -> dict[str, int]:
         if step.quantity == "rating" and record.value is not None:
             given[step.of] = int(record.value)
     return given
+
+
+PUT_ON = ("paint", "into the bath")
+"""Steps after which the colour is on the fibre."""
+
+
+def depths(state: State) -> dict[str, tuple[str, float]]:
+    """Name and depth, %, of each colour that was put on, as it came, where the plan asked for a depth; by its slug."""
+    sheet = sheet_now(state)
+    painted = {coat.event.jar for coat in state.coats}
+    all_on = any(s.role in PUT_ON and state.step(s.id).state == "done" for s in state.all_steps())
+    plans = (colour.plan for colour in state.choices.colours)
+    figures = ((p, sheet.figure(paint_path(p.slug, "depth"))) for p in plans if all_on or p.slug in painted)
+    return {
+        p.slug: (p.name, f.value) for p, f in figures if p.depth is not None and f is not None and f.value > 0
+    }
 
 
 # When the hands were at work and the clocks ran, stage by stage.

@@ -7,11 +7,12 @@ from functools import cached_property
 
 from studio.plan.shapes import Step
 from studio.session import alarms
+from studio.session.bands import bands_of
 from studio.session.clock import Reading
 from studio.session.heat_rules import may_lose_steam
 from studio.session.live import cooling, steam
 from studio.session.live.given import allowed, onto_the_heat, record_of
-from studio.session.live.painting import bands_of, in_jar_ml
+from studio.session.live.painting import in_jar_ml
 from studio.session.path import current_step, stage_of
 from studio.session.state import State
 from studio.session.step_rules import correctable, digit_asked, never_left_out

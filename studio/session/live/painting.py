@@ -1,6 +1,4 @@
-"""Painting: whether the stocks hold the dye, which coats every band has, whether the paint will reach and how deep it
-comes.
-"""
+"""Painting: whether the stocks hold the dye, whether the paint will reach and how deep it comes."""
 
 from __future__ import annotations
 
@@ -10,65 +8,18 @@ import msgspec
 
 from studio.craft.liquor import reach
 from studio.methods.put_on.paint_work import PaintWork, squeeze_to_g
-from studio.plan.layout import laid_bands
-from studio.plan.model import PlannedBand
-from studio.plan.settled import SettledColour, Sharing, rows_of
+from studio.plan.settled import SettledColour, Sharing
 from studio.plan.shapes import Caution, Figure, listed
 from studio.plan.steps.lay import paint_path, stock_path
 from studio.plan.work.stocks import colours_of
 from studio.quantity.showing import show
-from studio.session.kinds.paint import BandPainted, Face
+from studio.session.bands import BandNow, bands_of, coats_on, still_bare
 from studio.session.live.given import NOTHING, Thought, measured, record_of, warning
-from studio.session.sheet import value_now, worked_now
+from studio.session.sheet import as_laid_out, value_now, worked_now
 from studio.session.state import State
 
-FACES: tuple[Face, ...] = ("front", "back")
 ESTIMATE_SLACK = 1.05
 """A jar nobody has read is called short only beyond this: a jug is read to a twentieth. House rule."""
-
-
-class BandNow(msgspec.Struct, frozen=True):
-    """One band to paint, as it stands."""
-
-    number: int
-    """Its place among the painted bands, from 1; what the plan leaves bare is not counted."""
-    plan: PlannedBand
-    jar: str
-    """Slug of the jar the plan paints it from."""
-    coats: tuple[BandPainted, ...]
-    faces: tuple[Face, ...]
-    """Those that the plan paints."""
-    told: frozenset[Face]
-    """Those of which all was said to be painted, whether each band was ticked or not."""
-
-    @property
-    def jars(self) -> tuple[str, ...]:
-        """Slug of the jar of each coat it has."""
-        return tuple(coat.jar for coat in self.coats)
-
-    def on(self, face: Face) -> tuple[BandPainted, ...]:
-        """The coats of one face, the newest last."""
-        return tuple(coat for coat in self.coats if coat.face == face)
-
-    @property
-    def to_paint(self) -> tuple[Face, ...]:
-        """The faces that the plan paints and that have no coat yet."""
-        return tuple(face for face in self.faces if face not in self.told and not self.on(face))
-
-    @property
-    def again(self) -> bool:
-        """Whether it was painted more often than planned."""
-        return len(self.coats) > max(1, len({coat.face for coat in self.coats} & {*self.faces}))
-
-    @property
-    def bare(self) -> bool:
-        """Whether it has no coat yet."""
-        return not self.coats
-
-    @property
-    def strange(self) -> bool:
-        """Whether a coat of it came from another jar than planned."""
-        return any(jar != self.jar for jar in self.jars)
 
 
 class JarNow(msgspec.Struct, frozen=True):
@@ -90,90 +41,6 @@ class JarNow(msgspec.Struct, frozen=True):
     """Rows or per cent painted from it; a second coat counts again."""
     bare: float
     """Rows or per cent the plan still wants from it."""
-
-
-def bands_of(state: State) -> tuple[BandNow, ...]:
-    """Every band to paint, in the order of the layout."""
-    if state.worksheet.step_for("paint") is None:
-        return ()
-    planned = [b for b in laid_bands(state.choices.plan.layout, rows_of(state.choices)) if b.colour]
-    slugs = {colour.plan.name: colour.plan.slug for colour in state.choices.colours}
-    told = frozenset(face for face in FACES if _whole(state, face))
-    return tuple(
-        BandNow(
-            number,
-            band,
-            slugs.get(band.colour, band.colour),
-            tuple(c.event for c in state.coats if c.event.band == number),
-            FACES[: state.choices.plan.layout.sides],
-            told,
-        )
-        for number, band in enumerate(planned, start=1)
-    )
-
-
-def _whole(state: State, face: Face) -> bool:
-    """Whether its step is closed without a doubt that some was left."""
-    record = record_of(state, "paint", "back" if face == "back" else "")
-    return record.state == "done" and not record.flagged
-
-
-def all_painted(state: State) -> bool:
-    """Whether every face that the plan paints was said to be painted, whole."""
-    return all(_whole(state, face) for face in FACES[: state.choices.plan.layout.sides])
-
-
-def painted_with(state: State, *faces: Face) -> dict[int, str]:
-    """The colour of each band that has a coat on these faces (of none said, on any), by its number: that of the jar of
-    its newest one.
-    """
-    names = {colour.plan.slug: colour.plan.name for colour in state.choices.colours}
-    coats = (kept.event for kept in state.coats)
-    return {
-        coat.band: names[coat.jar] for coat in coats if coat.jar in names and coat.face in (faces or FACES)
-    }
-
-
-def face_up(state: State) -> Face:
-    """Which face lies up: the back once turning over is behind, also where that was left out."""
-    return "back" if record_of(state, "turn over").closed else "front"
-
-
-def next_band(state: State, after: int = 0, face: Face | None = None) -> int | None:
-    """The first band after that one that is to be painted on the face (of none said, the one that lies up), else the
-    first of all; None where there is none.
-    """
-    up = face or face_up(state)
-    bare = [band.number for band in bands_of(state) if up in band.to_paint]
-    return next((number for number in bare if number > after), next(iter(bare), None))
-
-
-def still_bare(state: State, *faces: Face) -> str:
-    """Numbers of the bands to be painted, `2, 4 to 11`, on these faces (of none said, on any, and it is said which
-    where the plan paints both); empty where there are none.
-    """
-    bands = bands_of(state)
-    runs = [
-        (face, _in_runs([band.number for band in bands if face in band.to_paint])) for face in faces or FACES
-    ]
-    both = not faces and state.choices.plan.layout.sides > 1
-    return ", ".join(f"{face} of {run}" if both else run for face, run in runs if run)
-
-
-def _in_runs(numbers: list[int]) -> str:
-    """Rising numbers, three and more in a row as a span.
-
-    >>> _in_runs([2, 4, 5, 6, 8, 9])
-    '2, 4 to 6, 8, 9'
-    """
-    runs: list[list[int]] = []
-    for number in numbers:
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    parts = [f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
-    return ", ".join(parts)
 
 
 def jar_called(state: State, text: str) -> SettledColour | None:
@@ -205,13 +72,13 @@ def _jar(state: State, colour: SettledColour) -> JarNow | None:
     if mixed is None:
         return None
     bands, read = bands_of(state), state.paint_left.get(slug)
-    sizes = {band.number: band.plan.size for band in bands}
     sides = state.choices.plan.layout.sides
-    coats = [(c.n, sizes.get(c.event.band, 0.0) / sides) for c in state.coats if c.event.jar == slug]
+    coats = [(n, size) for n, jar, size in coats_on(state) if jar == slug]
     coated = sum(size for _, size in coats)
     bare = sum(b.plan.size * len(b.to_paint) / sides for b in bands if b.jar == slug)
     planned = sum(b.plan.size for b in bands if b.jar == slug)
-    rate = (value_now(state, paint_path(slug, "apply")) or 0.0) / planned if planned > 0 else 0.0
+    apply = as_laid_out(state).figure(paint_path(slug, "apply"))
+    rate = apply.value / planned if apply is not None and planned > 0 else 0.0
     left, before, of_this_hand = mixed, 0.0, False
     if read is not None:
         later = (b.event.ml for b in state.batches if b.event.colour == slug and b.n > read.n)
@@ -366,7 +233,7 @@ def think_depth(state: State) -> Thought:
         paint = worked.put
         told = (
             squeeze_to_g(worked.settled, paint, colour, strength)
-            if isinstance(paint, PaintWork) and strength and still_bare(state)
+            if isinstance(paint, PaintWork) and strength and still_bare(state) and not state.coats
             else None
         )
         text += (

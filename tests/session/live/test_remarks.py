@@ -190,4 +190,7 @@ def test_a_depth_is_told_of_the_colours_that_were_put_on(exactly_at) -> None:
         and "," not in facts(session.state)["depth"]
     )
     session.do(c.Close("paint.apply", meant=True))
+    assert "," not in facts(session.state)["depth"], "what stayed bare has none"
+    session = exactly_at("paint.apply")
+    session.do(c.Close("paint.apply"))
     assert "," in facts(session.state)["depth"]
