@@ -152,7 +152,9 @@ def test_acid_really_poured_moves_the_ph(worked_at) -> None:
 
 
 def test_a_strip_tells_how_weak_the_acid_may_really_be(worked_at) -> None:
-    """40 mL poured: what shows as 10 mL would is taken as vinegar of 4 %, the weakest sold, 32 mL; it may be 10."""
+    """40 mL poured: what shows as 10 mL would is taken as vinegar of 4 %, the weakest sold, 32 mL; it may be 10. The
+    fibre takes as much of it as of 32 mL, and the strip stays as far above.
+    """
     poured, weak = (worked_at("presoak.ph", {"presoak.acid": ml}) for ml in ("10", "32"))
     shown, least, ends = (figure(one, name) for one, name in
                           ((poured, "presoak.ph.first"), (poured, "presoak.ph"), (weak, "presoak.ph")))  # fmt: skip
@@ -160,9 +162,24 @@ def test_a_strip_tells_how_weak_the_acid_may_really_be(worked_at) -> None:
     doubted(session, c.Measure("presoak.ph", f"{shown:.6f}"), "Expected pH", "it brings the soak to pH")
     meant(session, c.Measure("presoak.ph", f"{shown:.6f}"), "step.measured")
     # 40 mL thin 2 L by 1.5 % more than 10 do.
-    assert figure(session, "presoak.ph") == pytest.approx(ends, abs=0.03)
+    assert figure(session, "presoak.ph") == pytest.approx(
+        shown + ends - figure(weak, "presoak.ph.first"), abs=0.03
+    )
     told = sheet_now(session.state).figure("presoak.ph")
     assert "by the strip's pH" in told.because and told.high > least
+
+
+@pytest.mark.parametrize("strip", ["4.3", "4.4"])
+def test_the_soak_never_ends_sourer_than_the_strip_showed_it(worked_at, strip) -> None:
+    """3.9 are worked out, and 4.0 with the fibre in it, which only takes acid away; then more acid, and read again."""
+    session = worked_at("presoak.ph")
+    last = next(step for step in session.state.all_steps() if step.role == "end pH")
+    assert last.expected == pytest.approx(3.97, abs=0.01)
+    session.do(c.Measure("presoak.ph", strip, meant=True))
+    assert float(strip) < effective(session.state, last).expected < float(strip) + 0.2
+    session.do(c.Correct("presoak.acid", "60", "poured 20 mL more", meant=True))
+    session.do(c.Correct("presoak.ph", "3.9", "read again"))
+    assert 3.9 < effective(session.state, last).expected < 4.1
 
 
 @pytest.mark.parametrize("strip", ["9", "1"])

@@ -300,6 +300,9 @@ def ended(
     because = f"{', '.join(told)}, {air}: pH {soak.ph:.2f}"
     if bath.open and soak.ph > SCALE_PH:
         because += "; lime scale that settles holds hard water to about pH 8.5"
+    shown = soak.ph + (above := _above(bath, strip, strengths))
+    if above:
+        because += f"; the strip was {above:.2f} above that at first: pH {shown:.2f}"
     source = f"{_source(bath)}; {uptake_source(bath.settled)}" if soak.bound else _source(bath)
     label = f"pH of the {bath.called}, fibre in it" if soak.bound else f"pH of the {bath.called}"
     low, high = None, None
@@ -307,9 +310,18 @@ def ended(
         doubt = DOUBT_PH[acid.row.kind]
         most, least = strengths[2] * (1 + DOUBT_ACID), strengths[0] * (1 - DOUBT_ACID)
         low = min(soak.ph - doubt, bath.with_acid(acid, amount, most).ph)
-        high = max(soak.ph + doubt, bath.with_acid(acid, amount, least).ph)
-    at_end = fig(f"{bath.table}.ph", soak.ph, "pH", label, because, _origin(bath), source, low=low, high=high)
+        high = max(shown + doubt, bath.with_acid(acid, amount, least).ph)
+    at_end = fig(f"{bath.table}.ph", shown, "pH", label, because, _origin(bath), source, low=low, high=high)
     return soaks, (node(bath.settled, at_end), *_bound(bath, acid, soak))
+
+
+def _above(bath: Souring, strip: tuple[float, Figure] | None, strengths: tuple[float, float, float]) -> float:
+    """How far a strip was above what acid of that strength comes to, as of harder water; 0 where it told nothing."""
+    if strip is None or strip[1].origin != "measured":
+        return 0.0
+    above = strip[1].value - bath.with_acid(bath.settled.acid, strip[0], strengths[1]).strip
+    told_nothing = strengths == (1.0, 1.0, 1.0) and above > PH_SLACK
+    return 0.0 if told_nothing else max(0.0, above)
 
 
 def _bound(bath: Souring, acid: AcidAtHand | None, soak: Soak) -> list[Figure]:
