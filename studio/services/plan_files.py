@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 import os
 from collections.abc import Sequence
@@ -35,8 +34,8 @@ class PlanFile(msgspec.Struct, frozen=True):
     key: str
     name: str
     text: str
-    digest: str
-    """Of the bytes of the file; empty where there is no file yet."""
+    stood: bytes
+    """What stood in the file, byte for byte; empty where it could not be read."""
     unsaved: str = ""
     """The text of edits that were never saved."""
     unsaved_since: str = ""
@@ -55,16 +54,16 @@ class PlanFiles:
         path = Path(key)
         text = read_text(path)
         unsaved, since = _unsaved(path)
-        return PlanFile(key, path.name, text, _digest(path), "" if unsaved == text else unsaved, since)
+        return PlanFile(key, path.name, text, _standing(path), "" if unsaved == text else unsaved, since)
 
     def save(self, file: PlanFile, text: str, *, over: bool = False) -> PlanFile:
         """Write the plan; ChangedMeanwhile where the file is not the one that was read, unless `over`."""
         path = Path(file.key)
-        if not over and _digest(path) != file.digest:
+        if not over and _standing(path) != file.stood:
             raise ChangedMeanwhile(f"{path.name} was changed by something else since it was opened here.")
         _write(path, text, overwrite=True)
         _take_away(path)
-        return PlanFile(file.key, file.name, text, _digest(path))
+        return PlanFile(file.key, file.name, text, _standing(path))
 
     def save_as(self, title: str, text: str) -> PlanFile:
         """Write the plan under a name of its own, made from its title."""
@@ -83,7 +82,7 @@ class PlanFiles:
                 if os.path.lexists(path):
                     continue  # Someone else was quicker with that name.
                 raise
-            return PlanFile(str(path), path.name, text, _digest(path))
+            return PlanFile(str(path), path.name, text, _standing(path))
         raise Trouble(
             f"There are {MOST_OF_ONE_NAME} plans called {name}; give it another title.", CANNOT_SAVE
         )
@@ -91,7 +90,7 @@ class PlanFiles:
     def keep_unsaved(self, file: PlanFile, text: str) -> None:
         """Keep edits that were not saved yet, beside the plan."""
         path = Path(file.key)
-        kept = {"format": FORMAT, "of": file.digest, "text": text}
+        kept = {"format": FORMAT, "text": text}
         _write(_beside(path), json.dumps(kept, ensure_ascii=True, indent=1) + "\n", overwrite=True)
 
     def forget_unsaved(self, file: PlanFile) -> None:
@@ -130,8 +129,8 @@ def _take_away(path: Path) -> None:
         _beside(path).unlink()
 
 
-def _digest(path: Path) -> str:
+def _standing(path: Path) -> bytes:
     try:
-        return hashlib.sha256(path.read_bytes()).hexdigest()
+        return path.read_bytes()
     except OSError:
-        return ""
+        return b""

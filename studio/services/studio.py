@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import hashlib
 import os
 import platform
+import zlib
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -206,4 +206,4 @@ def utc_offset_min(now: Reading) -> int:
 
 def host_hash() -> str:
     """A short hash that tells machines apart without naming them."""
-    return hashlib.sha256(platform.node().encode()).hexdigest()[:8]
+    return f"{zlib.crc32(platform.node().encode()):08x}"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import re
 from collections.abc import Collection, Iterable, Sequence
 from contextlib import suppress
@@ -18,7 +17,7 @@ from studio.session.folding import AFTER_THE_END
 from studio.session.kinds.course import CONTINUED
 from studio.store.disk import StoreError
 from studio.store.files import stem_of
-from studio.store.line import Record, encode
+from studio.store.line import Record, encode, sha256_of
 from studio.store.reading import SessionReading, read_session
 from studio.store.scan import BOM
 from studio.store.system_clock import on_the_wall
@@ -261,6 +260,6 @@ def _hash_ok(reading: SessionReading, closing: Record) -> bool:
     line = encode(closing, closing.prev)[:-1]
     for raw in (reading.raw, reading.raw.removeprefix(BOM).replace(b"\r\n", b"\n")):
         at = raw.find(line)
-        if at >= 0 and hashlib.sha256(raw[:at]).hexdigest() == told:
+        if at >= 0 and sha256_of(raw[:at]) == told:
             return True
     return False

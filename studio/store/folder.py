@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import hashlib
 import os
 import stat
 import sys
 import tempfile
+import zlib
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from pathlib import Path, PurePosixPath
@@ -86,7 +86,7 @@ class StudioFolder:
 
         mark = studio_mark(self.root)
         state = user_state_path("potside", appauthor=False)
-        spares = (state / "unsaved" / mark[:8], Path(tempfile.gettempdir()) / f"potside-unsaved-{mark[:8]}")
+        spares = (state / "unsaved" / mark, Path(tempfile.gettempdir()) / f"potside-unsaved-{mark}")
         return tuple(folder for folder in spares if _is_ours(folder))
 
     def spare_paths(self) -> tuple[Path, ...]:
@@ -273,7 +273,7 @@ def _is_ours(folder: Path) -> bool:
 def studio_mark(root: Path) -> str:
     """A short mark that tells studio folders apart by their paths, without naming them."""
     told = str(root.resolve()).encode("utf-8", "surrogateescape")
-    return hashlib.sha256(told).hexdigest()[:16]
+    return f"{zlib.crc32(told):08x}"
 
 
 def own_folder() -> Path:

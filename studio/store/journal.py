@@ -9,7 +9,6 @@ USENIX ATC 2020). Then `rescue` copies everything to a new file and goes on ther
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, Self
@@ -21,7 +20,7 @@ from studio.session.folding import AFTER_THE_END
 from studio.session.kinds.course import CONTINUED, FINISHED, OPENED, SAVED_LATE
 from studio.store.disk import THIS_DISK, CannotSave, Disk, SaveFailed, SessionClosed, StoreError, why
 from studio.store.files import new_file, new_session_file, stem_of
-from studio.store.line import FIRST_PREV, Record, sealed
+from studio.store.line import FIRST_PREV, Record, sealed, sha256_of
 from studio.store.tape import Tape, Untrusted
 
 
@@ -207,7 +206,7 @@ class Journal:
         kept = self._tape.synced
         note = {
             "from": self.path.name,
-            "sha256": hashlib.sha256(kept).hexdigest(),
+            "sha256": sha256_of(kept),
             "lines_kept": len(self.records),
             "why": self._tape.lost_to or "the old file could not be written",
         }
@@ -215,7 +214,7 @@ class Journal:
         added: list[Record] = []
         number, prev = self._last_number(), self._last_crc()
         for draft in (*self._waiting, _Waiting(CONTINUED, note, at)):
-            sha256 = hashlib.sha256(content).hexdigest() if draft.kind == FINISHED else ""
+            sha256 = sha256_of(content) if draft.kind == FINISHED else ""
             line, record = _sealed(draft, number + 1, prev, sha256=sha256)
             content += line
             added.append(record)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Sequence
 from itertools import pairwise
 from pathlib import Path
@@ -14,7 +13,7 @@ from studio.session.events import newer
 from studio.session.folding import Misfit
 from studio.session.kinds.course import CONTINUED, FINISHED, OPENED
 from studio.store.files import read_bytes
-from studio.store.line import Record
+from studio.store.line import Record, sha256_of
 from studio.store.scan import Found, Junk, Order, Problem, Scan, follows, put_in_order, scan
 
 State = Literal["clean", "repaired", "open tail", "damaged"]
@@ -73,7 +72,7 @@ class SessionReading(msgspec.Struct, frozen=True):
     @property
     def sha256(self) -> str:
         """Of the whole file as it was read."""
-        return hashlib.sha256(self.raw).hexdigest()
+        return sha256_of(self.raw)
 
 
 def read_session(path: Path) -> SessionReading:

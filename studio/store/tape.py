@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import os
 from contextlib import suppress
 from pathlib import Path
@@ -10,6 +9,7 @@ from pathlib import Path
 from studio.session.clock import wall_ns_of
 from studio.store.disk import APPEND, THIS_DISK, CannotRead, CannotSave, Disk, HeldElsewhere, why
 from studio.store.files import read_bytes
+from studio.store.line import sha256_of
 from studio.store.reading import SessionReading, read_text
 from studio.store.system_clock import SystemClock, on_the_wall
 
@@ -90,7 +90,7 @@ class Tape:
         """
         torn = bytes(self._torn)
         before = torn[: torn.rfind(b"\n") + 1] if going_on else torn + self._line_feed()
-        return hashlib.sha256(self.synced + before).hexdigest()
+        return sha256_of(self.synced + before)
 
     def put(self, line: bytes) -> None:
         """Writes and syncs one whole line (or several); OSError or Untrusted where it is not on the disk."""

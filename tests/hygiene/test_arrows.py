@@ -7,7 +7,18 @@ import sys
 
 import pytest
 
-SLOW = {"textual", "rich", "pint", "numpy", "coloraide", "jinja2", "tomlkit", "CoolProp", "phreeqpython"}
+SLOW = {
+    "textual",
+    "rich",
+    "pint",
+    "numpy",
+    "coloraide",
+    "jinja2",
+    "tomlkit",
+    "CoolProp",
+    "phreeqpython",
+    "_hashlib",
+}
 
 
 def loaded_after(statement: str) -> set[str]:
