@@ -360,24 +360,20 @@ def _overridden(state: State) -> Section:
 
 
 def _taken_back(state: State) -> Section:
-    """Of the steps, then what lay beside them: each in order of time."""
-    earlier = [(old, step) for step in state.all_steps() for old in state.step(step.id).earlier]
+    """Of the steps and of what lay beside them, in order of time."""
+    told: list[tuple[int, tuple[Span, ...]]] = []
+    for step in state.all_steps():
+        for old in state.step(step.id).earlier:
+            what: Span = (f"{clean(step.done, limit=44)}   ", "quiet")
+            was: Span = (f"was {clean(old.what, limit=40)}", "plain")
+            told.append((old.at_ns, (what, was, (f"   {clean(old.why, limit=200)}", "quiet"))))
+    for undo in review.undone_beside_steps(state):
+        told.append((wall_ns_of(undo.at), ((clean(undo.told.says(state), limit=300), "plain"),)))
     rows = (
-        row(
-            (f"{local(old.at_ns, state.utc_offset_min):%H:%M}  {clean(step.done, limit=44)}   ", "quiet"),
-            (f"was {clean(old.what, limit=40)}", "plain"),
-            (f"   {clean(old.why, limit=200)}", "quiet"),
-        )
-        for old, step in sorted(earlier, key=lambda one: one[0].at_ns)
+        row((f"{local(at_ns, state.utc_offset_min):%H:%M}  ", "quiet"), *spans)
+        for at_ns, spans in sorted(told, key=lambda one: one[0])
     )
-    beside = (
-        row(
-            (f"{local(wall_ns_of(undo.at), state.utc_offset_min):%H:%M}  ", "quiet"),
-            (clean(undo.told.says(state), limit=300), "plain"),
-        )
-        for undo in review.undone_beside_steps(state)
-    )
-    return Section("corrections", (*rows, *beside))
+    return Section("corrections", tuple(rows))
 
 
 def _notes(state: State) -> Section:

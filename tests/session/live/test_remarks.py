@@ -146,6 +146,16 @@ def test_more_colour_that_was_taken_back_stays_among_the_corrections(exactly_at)
     assert session.state.batches and "taken back: " not in page_text(session)
 
 
+def test_what_was_taken_back_stands_among_the_corrections_by_its_time(worked_at, clock) -> None:
+    session = worked_at("paint.apply")
+    session.do(c.MixMore("rust", "9 mL"))
+    session.do(c.Undo())
+    clock.advance(600)
+    session.do(c.Correct("paint.squeezed", "182", "the tray was on the scale", meant=True))
+    page = page_text(session)
+    assert page.index("taken back: ") < page.index("the tray was on the scale")
+
+
 def test_not_measured_is_said_with_its_reason_and_figures_fall_back_to_the_plan(worked_at, figure) -> None:
     session = worked_at("stocks.rust.volume")
     session.do(c.NotMeasured("stocks.rust.volume", "the jug has no marks"))
