@@ -7,7 +7,8 @@ from studio.methods.set_by.bath import part_c
 from studio.methods.set_by.steam_work import SetWork
 from studio.plan.settled import SettledColour
 from studio.plan.shapes import Place, Step, Worksheet
-from studio.plan.steps.lay import figure_id, paint_path, stock_path
+from studio.plan.steps.lay import figure_id, paint_path
+from studio.plan.work.stocks import LEAST_ML
 from studio.quantity.reading_in import told
 from studio.quantity.showing import show
 from studio.session.asked import ReallyMeant
@@ -16,6 +17,7 @@ from studio.session.clock import Reading, elapsed_since
 from studio.session.live.bath import ramp_of
 from studio.session.live.cooling import think_cooling
 from studio.session.live.given import off_the_heat, record_of
+from studio.session.live.painting import stock_left_ml
 from studio.session.live.pot_watch import pot_is_dry, pot_text
 from studio.session.live.steam import rolling_since, steam_is_lost, water_ml
 from studio.session.sheet import fixes, heat_now, sheet_now, tried, value_now, worked_now
@@ -224,7 +226,8 @@ def part_too_soon(state: State, step: Step, now: Reading) -> str:
 
 def batch(state: State, colour: SettledColour, stock_ml: float) -> str:
     """What is odd about a later batch from the jar of stock."""
-    made_ml = sum(value_now(state, stock_path(stock.slug, "volume")) or 0.0 for stock in colour.stocks)
-    if stock_ml <= made_ml or made_ml <= 0:
+    left_ml = stock_left_ml(state, colour)
+    if left_ml is None or left_ml >= AS_SHOWN * stock_ml:
         return ""
-    return f"That takes {show(stock_ml, 'mL')} of stock, and {show(made_ml, 'mL')} were made?"
+    left = f"{show(left_ml, 'mL')} are" if left_ml >= LEAST_ML else "none is"
+    return f"That takes {show(stock_ml, 'mL')} of stock, and {left} left: was it made up anew?"

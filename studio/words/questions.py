@@ -7,6 +7,7 @@ from collections.abc import Callable
 from studio.plaintext import clean
 from studio.plan.settled import SettledColour
 from studio.plan.shapes import Step
+from studio.quantity.showing import show
 from studio.report.telling import correcting
 from studio.session import commands as c
 from studio.session.asked import (
@@ -24,6 +25,7 @@ from studio.session.clock import Reading
 from studio.session.heat_rules import NO_ACID
 from studio.session.kinds.paint import Face
 from studio.session.live.given import acid_poured, leftovers_untold
+from studio.session.live.painting import stock_left_ml
 from studio.session.live.thinking import effective
 from studio.session.path import current_step
 from studio.session.state import State, TimerRecord
@@ -67,11 +69,7 @@ BESIDE: dict[str, Callable[[State], Question]] = {
     "refill": lambda state: _water("How much hot water went into the pot", c.Refill),
     "acid": lambda state: _acid(state),
     "again": lambda state: reason_question("Why set it again", c.SetAgain),
-    "more": lambda state: Question(
-        f"More of which colour, and how much? {colour_names(state)}, for example 1 20 mL",
-        lambda text: c.MixMore(*colour_first(state, text)),
-        takes=JARS,
-    ),
+    "more": lambda state: _more(state),
     "left": lambda state: Question(
         f"Which jar, and what is left in it? {colour_names(state)}, for example 1 12 mL",
         lambda text: c.PaintLeft(*colour_first(state, text)),
@@ -113,6 +111,18 @@ def asked(what: str, state: State, now: Reading) -> Question:
 def _water(label: str, command: Callable[[str], c.Command]) -> Question:
     unit = unit_asked("volume", kitchen=True)
     return Question(f"{label}, in {unit}", command, takes=UNIT_NAMES[unit])
+
+
+def _more(state: State) -> Question:
+    """With the stock that is left of each, by the sheet."""
+    left = ((colour.plan.name, stock_left_ml(state, colour)) for colour in state.choices.colours)
+    told = ", ".join(f"{clean(name, limit=20)} {show(ml, 'mL')}" for name, ml in left if ml is not None)
+    return Question(
+        f"More of which colour, and how much? {colour_names(state)}, for example 1 20 mL"
+        f"{f'; stock left: {told}' if told else ''}",
+        lambda text: c.MixMore(*colour_first(state, text)),
+        takes=JARS,
+    )
 
 
 def _acid(state: State) -> Question:

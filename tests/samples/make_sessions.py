@@ -82,7 +82,7 @@ def kelp_forest() -> None:
     """A skein in three colours: a jar weighed too strong, more of a colour mixed, a second coat."""
     running = begin("kelp-forest.plan.toml", at("2026-09-26T08:30:00"))
     until(running, "paint.apply", 2)
-    running.do(c.MixMore("gorse", "10 mL"))
+    running.do(c.MixMore("gorse", "10 mL", meant=True))
     until(running, "steam.hold", 2)
     running.clock.advance(10 * 60)  # type: ignore[attr-defined]
     running.do(c.TakeReading("lid", "98"))

@@ -25,6 +25,7 @@ from studio.session.path import current_step
 from studio.session.run import Running
 from studio.session.sheet import sheet_now
 from studio.session.step_rules import range_told, read_value
+from studio.words.questions import asked
 
 
 def doubted(session: Running, command: c.Command, *says: str) -> None:
@@ -226,14 +227,27 @@ def left_percent(session, colour: str) -> float:
 def test_more_paint_than_the_jar_of_stock_can_give(worked_at) -> None:
     """200 mL in the jar's proportions take 100 mL of stock, and 24 mL were made: the rest is made up anew like it."""
     session = worked_at("paint.apply")
-    doubted(session, c.MixMore("rust", "200 mL"), "100 mL", "24 mL")
+    doubted(session, c.MixMore("rust", "200 mL"), "100 mL", "none is left")
     event = meant(session, c.MixMore("rust", "200 mL"), "batch.mixed")
     assert (event.data["stock_ml"], event.data["water_ml"]) == (100.0, 100.0)
     assert left_percent(session, "rust") == pytest.approx(0.5)
-    session.do(c.MixMore("kelp", "20 mL"))
+    session.do(c.MixMore("kelp", "20 mL", meant=True))
     session.do(c.MixMore("kelp", "200 mL at 2 %"))
     # 34 mL of the stock at 1 % and 100 mL of one at 2 % in 268 mL.
     assert left_percent(session, "kelp") == pytest.approx(100 * (0.34 + 2.0) / 268)
+
+
+def test_more_paint_is_asked_about_once_where_its_stock_is_used_up(worked_at) -> None:
+    """34 mL of stock were made and 24 of them poured, half of 48 mL of paint: 10 are left, good for 20 mL more."""
+    session = worked_at("paint.apply", {"stocks.rust.dye": "0.34", "stocks.rust.volume": "34"})
+    question = asked("more", session.state, session.clock.now())
+    assert "rust 10 mL" in question.label and "kelp 0 mL" in question.label
+    session.do(c.MixMore("rust", "12 mL"))
+    assert "rust 4 mL" in asked("more", session.state, session.clock.now()).label
+    doubted(session, c.MixMore("rust", "12 mL"), "6 mL of stock", "4 mL are left")
+    event = meant(session, c.MixMore("rust", "12 mL"), "batch.mixed")
+    assert event.data["flagged"] and "rust 0 mL" in asked("more", session.state, session.clock.now()).label
+    session.do(c.MixMore("rust", "12 mL at 1 %"))
 
 
 def test_no_more_stock_is_in_the_paint_than_was_made(worked_at) -> None:

@@ -154,7 +154,7 @@ MADE: dict[str, tuple[str, tuple[c.Command, ...]]] = {
     "reading.taken": ("cool.wait", (c.TakeReading("packet", "39", meant=True),)),
     "band.painted": ("paint.apply", (c.PaintBand(3),)),
     "paint.left": ("paint.apply", (c.PaintLeft("rust", "9"),)),
-    "batch.mixed": ("paint.apply", (c.MixMore("rust", "9 mL"),)),
+    "batch.mixed": ("paint.apply", (c.MixMore("rust", "9 mL", meant=True),)),
     "bath.looked": ("heat.clear", (c.LookAtBath("heat.clear", "3"),)),
     "acid.dosed": ("heat.clear", (c.DoseAcid("5 mL"),)),
     "pot.refilled": ("steam.hold", (c.Refill("500"),)),

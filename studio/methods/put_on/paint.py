@@ -144,7 +144,7 @@ def with_later(settled: Settled, stocks: StocksWork, paint: PaintWork) -> Stocks
             later[slug] += more_ml
             own_g[slug] += own * g / sum(grams) if g else 0.0
     found = tuple(
-        _with_anew(work, later[slug] - max(0.0, work.volume_ml - poured[slug]), own_g[slug])
+        _with_anew(work, later[slug], max(0.0, work.volume_ml - poured[slug]), own_g[slug])
         for work in stocks.stocks
         for slug in [work.stock.slug]
     )
@@ -152,15 +152,17 @@ def with_later(settled: Settled, stocks: StocksWork, paint: PaintWork) -> Stocks
     return StocksWork(stocks=found, figures=(*stocks.figures, *told))
 
 
-def _with_anew(work: StockWork, anew_ml: float, own_g: float) -> StockWork:
-    """A jar with so many mL of its stock made once more, and so many g of its dye for stock of another strength."""
-    later, ready = max(0.0, anew_ml), work.stock.dye.ready_percent
+def _with_anew(work: StockWork, more_ml: float, left_ml: float, own_g: float) -> StockWork:
+    """A jar of which so many mL went into paint mixed later, where so many were left, and so many g of its dye into
+    stock of another strength.
+    """
+    later, ready = max(0.0, more_ml - left_ml), work.stock.dye.ready_percent
     grams = later * (work.strength_percent or 0.0) / 100.0 + own_g
     if work.weighed:
         later = grams
     elif ready:
         later = grams / ready * 100.0
-    return msgspec.structs.replace(work, later=later)
+    return msgspec.structs.replace(work, left_ml=max(0.0, left_ml - more_ml), later=later)
 
 
 def _made_anew(work: StockWork) -> Figure:

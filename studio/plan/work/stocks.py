@@ -61,6 +61,8 @@ class StockWork(msgspec.Struct, frozen=True, kw_only=True):
     """mL of the ready liquid or jar that go into it; None for powder and drops."""
     drops: float | None
     figures: tuple[Figure, ...]
+    left_ml: float = 0.0
+    """Of its stock what no paint takes, those to be mixed and those mixed later included."""
     later: float = 0.0
     """Taken once more for paint that was mixed later, in the unit of `taken`."""
 

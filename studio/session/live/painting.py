@@ -59,6 +59,17 @@ def in_jar_ml(state: State, slug: str) -> float | None:
     return None if mixed is None else mixed + (value_now(state, paint_path(slug, "more")) or 0.0)
 
 
+def stock_left_ml(state: State, colour: SettledColour) -> float | None:
+    """mL of its stocks, as they stand in its paint, that the sheet leaves; None of drops, and before it was mixed."""
+    worked = worked_now(state)
+    liquids = worked.liquids if worked is not None and in_jar_ml(state, colour.plan.slug) else ()
+    mine = next((q for q in liquids if q.colour.plan.slug == colour.plan.slug and q.stock_ml > 0), None)
+    if worked is None or mine is None or colour.plan.drops is not None:
+        return None
+    poured = zip(worked.stocks.of(mine.colour), mine.stocks_ml, strict=True)
+    return min(jar.left_ml / ml for jar, ml in poured if ml > 0) * mine.stock_ml
+
+
 def jars_now(state: State) -> tuple[JarNow, ...]:
     """Every jar that was mixed, in the order of the plan's colours."""
     found = (_jar(state, colour) for colour in state.choices.colours)

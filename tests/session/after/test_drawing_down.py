@@ -138,9 +138,9 @@ def test_paint_mixed_later_takes_of_its_jar_first(worked_at) -> None:
     session = worked_at(
         "paint.apply", {"stocks.rust.dye": "0.36 g", "stocks.rust.volume": "24 mL"}, settled()
     )
-    session.do(c.MixMore("rust", "18 mL"))
+    session.do(c.MixMore("rust", "18 mL", meant=True))
     assert next(p for p in used_up(session.state) if p.id == "stock.rust").amount == pytest.approx(0.36)
-    session.do(c.MixMore("rust", "12 mL"))
+    session.do(c.MixMore("rust", "12 mL", meant=True))
     part = next(p for p in used_up(session.state) if p.id == "stock.rust")
     assert part.amount == pytest.approx(0.36 + 0.03) and "0.03 g more later" in part.because
 

@@ -150,7 +150,7 @@ def test_paint_mixed_later_takes_more_dye_once_the_jar_is_empty(at):
     """All 24 mL of stock are in the 48 mL of paint, so 16 mL more take 8 mL of stock made up anew: 0.08 g at 0.30."""
     session = at("paint.apply")
     before = part(session, "dye").real
-    session.do(c.MixMore("rust", "16 mL"))
+    session.do(c.MixMore("rust", "16 mL", meant=True))
     assert part(session, "dye").real == pytest.approx(before + 0.08 * 0.3)
 
 
@@ -158,7 +158,7 @@ def test_what_the_jar_still_holds_is_not_paid_for_twice(at):
     """0.3 g made up to 30 mL, of which the paint takes 24: 4 mL of the 6 left go into 8 mL more."""
     session = at("paint.apply", {"stocks.rust.dye": "0.3"})
     before = part(session, "dye").real
-    session.do(c.MixMore("rust", "8 mL"))
+    session.do(c.MixMore("rust", "8 mL", meant=True))
     assert before == part(session, "dye").real == pytest.approx(0.3 * 0.3 + 0.24 * 0.4)
     session.do(c.MixMore("rust", "10 mL at 2 %"))
     # 5 mL of a stock of its own: 0.1 g.
@@ -294,7 +294,7 @@ def test_what_goes_into_paint_goes_in_once_and_is_counted_with_what_was_mixed_la
     session.do(c.Measure("paint.kelp.mix", "48", meant=True))
     (acid,) = [part for part in used_up(session.state) if part.kind == "acid"]
     assert acid.amount == pytest.approx(40 + 2 * 2.4)
-    session.do(c.MixMore("rust", "10 mL"))
+    session.do(c.MixMore("rust", "10 mL", meant=True))
     (batch,) = session.state.batches
     sour, thick = batch.event.added
     assert (sour.amount, thick.amount) == pytest.approx((2.4 / 60 * 10, 0.24 / 60 * 10))

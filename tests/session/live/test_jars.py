@@ -53,7 +53,7 @@ def test_more_of_a_colour_in_the_proportions_of_its_jar(worked_at, keeper, figur
     session = worked_at("paint.apply", {**SLIGHT, "paint.squeezed": "210"})
     # 100 g x 1.8 - 110 g held = 70 mL of room where 100 were planned, so 48 mL x 0.7 = 33.6 mL. The jar is
     # 100 x 0.26 / 25 = 1.04 %, and 0.24 g are 23.077 mL of it. More: 21 mL x 23.077 / 33.6 = 14.423 mL of stock.
-    session.do(c.MixMore("rust", "21 mL"))
+    session.do(c.MixMore("rust", "21 mL", meant=True))
     (batch,) = (told.event for told in session.state.batches)
     assert (batch.ml, batch.stock_ml, batch.water_ml) == pytest.approx((21.0, 14.4231, 6.5769), abs=1e-3)
     assert batch.strength_percent is None, "the jar's own"
@@ -82,7 +82,7 @@ def test_more_that_cannot_be_is_refused(worked_at, text: str) -> None:
     with pytest.raises(Refused):
         session.do(c.MixMore("rust", text))
     with pytest.raises(Refused, match="no colour"):
-        session.do(c.MixMore("moss", "20 mL"))
+        session.do(c.MixMore("moss", "20 mL", meant=True))
     assert session.state == before
 
 

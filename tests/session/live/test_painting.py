@@ -135,7 +135,7 @@ def test_a_jar_nobody_has_read_is_short_only_beyond_what_a_jug_shows(worked_at, 
     session = worked_at("paint.apply")
     session.do(c.PaintBand(1))
     session.do(c.PaintBand(1, again=True))
-    session.do(c.MixMore("rust", more))
+    session.do(c.MixMore("rust", more, meant=True))
     assert ("live.paint.rust.short" in warned(session)) is short
 
 
@@ -185,7 +185,7 @@ def test_what_is_mixed_more_is_in_the_jar_and_not_used(exactly_at, figure, warne
     session = exactly_at("paint.apply", MIXED)
     session.do(c.PaintBand(1))
     session.do(c.PaintLeft("rust", "18 mL"))
-    session.do(c.MixMore("rust", "12 mL"))
+    session.do(c.MixMore("rust", "12 mL", meant=True))
     # Mixed 48 + 12 = 60 mL, in the jar 18 + 12 = 30 mL, used still 30 mL: 30 needed, 30 left. It reaches.
     assert in_jar_ml(session.state, "rust") == 60.0
     told = figure(session, "live.paint.rust.left")

@@ -137,7 +137,7 @@ def test_corrections_show_the_old_value_and_why(exactly_at) -> None:
 
 def test_more_colour_that_was_taken_back_stays_among_the_corrections(exactly_at) -> None:
     session = exactly_at("paint.apply")
-    session.do(c.MixMore("rust", "9 mL"))
+    session.do(c.MixMore("rust", "9 mL", meant=True))
     session.do(c.Undo())
     assert not session.state.batches
     (row,) = (line for line in page_text(session).splitlines() if "taken back: " in line)
@@ -148,7 +148,7 @@ def test_more_colour_that_was_taken_back_stays_among_the_corrections(exactly_at)
 
 def test_what_was_taken_back_stands_among_the_corrections_by_its_time(worked_at, clock) -> None:
     session = worked_at("paint.apply")
-    session.do(c.MixMore("rust", "9 mL"))
+    session.do(c.MixMore("rust", "9 mL", meant=True))
     session.do(c.Undo())
     clock.advance(600)
     session.do(c.Correct("paint.squeezed", "182", "the tray was on the scale", meant=True))
