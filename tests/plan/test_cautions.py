@@ -249,6 +249,18 @@ def test_acid_that_goes_into_the_paint_alone_is_warned_of_where_that_is_mixed() 
         assert told == [role]
 
 
+def test_what_acid_does_to_a_dye_is_said_where_the_two_meet_and_once() -> None:
+    """Of a dye whose free acid clouds: in the soak there is none of it, in the paint the acid is poured into it."""
+    dyes = 'dye = "acid red 92"\ndepth = "0.4 %"'
+    for presoak, role in (
+        ('acid = "citric acid"\ntarget_ph = 4', "acid"),
+        ('acid = "citric acid"\ntarget_ph = 4\npaint_acid = "1 g"', "mix"),
+    ):
+        sheet = worksheet(colour=dyes, presoak=presoak)
+        told = [s.role for stage in sheet.procedure for s in stage.steps if "hazard.free-acid" in s.cautions]
+        assert told == [role]
+
+
 def test_order_is_by_level_then_stage() -> None:
     found = worksheet(
         kit='"soup pot"', presoak="", blend="wool = 70, cotton = 30", steam="lid = false"

@@ -82,6 +82,8 @@ def _hazards(worked: Worked) -> Iterator[Caution]:
     for one, stocks in found.items():
         row = hazards()[one]
         stage, role, of = shown_at[row.matters_to]
+        if row.matters_to == "acid" and (meets := _soured_in_paint(worked, stocks)):
+            stage, role, of = "colour", "mix", meets[:1]
         yield Caution(
             id=f"hazard.{one}",
             level=row.level,
@@ -92,6 +94,12 @@ def _hazards(worked: Worked) -> Iterator[Caution]:
             of=of or tuple(stock.slug for stock in stocks),
             where=stocks[0].key,
         )
+
+
+def _soured_in_paint(worked: Worked, stocks: list[StockPlan]) -> tuple[str, ...]:
+    """The paints that acid meets these stocks in; a soak that is sour too has none of them in it."""
+    soured = (liquid.colour for liquid in worked.liquids if liquid.added("acid"))
+    return tuple(colour.plan.slug for colour in soured if any(stock in stocks for stock in colour.stocks))
 
 
 def _unknown_class(settled: Settled) -> Iterator[Caution]:
