@@ -153,7 +153,7 @@ def with_later(settled: Settled, stocks: StocksWork, paint: PaintWork) -> Stocks
 
 
 def _with_anew(work: StockWork, more_ml: float, left_ml: float, own_g: float) -> StockWork:
-    """A jar that gave so many mL to paint mixed later, where so many were left, and g of its dye to stock of its own."""
+    """A jar that gave so many mL to paint mixed later where so many were left, and g of its dye to another stock."""
     later, ready = max(0.0, more_ml - left_ml), work.stock.dye.ready_percent
     grams = later * (work.strength_percent or 0.0) / 100.0 + own_g
     if work.weighed:
