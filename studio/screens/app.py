@@ -20,12 +20,13 @@ from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.color import Color
 from textual.filter import LineFilter
+from textual.geometry import Offset
 from textual.screen import Screen
 from textual.timer import Timer
 from textual.widgets import Input
 
 from studio.plaintext import PLAIN, osc_text
-from studio.screens.draw.keys import ASCII, NO_COLOUR, UNICODE, Glyphs
+from studio.screens.draw.keys import ANSWERS, ASCII, LEADS, NO_COLOUR, PRESSES, SAYS, UNICODE, Glyphs
 from studio.screens.keyed import Keyed
 from studio.screens.theme import FLEECE, VAT
 from studio.words.actions import written
@@ -124,7 +125,7 @@ class PotsideApp(App[int]):
     TITLE = "Potside"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+q", "leave", "leave", show=False, priority=True),
-        Binding("ctrl+c", "leave", "leave", show=False, priority=True),
+        Binding("ctrl+c", "copy", "copy", show=False, priority=True),
     ]
 
     def __init__(
@@ -155,6 +156,8 @@ class PotsideApp(App[int]):
         self.animation_level = "none"
         self._bounce_s = bounce_s
         self._last_key: tuple[str, float] = ("", 0.0)
+        self._down_at: Offset | None = None
+        """Where the button of the mouse went down."""
 
     def _begin_with(self, theme: str) -> None:
         """The usual theme is dark like Textual's own: put in its place at once, no style sheet is read twice."""
@@ -258,6 +261,26 @@ class PotsideApp(App[int]):
             return True
         return await self._check_bindings(event.key)
 
+    def on_mouse_down(self, event: events.MouseDown) -> None:
+        self._down_at = event.screen_offset
+
+    def on_click(self, event: events.Click) -> None:
+        """What is drawn there says what a click does; where text was dragged over, it does nothing."""
+        does, screen = event.style.meta, self.screen
+        if not isinstance(screen, Keyed) or event.screen_offset != self._down_at:
+            return
+        line, typing = screen.asking(), isinstance(self.focused, Input)
+        if does.keys() & {PRESSES, LEADS, ANSWERS}:
+            screen.clear_selection()  # A second click soon after the first selects all there is.
+        if PRESSES in does and (SAYS in does or not typing):  # The foot alone tells the keys of a field.
+            self.press(does[PRESSES])
+        elif ANSWERS in does and line is not None:
+            line.put(does[ANSWERS])
+        elif ANSWERS in does:
+            self.press(does[ANSWERS])
+        elif LEADS in does and line is None:
+            screen.go_to(*does[LEADS])
+
     def on_key(self, event: events.Key) -> None:
         """Say what stands against a key that nothing answers to; where text is typed there is nothing to say."""
         screen = self.screen
@@ -298,6 +321,15 @@ class PotsideApp(App[int]):
         """Hand the wish to leave to the screen that is shown; a page over another one goes back to it."""
         getattr(self.screen, "action_leave", self.exit)()
 
+    def action_copy(self) -> None:
+        """What was selected with the mouse, once; where nothing is, the wish to leave."""
+        text = self.screen.get_selected_text()
+        if not text:
+            return self.action_leave()
+        self.copy_to_clipboard(text)
+        self.screen.clear_selection()
+        self.say("Copied.")
+
     async def action_find_by_name(self) -> None:
         """What can be done on the screen that is shown, every plan and every session."""
         from studio.screens.palette import open_palette
@@ -305,8 +337,8 @@ class PotsideApp(App[int]):
         if isinstance(self.screen, Keyed):
             await open_palette(self.screen, self.screen.keys_now())
 
-    def action_press(self, key: str) -> None:
-        """As if the key were pressed: for a click at the foot, and for what is found by its name."""
+    def press(self, key: str) -> None:
+        """As if the key were pressed: for a click, and for what is found by its name."""
         self.post_message(events.Key(key, key if len(key) == 1 else None))
 
     def action_change_theme(self) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from textual import on, work
 from textual.app import ComposeResult
@@ -23,7 +23,8 @@ from studio.screens.bench.entry import Entry
 from studio.screens.draw.clocks import day_page
 from studio.screens.draw.keys import wrapped
 from studio.screens.draw.lists import row_content, sections_content, short_strip
-from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
+from studio.screens.keyed import Keyed, KeyLine, app_of
+from studio.screens.rows import Rows
 from studio.trouble import Trouble
 from studio.words.actions import Question
 from studio.words.table import spoken
@@ -122,7 +123,8 @@ class DayScreen(Keyed[None], where="day"):
         chosen = Content.assemble((f"{glyphs.bar} ", "bold $focus"), walked)
         because = sheet.lines[self.walked].task.because if self.with_reasons else ""
         below = wrapped(clean(because, limit=600), "$quiet", width, 2) if because else []
-        more = (Content(""), sections_content(sections))
+        numbers = {day_line(sheet, line, min(width, WIDEST) - 2): n for n, line in enumerate(sheet.lines)}
+        more = (Content(""), sections_content(sections, numbers))
         return Content("\n").join([*lines, Content(""), chosen, *below, *more])
 
     def _plan_row(self, plan: PlanCard) -> Content:
@@ -158,6 +160,10 @@ class DayScreen(Keyed[None], where="day"):
         if self.sheet is not None:
             self.walked = (self.walked + by) % len(self.sheet.lines)
             self.redraw()
+
+    def go_to(self, what: str, which: Any) -> None:
+        self.walked = which
+        self.redraw()
 
     def laid_out(self) -> bool:
         """Whether there is a day to walk."""

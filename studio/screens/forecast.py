@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from dataclasses import dataclass, replace
+from typing import Any
 
 import msgspec
 from textual import work
@@ -75,6 +76,10 @@ class ForecastScreen(Keyed[None], where="forecast"):
 
     def action_knob(self, by: int) -> None:
         self.chosen = (self.chosen + by) % len(self.knobs)
+        self.redraw()
+
+    def go_to(self, what: str, which: Any) -> None:
+        self.chosen = which
         self.redraw()
 
     def action_change(self, way: int) -> None:

@@ -16,7 +16,8 @@ from studio.plan.habits import Habit
 from studio.report.habits import habit_figure, habit_rows
 from studio.screens.bench.entry import Entry
 from studio.screens.draw.lists import row_content
-from studio.screens.keyed import Keyed, KeyLine, Rows
+from studio.screens.keyed import Keyed, KeyLine
+from studio.screens.rows import Rows
 from studio.shelf.habits import example
 from studio.words.actions import Question
 

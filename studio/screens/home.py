@@ -18,7 +18,8 @@ from studio.plaintext import clean
 from studio.screens.board import ABOVE_AND_BELOW, MOST_SESSIONS, Board, Under, lines_of
 from studio.screens.draw.board import TALL, heading, safety
 from studio.screens.draw.keys import MARGIN
-from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
+from studio.screens.keyed import Keyed, KeyLine, app_of
+from studio.screens.rows import Rows
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:

@@ -1,4 +1,4 @@
-"""What screens share: keys by the table, the foot that tells them, a page to read or answer, a list to choose from."""
+"""What screens share: keys by the table, the foot that tells them, a page to read or answer."""
 
 from __future__ import annotations
 
@@ -7,27 +7,23 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 
 from rich.cells import cell_len
-from rich.segment import Segment
-from rich.style import Style
 from textual import events
 from textual.actions import parse
 from textual.app import ComposeResult
 from textual.await_complete import AwaitComplete
-from textual.binding import Binding, BindingsMap, BindingType
+from textual.binding import Binding, BindingsMap
 from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import ModalScreen, Screen
-from textual.strip import Strip
+from textual.widget import Widget
 from textual.widgets import Input, OptionList, Static
-from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.screens.bench.entry import Entry
-from studio.screens.draw.keys import SAYS, explained, key_line, key_rows
-from studio.screens.theme import PALETTES
+from studio.screens.draw.keys import SAYS, explained, key_line, key_rows, with_keys
 from studio.trouble import Trouble
-from studio.words.actions import ASK_FOR_KEYS, BY_FOCUS, Action
-from studio.words.table import declared, rows_of, spoken
+from studio.words.actions import ASK_FOR_KEYS, BY_FOCUS, Action, key_of, printed
+from studio.words.table import declared, rows_of
 
 if TYPE_CHECKING:
     from studio.screens.app import PotsideApp
@@ -190,6 +186,20 @@ class Keyed(Screen[Answer]):
         rows = [r for r in rows_of(self.WHERE) if parse(r.call)[1:] == (action, parameters)]
         return not rows or any(self._does(row) for row in rows)
 
+    # -- the mouse ---------------------------------------------------------------------------------
+
+    def go_to(self, what: str, which: Any) -> None:
+        """A click on one of those that are drawn; `which`: its number or name."""
+
+    def asking(self) -> Entry | None:
+        """The line in which something is asked."""
+        return next((line for line in self.query(Entry) if line.is_asking), None)
+
+    def get_focusable_widget_at(self, x: int, y: int) -> Widget | None:
+        """What is asked keeps the cursor, wherever a click goes."""
+        found = super().get_focusable_widget_at(x, y)
+        return found if isinstance(found, Input) or self.asking() is None else None
+
     # -- what every screen can do ------------------------------------------------------------------
 
     def action_keys(self) -> None:
@@ -237,7 +247,6 @@ class KeyLine(Vertical):
 
     def __init__(self) -> None:
         self._notice, self._keys = Static(id="notice", markup=False), Static(id="keys", markup=False)
-        self._keys.auto_links = False  # A key at the foot has a look of its own.
         super().__init__(self._notice, self._keys)
         self.rows = 1
         """Lines it takes."""
@@ -276,7 +285,7 @@ class KeyLine(Vertical):
         if (due, sentence, bad, width) == self._said:
             return
         styled = ((due, "bold $background on $due"), (sentence, "bold $danger" if bad else "bold $due"))
-        told = [Content.styled(clean(spoken(text), limit=300), style) for text, style in styled if text]
+        told = [with_keys(clean(text, limit=400), style) for text, style in styled if text]
         lines = [line.pad_left(1) for one in told for line in one.wrap(max(20, width - 2))]
         self._said, self.rows = (due, sentence, bad, width), 1 + len(lines)
         self._notice.display = bool(lines)
@@ -332,6 +341,12 @@ class Page(Keyed[str], ModalScreen[str]):
         told += [str(option.prompt) for rows in below.query(OptionList) for option in rows.options]
         self.app.push_screen(Page("glossary", lambda width: explained(" ".join(told), width)))
 
+    def go_to(self, what: str, which: Any) -> None:
+        """A click on a row is its key; of a card, which tells the keys of the screen below, it is that there."""
+        if self.WHERE == "card":
+            self.dismiss("")
+        app_of(self).press(key_of(printed(self._keys)[which].foot_keys[0]))
+
     def action_answer(self, answer: str) -> None:
         self.dismiss(answer)
 
@@ -345,49 +360,3 @@ def question(where: str, asked: str, *more: Content, now: Collection[str] = ()) 
     return Page(
         where, lambda width: [line.pad_left(1) for part in parts for line in part.wrap(width)], now=now
     )
-
-
-CHOSEN = "▌"
-
-
-class Rows(OptionList, inherit_bindings=False):
-    """The first cell of a row is kept for the sign; what Enter does is the screen's, and a second click does it too."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        binding for binding in OptionList.BINDINGS if isinstance(binding, Binding) and binding.key != "enter"
-    ]
-
-    def fill(self, options: Sequence[Option], at: str | None = None) -> None:
-        """List these anew; the bar goes to `at`, else stays on its row, else about where it was."""
-        before, place = self.highlighted_option, self.highlighted or 0
-        wanted = at or (before.id if before is not None else None)
-        with self.app.batch_update():
-            self.clear_options()
-            self.add_options(options)
-        ids = [option.id for option in options]
-        place = ids.index(wanted) if wanted and wanted in ids else min(place, len(options) - 1)
-        places = [*range(place, len(options)), *range(place)] if options else []
-        self.highlighted = next((n for n in places if not options[n].disabled), None)
-
-    async def _on_click(self, event: events.Click) -> None:
-        """One click chooses a row, so that a key can be meant for it; on the chosen one it is Enter."""
-        event.prevent_default()
-        row = event.style.meta.get("option")
-        if row is None or self.get_option_at_index(row).disabled:
-            return
-        if row == self.highlighted:
-            self.action_select()
-        self.highlighted = row
-
-    def _get_left_gutter_width(self) -> int:
-        return len(CHOSEN)
-
-    def render_line(self, y: int) -> Strip:
-        """A line of a row, after the sign where it is the chosen one's."""
-        strip = super().render_line(y)
-        style = next((segment.style for segment in strip if segment.style), Style())
-        line = self.scroll_offset.y + y
-        chosen = line < len(self._lines) and self._lines[line][0] == self.highlighted
-        if chosen:
-            style += Style(color=PALETTES[self.app.theme]["focus"])
-        return Strip.join([Strip([Segment(CHOSEN if chosen else " " * len(CHOSEN), style)]), strip])

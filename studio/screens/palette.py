@@ -34,7 +34,7 @@ def _action(screen: Keyed[Any], row: Action) -> Command:
     """As if its key were pressed."""
     key = row.keys.split(",")[0]
     says = f"{row.says[:1].upper()}{row.says[1:]}"
-    return says, partial(app_of(screen).action_press, key), written(key)
+    return says, partial(app_of(screen).press, key), written(key)
 
 
 def _plans_and_sessions(screen: Keyed[Any]) -> list[Command]:

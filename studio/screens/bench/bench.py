@@ -28,6 +28,7 @@ from studio.session.live.cooling import too_hot
 from studio.session.live.steam import came_after, rolling_since
 from studio.session.path import current_step
 from studio.session.run import Running
+from studio.session.step_rules import correctable
 from studio.trouble import Trouble
 from studio.words.questions import asked, gate_question, other_time_question, unsure_question
 
@@ -282,8 +283,7 @@ class BenchScreen(Keyed[None], where="bench"):
 
     def _ask_from(self, typed: str) -> None:
         """Ask for the value, its first character being typed already."""
-        step = self.current()
-        if step is not None:
+        if (step := self.current()) is not None:
             state, now = self.running.state, self.running.clock.now()
             opened = asked("value", state, now) if step.kind == "measure" else gate_question(step, state)
             self.line.ask(msgspec.structs.replace(opened, typed=typed))
@@ -294,8 +294,7 @@ class BenchScreen(Keyed[None], where="bench"):
         choose_entry(self, self.line.ask_for, steamed=rolling_since(self.running.state) is not None)
 
     def action_extend(self) -> None:
-        timer = look(self.running).timer
-        if timer is not None:
+        if (timer := look(self.running).timer) is not None:
             self.line.ask(other_time_question(timer.id, timer.label))
 
     def action_true_time(self) -> None:
@@ -306,7 +305,7 @@ class BenchScreen(Keyed[None], where="bench"):
         """The next key is meant for the page."""
         await self._over(page)
 
-    def _over(self, page: str) -> AwaitMount:
+    def _over(self, page: str, *at: Any) -> AwaitMount:
         """A page that acts on the session: what the bench said before is over, what the page says at its end counts."""
         from studio.screens.bench.correct import PAGES
 
@@ -316,7 +315,7 @@ class BenchScreen(Keyed[None], where="bench"):
             self.redraw()
 
         self.notice = ""
-        return self.app.push_screen(PAGES[page](self.running), back)
+        return self.app.push_screen(PAGES[page](self.running, *at), back)
 
     async def action_snooze(self) -> None:
         await self.line.act(c.Snooze(alarms.standing(self.running.state)[0].n))
@@ -334,6 +333,13 @@ class BenchScreen(Keyed[None], where="bench"):
             return
         self.app.push_screen(ForecastScreen(foreseen))
 
+    def go_to(self, what: str, which: Any) -> None:
+        """To the page of that band or value; a click on the step in hand is Enter."""
+        if (step := self.current()) is not None and step.id == which:
+            app_of(self).press("enter")
+        elif what == "bands" or which in [one.id for one in correctable(self.running.state)]:
+            self._over(what, which)
+
     def action_big(self) -> None:
         from studio.screens.bench.clock import BigClockScreen
 
@@ -347,8 +353,7 @@ class BenchScreen(Keyed[None], where="bench"):
     def action_why(self) -> None:
         from studio.screens.bench.correct import why_page
 
-        shown = look(self.running).shown
-        if shown is not None:
+        if (shown := look(self.running).shown) is not None:
             self.app.push_screen(why_page(shown.figures, shown.cautions))
 
     def action_logbook(self) -> None:

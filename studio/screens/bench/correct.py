@@ -21,7 +21,8 @@ from studio.screens.bench.clock import SavingLine
 from studio.screens.bench.finish import FinishScreen
 from studio.screens.bench.painting import PacketsScreen, PaintingScreen
 from studio.screens.draw.panel import Check, caution_lines, check_row, why
-from studio.screens.keyed import Keyed, KeyLine, Page, Rows, app_of, question
+from studio.screens.keyed import Keyed, KeyLine, Page, app_of, question
+from studio.screens.rows import Rows
 from studio.session import commands as c
 from studio.session.clock import time_of_day, wall_ns_of
 from studio.session.events import Recorded
@@ -56,9 +57,11 @@ class BeforeScreen(Keyed[str]):
 
     AUTO_FOCUS = "#correct-list"
 
-    def __init__(self, running: Running, where: str) -> None:
+    def __init__(self, running: Running, where: str, marked: str = "") -> None:
+        """`marked`: the step whose value is marked instead."""
         super().__init__()
         self.at(where)
+        self._marked_first = marked
         self.running: Running = running
         self.line = Acting(running, self.after)
 
@@ -70,7 +73,8 @@ class BeforeScreen(Keyed[str]):
         yield KeyLine()
 
     def on_mount(self) -> None:
-        self.query_one(OptionList).action_first()
+        rows = self.query_one(OptionList)
+        rows.highlighted = rows.get_option_index(self._marked_first) if self._marked_first else 0
 
     def after(self, command: c.Command) -> None:
         """Back to the bench from a value; what is said of an event taken back goes there with it."""
@@ -131,11 +135,11 @@ class BeforeScreen(Keyed[str]):
             self.dismiss(self.notice)
 
 
-PAGES: dict[str, Callable[[Running], Keyed[Any]]] = {
+PAGES: dict[str, Callable[..., Keyed[Any]]] = {
     "bands": PaintingScreen,
     "packets": PacketsScreen,
     "finish": FinishScreen,
-    "correct": lambda running: BeforeScreen(running, "correct"),
+    "correct": lambda running, marked="": BeforeScreen(running, "correct", marked),
     "taking_back": lambda running: BeforeScreen(running, "taking_back"),
 }
 """The pages over the bench that act on its session."""

@@ -119,6 +119,14 @@ class Entry(Vertical):
     def keep_half_typed(self) -> None:
         """Where there is a record, it is kept there: the line is being left."""
 
+    def put(self, text: str) -> None:
+        """Type that in place of what stands there; where it stands there already, answer with it."""
+        box = self.query_one(Input)
+        if box.value == text:
+            self.submit(text)
+        else:
+            box.value, box.cursor_position = text, len(text)
+
     def submit(self, text: str) -> None:
         """Answer what is asked."""
         if self.question is not None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from textual.app import ComposeResult
 from textual.content import Content
 from textual.widgets import Static
@@ -14,7 +16,7 @@ from studio.screens.bench.clock import SavingLine
 from studio.screens.bench.view import band_unit, dose_of, painted
 from studio.screens.draw.bench import TALL, large_lines, left_text
 from studio.screens.draw.goods import band_rows, blank, loop, loop_rows
-from studio.screens.draw.keys import beside
+from studio.screens.draw.keys import beside, leads
 from studio.screens.draw.lists import heading
 from studio.screens.draw.panel import caution_lines, figure_row
 from studio.screens.keyed import Keyed, KeyLine, app_of
@@ -41,12 +43,13 @@ class PaintingScreen(Keyed[None], where="painting"):
 
     AUTO_FOCUS = ""
 
-    def __init__(self, running: Running) -> None:
+    def __init__(self, running: Running, chosen: int = 0) -> None:
+        """`chosen` is the band that is marked first, if one is."""
         super().__init__()
         self.running: Running = running
         self.line = Acting(running, self.after)
         self.face = face_up(running.state)
-        self.chosen = next_band(running.state) or 1
+        self.chosen = chosen or next_band(running.state) or 1
         self.hues = hues_of(running.state.choices)
         self._typed = ""
         """Digits of the number so far; any other key begins it anew."""
@@ -120,6 +123,13 @@ class PaintingScreen(Keyed[None], where="painting"):
 
     def _go(self, band: int) -> None:
         self.chosen, self._typed = band, ""
+
+    def go_to(self, what: str, which: Any) -> None:
+        """A click marks a band; on the marked one it paints it."""
+        if which == self.chosen:
+            app_of(self).press("enter")
+        self._go(which)
+        self.redraw()
 
     async def action_paint(self) -> None:
         band = bands_of(self.running.state)[self.chosen - 1]
@@ -209,9 +219,10 @@ class PacketsScreen(Keyed[None], where="packets"):
                 waits = self.running.saved.timers.get(timer_id) != timer
                 told = f"{glyphs.due if waits else glyphs.done} out after {minutes_text(timer.stopped_after_s or 0)}"
             label = clean(timer.label, limit=30)
-            lines.append(
-                Content.assemble((f" {here}", "bold $focus"), (f"{label:<32}", "$text"), (told, "bold $text"))
+            line = Content.assemble(
+                (f" {here}", "bold $focus"), (f"{label:<32}", "$text"), (told, "bold $text")
             )
+            lines.append(leads(line, "packet", index))
         if not lines:
             lines.append(Content.styled(" The first packet's clock starts when the steam rolls.", "$quiet"))
         self.show("packets-list", Content("\n").join(lines))
@@ -234,4 +245,8 @@ class PacketsScreen(Keyed[None], where="packets"):
 
     def action_move(self, by: int) -> None:
         self.chosen = max(0, min(len(self._packets()) - 1, self.chosen + by))
+        self.redraw()
+
+    def go_to(self, what: str, which: Any) -> None:
+        self.chosen = which
         self.redraw()

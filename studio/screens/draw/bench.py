@@ -21,7 +21,7 @@ from studio.quantity.reading_in import as_read
 from studio.screens.draw.cloth import five_cups, luminance, patch, stage_words, strip
 from studio.screens.draw.digits import big, can_draw, width_of
 from studio.screens.draw.goods import blank as goods_drawn
-from studio.screens.draw.keys import MARGIN, SENTENCE, Glyphs, beside
+from studio.screens.draw.keys import MARGIN, SENTENCE, Glyphs, beside, with_keys
 from studio.screens.draw.panel import caution_lines, check_row, figure_row
 from studio.session.path import share_done
 from studio.session.step_rules import range_told
@@ -126,7 +126,7 @@ class Bench:
         if view.shown.step.kind == "gate":
             bar = Content.styled(self.glyphs.bar, "$danger")
             now = [Content.assemble(bar, line[1:]) if line.plain else bar for line in now]
-        hint = [] if self.asking else [Content.styled(f"  {spoken(view.shown.hint)}", "$focus")]
+        hint = [] if self.asking else [with_keys(f"  {view.shown.hint}", "$focus")]
         foot = [*blank, *self.told_of_means(), *hint]
         rest = height - len(top) - len(now) - len(foot)
         below: list[Content] = []

@@ -11,7 +11,7 @@ from textual.content import Content
 from studio.plaintext import clean
 from studio.quantity.reading_in import told_number
 from studio.screens.draw.cloth import ink_on
-from studio.screens.draw.keys import Glyphs
+from studio.screens.draw.keys import Glyphs, leads
 from studio.session.asked import unit_asked
 
 if TYPE_CHECKING:
@@ -104,7 +104,7 @@ def _minutes(across: int, end: float) -> Content:
 
 def day_page(sheet: DaySheet, width: int, hues: Mapping[str, str], at: int, glyphs: Glyphs) -> list[Content]:
     """The times, the mark, a row for each; `hues` by piece, `at` the number of the task."""
-    from studio.report.day_rows import day_axis, day_chart, day_times, label_room
+    from studio.report.day_rows import HANDS, day_axis, day_chart, day_times, label_room
 
     column = label_room(sheet, width)
     axis = day_axis(sheet, width - column)
@@ -119,6 +119,9 @@ def day_page(sheet: DaySheet, width: int, hues: Mapping[str, str], at: int, glyp
             signs = "".join(sign for sign, _ in run)
             parts.append(_stretch(signs, kind, hues.get(who, ""), bool(row.label), glyphs))
         lines.append(Content.assemble(*parts))
+        for number, task in enumerate(sheet.lines if row.label == HANDS else ()):
+            ends = (axis.cell(sheet.at(task.start_min)), axis.cell(sheet.at(task.end_min) - 1e-6) + 1)
+            lines[-1] = leads(lines[-1], "row", number, *(column + cell for cell in ends))
     return lines
 
 

@@ -14,7 +14,7 @@ from textual.color import Color
 from textual.content import Content
 
 from studio.plaintext import clean
-from studio.screens.draw.keys import Glyphs
+from studio.screens.draw.keys import Glyphs, answers, leads
 from studio.screens.theme import PALETTES
 
 if TYPE_CHECKING:
@@ -184,24 +184,25 @@ CUP, GAP, CUP_TEXTURES = 13, 3, "█▓▒░ "
 def five_cups(cups: Cups, hue: str, chosen: int, wide: int, rows: int, glyphs: Glyphs) -> list[Content]:
     """Five cups side by side, so many rows of water in each; the chosen one between two bars."""
     room = min(CUP, (wide - 4 * GAP) // 5)
-    lines = [list[Part]() for _ in range(rows + 1)]
-    numbers, names = list[Part](), list[Part]()
+    lines = [list[Content]() for _ in range(rows + 3)]
     for grade, (name, share) in enumerate(zip(cups.names, TINTS, strict=True), start=1):
         edge, after = "$focus" if grade == chosen else "$line", " " * GAP * (grade < 5)
         if hue.startswith("#") and glyphs.coloured:
             fill, style = " ", f"on {WHITE.blend(Color.parse(hue), share).hex}"
         else:
             fill, style = ("#*+. " if glyphs.ascii_only else CUP_TEXTURES)[grade - 1], "$text"
-        for line in lines[:-1]:
-            line.extend(
-                ((glyphs.right_bar, edge), (fill * (room - 2), style), (glyphs.bar, edge), (after, ""))
-            )
-        lines[-1].extend(((glyphs.top * room, edge), (after, "")))
-        bold = "bold $focus" if grade == chosen else "bold $text"
-        numbers.append((f"{grade:^{room}}{after}", bold))
-        names.append((f"{clean(name, limit=room):^{room}}{after}", "$text" if grade == chosen else "$quiet"))
+        water = (glyphs.right_bar, edge), (fill * (room - 2), style), (glyphs.bar, edge), (after, "")
+        bold, plain = ("bold $focus", "$text") if grade == chosen else ("bold $text", "$quiet")
+        cup = (
+            *[Content.assemble(*water)] * rows,
+            Content.assemble((glyphs.top * room, edge), (after, "")),
+            Content.styled(f"{grade:^{room}}{after}", bold),
+            Content.styled(f"{clean(name, limit=room):^{room}}{after}", plain),
+        )
+        for line, part in zip(lines, cup, strict=True):
+            line.append(answers(part, f"{grade}"))
     said = cups.told[chosen - 1] if cups.told and chosen else cups.last
-    return [*(Content.assemble(*line) for line in (*lines, numbers, names)), Content.styled(said, "$quiet")]
+    return [*(Content.assemble(*line) for line in lines), Content.styled(said, "$quiet")]
 
 
 # The forecast as content: cloth in half blocks, or in signs where there is no colour.
@@ -246,16 +247,17 @@ def legend(palette: dict[str, Look], *, coloured: bool) -> Content:
 
 def knobs(values: Sequence[tuple[str, str]], chosen: int, width: int) -> Content:
     """What can be changed, on as many lines as it needs; the line of the chosen one is always in sight."""
-    lines: list[list[tuple[str, str]]] = [[]]
+    lines: list[list[Content]] = [[]]
     room, at = width - 2, 0
     for number, (name, value) in enumerate(values):
         said = f"{'>' if number == chosen else ' '}{clean(name, limit=max(8, room - 12))} {value}"
-        used = sum(len(text) for text, _ in lines[-1])
+        used = sum(len(part) for part in lines[-1])
         if lines[-1] and used + len(said) > room:
             lines.append([])
         if number == chosen:
             at = len(lines) - 1
-        lines[-1].append((f"{said}  ", "bold $focus" if number == chosen else "$text"))
+        style = "bold $focus" if number == chosen else "$text"
+        lines[-1].append(leads(Content.styled(f"{said}  ", style), "knob", number))
     first = max(0, min(at - MOST_LINES + 1, len(lines) - MOST_LINES))
     shown = (Content.assemble(" ", *line).rstrip() for line in lines[first : first + MOST_LINES])
     return Content("\n").join(shown)

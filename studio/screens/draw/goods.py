@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 import msgspec
@@ -11,7 +12,7 @@ from textual.content import Content
 
 from studio.plaintext import clean
 from studio.screens.draw.cloth import LEAST_BAND, Part, hue_of, ink_on, sign_of
-from studio.screens.draw.keys import Glyphs
+from studio.screens.draw.keys import Glyphs, leads
 
 if TYPE_CHECKING:
     from studio.plan.preview import StripBand
@@ -44,11 +45,12 @@ def blank(
     first, total = shown[0].begins, shown[-1].end - shown[0].begins
     from_start = _scale(places, at)
     tail = f"{from_start(first + total):g} {unit}"
-    lines, mark, scale = list[list[Part]]([[] for _ in range(rows)]), "", ""
+    lines, mark, scale = list[list[Content]]([[] for _ in range(rows)]), "", ""
     for place in shown:
         left, right = (round((x - first) * wide / total) for x in (place.begins, place.end))
         for row, line in enumerate(lines):
-            line.extend(_band_row(place, right - left, row, rows, glyphs))
+            part = Content.assemble(*_band_row(place, right - left, row, rows, glyphs))
+            line.append(leads(part, "bands", place.number) if place.band.name else part)
         if place.chosen:
             mark = " " * ((left + right) // 2) + glyphs.down
         tick = f"{from_start(place.begins):g}"
@@ -69,6 +71,8 @@ class _Place(msgspec.Struct, frozen=True):
     begins: float
     end: float
     full: bool
+    number: int
+    """Of a painted band, counted without the bare ones."""
     chosen: bool
 
 
@@ -81,7 +85,7 @@ def _placed(bands: Sequence[StripBand], at: Painted) -> list[_Place]:
     for band in bands:
         number += bool(band.name)
         full, chosen = (number or 1) in at.done, bool(band.name) and number == at.chosen
-        places.append(_Place(band, begins, begins + band.size, full, chosen))
+        places.append(_Place(band, begins, begins + band.size, full, number, chosen))
         begins += band.size
     if at.face == "front":
         return places
@@ -172,16 +176,16 @@ def loop(bands: Sequence[StripBand], at: Painted, rows: int, glyphs: Glyphs) -> 
         row += -1 if row <= 1 else 1 if row >= high else 0
         x += 2 if x > across // 2 else -1 - len(told) if x < across // 2 else 0
         signs.update({(row, x + n): (sign, "$quiet") for n, sign in enumerate(told)})
-    return [
-        Content.assemble(
-            *(
-                signs.get((row, x))
-                or _cell(*(_seen(parts, x, y, high, wide) for y in (2 * row, 2 * row + 1)))
-                for x in range(across)
-            )
-        )
-        for row in range(rows)
-    ]
+    lines = list[Content]()
+    for row in range(rows):
+        places = [[_at(parts, x, y, high, wide) for y in (2 * row, 2 * row + 1)] for x in range(across)]
+        cells = (signs.get((row, x)) or _cell(*map(_seen, pair)) for x, pair in enumerate(places))
+        line, at_x = Content.assemble(*cells), 0
+        for number, run in groupby(places, key=lambda pair: max(_number(place) for place in pair)):
+            first, at_x = at_x, at_x + len(list(run))
+            line = leads(line, "bands", number, first, at_x) if number else line
+        lines.append(line)
+    return lines
 
 
 def _spot(share: float, radius: float, high: int, wide: int) -> tuple[int, int]:
@@ -191,17 +195,34 @@ def _spot(share: float, radius: float, high: int, wide: int) -> tuple[int, int]:
     return round((high + 1.5 + down) / 2), round(wide + LABEL + across)
 
 
-def _seen(parts: Sequence[_Place], x: int, y: int, high: int, wide: int) -> str:
-    """The style of one pixel; empty where there is no yarn, or none painted yet."""
+Pixel = tuple[_Place, float, float] | None
+"""What lies there, how far out, 0 to 1, and how near its edge, in shares of the round; None where there is no yarn."""
+
+
+def _at(parts: Sequence[_Place], x: int, y: int, high: int, wide: int) -> Pixel:
+    """What one pixel shows."""
     across, down = (x - wide - LABEL) / wide, (y - high - 1.5) / high
     radius, share = math.hypot(across, down), math.atan2(across, -down) / (2 * math.pi) % 1.0
     if not RING <= radius <= 1.0:
-        return ""
+        return None
     total = parts[-1].end
     part = next((one for one in parts if share * total < one.end), parts[-1])
+    return part, radius, min(share - part.begins / total, part.end / total - share)
+
+
+def _number(pixel: Pixel) -> int:
+    """Of the band, where one is painted there."""
+    return pixel[0].number if pixel is not None and pixel[0].band.name else 0
+
+
+def _seen(pixel: Pixel) -> str:
+    """Its style; empty where there is no yarn, or none painted yet."""
+    if pixel is None:
+        return ""
+    part, radius, near_edge = pixel
     hue = hue_of(part.band)
     if part.chosen:
-        near = min(share - part.begins / total, part.end / total - share) < EDGE / 2 / radius
+        near = near_edge < EDGE / 2 / radius
         return "$text" if near or radius > RIM + 0.04 or radius < RING + 0.06 else f"{hue} 38%"
     return hue if part.full or radius > RIM else ""
 
@@ -254,8 +275,9 @@ def _band_lines(
     mark = glyphs.due if waits else glyphs.open if bare else glyphs.done
     name = f" {mark} {band.number} {clean(plan.colour)}"
     row = Content.assemble((glyphs.bar if here else " ", "bold $focus"), (name, style))
-    row = row.truncate(width, ellipsis=True)
-    behind = told or size
-    if row.cell_length + 2 + len(behind) <= width:
-        return [row.append(Content.styled(f"  {behind}", style))]
-    return [row, *(line.pad_left(5) for line in Content.styled(told, style).wrap(width - 5) if told)]
+    lines, behind = [row.truncate(width, ellipsis=True)], told or size
+    if lines[0].cell_length + 2 + len(behind) <= width:
+        lines = [lines[0].append(Content.styled(f"  {behind}", style))]
+    elif told:
+        lines.extend(line.pad_left(5) for line in Content.styled(told, style).wrap(width - 5))
+    return [leads(line, "bands", band.number) for line in lines]

@@ -5,7 +5,9 @@ State is told by sign and word before colour.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 
 import msgspec
 from textual.content import Content
@@ -13,6 +15,7 @@ from textual.style import Style
 
 from studio.words.actions import Action, Printed, key_of, printed
 from studio.words.glossary import every_term, seen_in
+from studio.words.table import NAMED_KEY, spoken
 
 MARGIN, SENTENCE = 2, 76
 """Cells at both sides that hold nothing but a sign; cells over which no sentence runs."""
@@ -61,6 +64,46 @@ ASCII = Glyphs(
 
 WAITS_TO_BE_SAVED = "waiting to be saved"
 
+# What a click does: what is drawn says it, its screen does it.
+
+SAYS, PRESSES, LEADS, ANSWERS = "says", "presses", "leads", "answers"
+"""Of what is drawn: what its key does, in full; the key that a click is; what it goes to, and which of them; what it
+puts into the field."""
+
+
+KEY_AND_WORDS = re.compile(rf"({NAMED_KEY.pattern})([^.;:,(){{]*)")
+
+
+@lru_cache(maxsize=512)
+def _click(does: str, what: object) -> Style:
+    return Style.from_meta({does: what})
+
+
+def presses(drawn: Content, key: str) -> Content:
+    """A click on it is that key pressed, if it is the name of one."""
+    return drawn.stylize(_click(PRESSES, key)) if key else drawn
+
+
+def leads(drawn: Content, what: str, which: int | str, start: int = 0, end: int | None = None) -> Content:
+    """A click on it, or on those cells of it, goes to that one; what that means is its screen's."""
+    return drawn.stylize(_click(LEADS, (what, which)), start, end)
+
+
+def answers(drawn: Content, text: str) -> Content:
+    """A click on it puts that into the field; where it stands there already, it takes it."""
+    return drawn.stylize(_click(ANSWERS, text))
+
+
+def with_keys(sentence: str, style: str) -> Content:
+    """The sentence with the keys of now; a click on one, or on the words behind it, is that key."""
+    told, at = list[Content | tuple[str, str]](), 0
+    for named in KEY_AND_WORDS.finditer(sentence):
+        key = spoken(named[1])
+        told.append((sentence[at : named.start()], style))
+        told.append(presses(Content.styled(f"{key}{named[3]}", style), key_of(key)))
+        at = named.end()
+    return Content.assemble(*told, (sentence[at:], style))
+
 
 def key_line(actions: Iterable[Action], width: int, takes: str = "") -> Content:
     """What a field takes and what Enter does come first, then as many as fit; keys and way out at the right end."""
@@ -82,14 +125,9 @@ def _line(rows: list[Printed]) -> list[Content]:
     for row in rows:
         for name in row.foot_keys:
             word = f" {row.foot} " if name == row.foot_keys[-1] else ""
-            pressed = {"@click": f"app.press({key_of(name)!r})"} if key_of(name) else {}
             part = Content.assemble((f" {name}", KEY), (word, "$text"))
-            told.append(part.stylize(Style.from_meta({SAYS: row.says, **pressed})))
+            told.append(presses(part, key_of(name)).stylize(_click(SAYS, row.says)))
     return told
-
-
-SAYS = "says"
-"""Of a sign at the foot: what its key does, in full."""
 
 
 def _cells(rows: list[Printed]) -> int:
@@ -101,9 +139,10 @@ def key_rows(actions: Iterable[Action], width: int) -> list[Content]:
     rows = printed(actions)
     column = max((len(", ".join(row.keys)) for row in rows), default=0)
     lines: list[Content] = []
-    for row in rows:
+    for number, row in enumerate(rows):
         said = Content.styled(row.says, "$text").wrap(max(16, width - column - 4))
-        lines.extend(hanging(Content.styled(f" {', '.join(row.keys):<{column}}  ", "bold $focus"), said))
+        told = hanging(Content.styled(f" {', '.join(row.keys):<{column}}  ", "bold $focus"), said)
+        lines.extend(leads(line, "key", number) for line in told)
     return lines
 
 
@@ -138,3 +177,9 @@ def wrapped(text: str, style: str, width: int, indent: int = 1) -> list[Content]
     """A sentence in as many lines as it needs, each set in."""
     lines = Content.styled(text, style).wrap(max(16, width - indent - 2))
     return [line.pad_left(indent) for line in lines]
+
+
+def in_lines(said: str, style: str, width: int) -> list[Content]:
+    """Wrapped where it is longer than a line: that takes long, and most are not."""
+    whole = Content.styled(said, style)
+    return [whole] if whole.cell_length <= width else whole.wrap(width)

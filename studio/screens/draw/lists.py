@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
@@ -12,7 +12,7 @@ from textual.content import Content
 from studio.plaintext import clean
 from studio.quantity.reading_in import as_read
 from studio.screens.draw.cloth import strip
-from studio.screens.draw.keys import Glyphs, hanging
+from studio.screens.draw.keys import Glyphs, hanging, leads, with_keys
 from studio.words.table import spoken
 
 if TYPE_CHECKING:
@@ -68,15 +68,17 @@ def rows_content(section: Section) -> list[Content]:
     return [row_content(line) for line in section.rows]
 
 
-def sections_content(sections: Sequence[Section]) -> Content:
-    """Sections under their names, a blank line between two."""
+def sections_content(sections: Sequence[Section], numbers: Mapping[Row, int] | None = None) -> Content:
+    """Sections under their names, a blank line between two; a click on one of the rows that have numbers goes to it."""
     lines: list[Content] = []
     for index, section in enumerate(sections):
         if index:
             lines.append(Content(""))
         if section.name:
             lines.append(Content.styled(f"  {section.name}", STYLES["focus"]))
-        lines.extend(line.pad_left(2 + 2 * bool(section.name)) for line in rows_content(section))
+        for row, told in zip(section.rows, rows_content(section), strict=True):
+            line = told.pad_left(2 + 2 * bool(section.name))
+            lines.append(leads(line, "row", numbers[row]) if numbers and row in numbers else line)
     return Content("\n").join(lines)
 
 
@@ -102,10 +104,10 @@ def kinds_line(chosen: str, width: int, glyphs: Glyphs) -> Content:
         names = {
             table: name.removesuffix(" of stock").removeprefix("water and ") for table, name in names.items()
         }
-    parts = [
-        (f"{glyphs.now if table == chosen else ' '}{name} ", "bold $focus" if table == chosen else "$quiet")
-        for table, name in names.items()
-    ]
+    parts = []
+    for table, name in names.items():
+        mark, style = (glyphs.now, "bold $focus") if table == chosen else (" ", "$quiet")
+        parts.append(leads(Content.styled(f"{mark}{name} ", style), "kind", table))
     return Content.assemble(" ", *parts)
 
 
@@ -152,7 +154,7 @@ def banner(alarms: Sequence[AlarmLine], trouble: str, moved: str, width: int, gl
     lines = []
     if trouble:
         for piece in wrap(clean(trouble, limit=300), max(20, width - 4)):
-            lines.append(_band(f"  {piece}", "", "$danger", width))
+            lines.append(_band(f"  {piece}", Content(""), "$danger", width))
     for index, alarm in enumerate(alarms):
         lines.extend(_alarm(alarm, index == 0, width, glyphs))
     # A path has no spaces to be wrapped at, and none of it may be cut off.
@@ -164,23 +166,24 @@ def banner(alarms: Sequence[AlarmLine], trouble: str, moved: str, width: int, gl
 
 def _alarm(alarm: AlarmLine, on_top: bool, width: int, glyphs: Glyphs) -> list[Content]:
     """The action first and whole; at the right how late it is, and below that what the keys do."""
-    keys = spoken("{bench.answer} heard   {bench.snooze} in 1 min") if on_top else ""
+    keys = with_keys("{bench.answer} heard   {bench.snooze} in 1 min" if on_top else "", "")
     if alarm.quiet_s > 0:
-        keys = f"quiet {alarm.quiet_s:.0f} s"
+        keys = Content(f"quiet {alarm.quiet_s:.0f} s")
     head, late = f"  {glyphs.due} DUE  ", f"{alarm.late} late"
     said = wrap(as_read(alarm.text, limit=400), max(20, width - len(head) - len(late) - 4))
     colour = "$danger" if alarm.priority == "high" else "$due"
     rows = [(head if n == 0 else " " * len(head)) + piece for n, piece in enumerate(said)]
     if keys and len(rows) == 1:
         rows.append("")
-    ends = [late, keys, *[""] * len(rows)]
+    ends = [Content(late), keys, *[Content("")] * len(rows)]
     if len(rows) > 1 and len(rows[1]) + len(keys) + 3 > width:
         rows.append("")
-        ends = [late, *[""] * (len(rows) - 2), keys]
+        ends = [Content(late), *[Content("")] * (len(rows) - 2), keys]
     return [_band(row, end, colour, width) for row, end in zip(rows, ends, strict=False)]
 
 
-def _band(left: str, right: str, colour: str, width: int) -> Content:
+def _band(left: str, right: Content, colour: str, width: int) -> Content:
     """A row of ground in a colour."""
-    room = " " * max(1, width - cell_len(left) - cell_len(right) - 2)
-    return Content.styled(f"{left}{room}{right}  "[:width], f"bold $background on {colour}")
+    room = " " * max(1, width - cell_len(left) - right.cell_length - 2)
+    told = Content.assemble(left, room, right, "  ").truncate(width)
+    return told.stylize(f"bold $background on {colour}")

@@ -12,7 +12,7 @@ from studio.quantity.reading_in import as_read
 from studio.report.printing import marks
 from studio.report.telling import outcome
 from studio.report.worksheet import sections, spread_bar, value_words, why_rows
-from studio.screens.draw.keys import SENTENCE, WAITS_TO_BE_SAVED, Glyphs, hanging
+from studio.screens.draw.keys import SENTENCE, WAITS_TO_BE_SAVED, Glyphs, hanging, leads
 from studio.screens.draw.lists import row_content
 from studio.session.path import LEFT_OUT as NOT_AS_PLANNED
 from studio.session.state import StepRecord
@@ -118,7 +118,8 @@ def check_row(check: Check, width: int, glyphs: Glyphs) -> Content:
         (glyphs.bar if check.current else " ", "$focus"), " ", (sign, style), " ", (said, words),
         " " * max(1, room - cell_len(said)), tail,
     )  # fmt: skip
-    return row.truncate(width, ellipsis=True, pad=True).stylize("on $panel") if check.current else row
+    row = row.truncate(width, ellipsis=True, pad=True).stylize("on $panel") if check.current else row
+    return leads(row, "correct", check.step.id)
 
 
 def _mark(check: Check, glyphs: Glyphs) -> tuple[str, str]:

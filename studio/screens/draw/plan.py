@@ -8,17 +8,16 @@ import msgspec
 from rich.cells import cell_len
 from textual.content import Content
 
-from studio.plaintext import clean, counted, first_sentence
+from studio.plaintext import clean, counted
 from studio.plan.draft.draft import PlanDraft
-from studio.plan.draft.edits import Place, place_of
+from studio.plan.draft.edits import place_of
 from studio.plan.fields import FieldSection
 from studio.plan.preview import Look, StripBand
-from studio.plan.shapes import Caution, Figure
+from studio.plan.shapes import Figure
 from studio.quantity.reading_in import as_read
 from studio.report.worksheet import value_words
 from studio.screens.draw.cloth import hue_of, patch, sign_of
-from studio.screens.draw.keys import Glyphs, hanging, wrapped
-from studio.screens.draw.panel import LEVEL_STYLE
+from studio.screens.draw.keys import Glyphs, hanging, in_lines, leads, wrapped
 from studio.screens.plan.rows import BandRow, FieldRow, Row, TableLine, percent
 from studio.words.table import spoken
 
@@ -48,10 +47,10 @@ def strip(
     first = 0
     while len(gap.join(said[first:])) > width and first < chosen:
         first += 1
-    parts: list[tuple[str, str]] = []
+    parts: list[Content] = []
     for number in range(first, len(said)):
         style = "bold $focus" if number == chosen else "bold $danger" if marks[number] == "!" else "$quiet"
-        parts.append((said[number] + gap, style))
+        parts.append(leads(Content.styled(said[number] + gap, style), "section", number))
     return Content.assemble(*parts).truncate(width)
 
 
@@ -134,12 +133,14 @@ def under_lines(
     if echo:
         blocks.append(Content.styled(f"=  {clean(echo, limit=200)}", "bold $done"))
     if offers:
-        blocks.append(
-            Content.assemble((f"{down}  ", "$focus"), (clean(", ".join(offers), limit=3 * width), "$text"))
+        named = (
+            leads(Content.styled(clean(o, limit=width), "$text"), "offer", n) for n, o in enumerate(offers)
         )
+        blocks.append(Content.assemble((f"{down}  ", "$focus"), Content(", ").join(named)))
     if new:
         key = spoken("{plan.new_entry}") if offers else down
-        blocks.append(Content.assemble((f"{key}  ", "$focus"), (f"{clean(new, limit=2 * width)} …", "$text")))
+        told = Content.assemble((f"{key}  ", "$focus"), (f"{clean(new, limit=2 * width)} …", "$text"))
+        blocks.append(leads(told, "new", 0))
     if tells:
         blocks.append(Content.styled(clean(tells, limit=300), "$quiet"))
     return [line.pad_left(BAR + 2) for block in blocks for line in block.wrap(max(16, width - 5))]
@@ -258,7 +259,8 @@ def colour_table(
             (f"{said}{' ' * (name - cell_len(said))}", style),
             (_cells(heads, wide, gap, line.cells), style),
         )  # fmt: skip
-        told.append(row.pad_right(max(0, width - row.cell_length)).stylize("on $panel") if here else row)
+        row = row.pad_right(max(0, width - row.cell_length)).stylize("on $panel") if here else row
+        told.append(leads(row, "colour", line.number))
     return told
 
 
@@ -286,57 +288,13 @@ def job_lines(lines: Sequence[tuple[str, str, str]], width: int) -> list[Content
     told = []
     label = max((len(name) for name, _, _ in lines), default=0) + 2 if width < NARROW_TABLE else BAR + LABEL
     for name, comes_to, origin in lines:
-        said = _lines(as_read(comes_to, limit=400), "$text", width - label)
+        said = in_lines(as_read(comes_to, limit=400), "$text", width - label)
         rows = hanging(Content.styled(f"{name:<{label}}", "$quiet"), said)
         room = width - rows[-1].cell_length - len(origin)
         if room >= 2 and len(said) == 1:
             rows[-1] = Content.assemble(rows[-1], " " * room, (origin, "$quiet"))
         told.extend(rows)
     return told
-
-
-def caution_line(
-    draft: PlanDraft, at: Caution | None, here: Place | None, width: int, most: int, glyphs: Glyphs
-) -> list[Content]:
-    """What is wrong, the caution that was gone to whole, or how many there are and the first that `most` lines hold."""
-    trouble, cautions = draft.trouble, draft.worksheet.cautions if draft.worksheet else ()
-    if trouble is not None and trouble.place != here:
-        goes = " {plan.caution} goes there." if trouble.place else ""
-        told = spoken(f"{clean(trouble.sentence, limit=500)}{goes}")
-        return _signed(told, "bold $danger", "$danger", width, glyphs)
-    if trouble is not None:
-        return _signed("Figures as they were before.", "$due", "$quiet", width, glyphs)
-    if not cautions:
-        return []
-    if at is not None:
-        return _signed(as_read(spoken(at.text), limit=900), LEVEL_STYLE[at.level], "$text", width, glyphs)
-    worst = next(level for level in ("stop", "warn", "note") if any(c.level == level for c in cautions))
-    pressing = [caution for caution in cautions if caution.level == worst]
-    count, most = len(cautions), most + (worst != "note")
-    change = f", {len(pressing)} to change" if worst == "stop" else ""
-    head = f"{counted(count, 'caution')}{change}"
-    for caution in pressing:
-        said = as_read(spoken(caution.text), limit=900)
-        for part in (said, first_sentence(said)):
-            if len(head) + 2 + len(part) <= most * (width - 2):
-                lines = _signed(
-                    f"{head}. {part[:1].upper()}{part[1:]}", LEVEL_STYLE[worst], "$text", width, glyphs
-                )
-                if len(lines) <= most:
-                    return lines
-    return _signed(
-        f"{head}; {spoken('{plan.caution} shows them.')}", LEVEL_STYLE[worst], "$text", width, glyphs
-    )
-
-
-def _signed(said: str, style: str, words: str, width: int, glyphs: Glyphs) -> list[Content]:
-    return hanging(Content.styled(f"{glyphs.caution} ", style), _lines(said, words, width - 2))
-
-
-def _lines(said: str, style: str, width: int) -> list[Content]:
-    """Wrapped where it is longer than a line: that takes long, and most are not."""
-    whole = Content.styled(said, style)
-    return [whole] if whole.cell_length <= width else whole.wrap(width)
 
 
 def standing(draft: PlanDraft, *, saved: bool) -> tuple[str, str]:

@@ -28,9 +28,10 @@ from studio.plaintext import clean
 from studio.report.logbook import due_role, follow_up_rows, grade_words
 from studio.screens.bench.entry import Entry
 from studio.screens.draw.board import waiting_row
-from studio.screens.draw.keys import hanging, wrapped
+from studio.screens.draw.keys import answers, hanging, wrapped
 from studio.screens.draw.lists import STYLES, heading, row_content
-from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
+from studio.screens.keyed import Keyed, KeyLine, app_of
+from studio.screens.rows import Rows
 from studio.session import commands as c
 from studio.session.asked import Refused
 from studio.session.kinds.fastness import Graded, WaitingTest, replaced, to_grade, waiting_of, when_words
@@ -164,7 +165,8 @@ def scale_sheet(scale: Scale, width: int) -> Content:
     lines: list[Content] = []
     for step in steps:
         said = Content.styled(step.words, "$text").wrap(max(20, width - 8))
-        lines.extend(hanging(Content.styled(f" {step.grade:<5}", "bold $focus"), said))
+        told = hanging(Content.styled(f" {step.grade:<5}", "bold $focus"), said)
+        lines.extend(answers(line, step.grade) for line in told)
     return Content("\n").join(lines)
 
 

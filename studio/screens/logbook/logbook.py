@@ -24,13 +24,15 @@ from studio.screens.bench.entry import Entry
 from studio.screens.draw.bench import TALL
 from studio.screens.draw.board import waiting_row
 from studio.screens.draw.cloth import strip
+from studio.screens.draw.keys import presses
 from studio.screens.draw.lists import MARK, marked, row_content, sections_content, short_strip
-from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
+from studio.screens.keyed import Keyed, KeyLine, app_of
 from studio.screens.logbook.session import SessionScreen
+from studio.screens.rows import Rows
 from studio.session.after.comparing import FEWEST, MOST, compare
 from studio.session.bands import painted_with
 from studio.trouble import Trouble
-from studio.words.actions import Question
+from studio.words.actions import Question, key_of
 from studio.words.table import spoken
 
 if TYPE_CHECKING:
@@ -167,7 +169,8 @@ class LogbookScreen(Keyed[None], where="logbook"):
         if len(tests) > most:
             more = spoken(f"  and {len(tests) - most} more that wait; {{logbook.waiting}} shows them")
             lines.append(Content.styled(more, "$quiet"))
-        self.show("book-waiting", Content("\n").join(lines))
+        shows = key_of(spoken("{logbook.waiting}"))
+        self.show("book-waiting", presses(Content("\n").join(lines), shows))
         self.query_one("#book-waiting").display = bool(lines)
 
     @work(exclusive=True, group="strips")

@@ -18,7 +18,8 @@ from studio.plaintext import clean
 from studio.plan.repeat.repeating import Repeated
 from studio.report.comparing import repeat_sections
 from studio.screens.draw.lists import heading, sections_content
-from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
+from studio.screens.keyed import Keyed, KeyLine, app_of
+from studio.screens.rows import Rows
 from studio.services.repeats import BaseCard
 from studio.trouble import Trouble
 

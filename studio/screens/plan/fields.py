@@ -22,7 +22,7 @@ from studio.plan.preview import Look
 from studio.plan.ways import method_names
 from studio.quantity.kinds import KINDS
 from studio.screens.draw import plan as draw
-from studio.screens.draw.keys import Glyphs
+from studio.screens.draw.keys import Glyphs, leads
 from studio.screens.draw.plan import Fitted
 from studio.screens.keyed import put
 from studio.screens.plan.rows import BandRow, FieldRow, Row, rows_of_section, section_index
@@ -148,6 +148,23 @@ class Fields(Vertical):
             self.section = (self.section + by) % len(self.sections)
             self.cursor = 0
         self._changed("")
+
+    def lead_to(self, what: str, which: int) -> None:
+        """A click: to a section, to a row or to the same field of another colour; on the row in hand it is Enter.
+
+        What is typed is taken first, as by the keys that leave it; of the names that fit one is chosen.
+        """
+        if what == "offer":
+            return self.choose(self._offers[which])
+        if self.typing is None and (what, which) == ("row", self.cursor):
+            return self.edit()
+        notice = self._take() if self.typing is not None else ""
+        if self.typing is None and what == "section":
+            self.section, self.cursor = which, 0
+        elif self.typing is None:
+            colours_on = (which - self.number()) * len(self.here.fields)
+            self.cursor = which if what == "row" else self.cursor + colours_on
+        self._changed(notice)
 
     # -- typing ----------------------------------------------------------------------------------
 
@@ -308,7 +325,8 @@ class Fields(Vertical):
             if isinstance(one, FieldRow) and isinstance(row, FieldRow) and one.place.row != row.place.row:
                 continue
             chosen = number == self.cursor
-            drawn = draw.row_line(one, to, _note(one, ladder), chosen=chosen)
+            told = draw.row_line(one, to, _note(one, ladder), chosen=chosen)
+            drawn = [leads(line, "row", number) for line in told]
             if chosen:
                 first = len(lines)
                 drawn = [*(drawn[:1] if typing else drawn), *self._under(one, width)]

@@ -17,7 +17,8 @@ from studio.plan.draft.edits import Place
 from studio.plan.reading import BeginningPlan
 from studio.screens.bench.entry import Entry
 from studio.screens.draw.keys import hanging
-from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
+from studio.screens.keyed import Keyed, KeyLine, app_of
+from studio.screens.rows import Rows
 from studio.trouble import Trouble
 from studio.words.actions import Question
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from textual import events, on
 from textual.app import ComposeResult
@@ -16,6 +16,7 @@ from studio.plan.draft.edits import Place
 from studio.plan.errors import PlanError
 from studio.plan.model import LayoutPlan
 from studio.screens.draw import plan as draw
+from studio.screens.draw.cautions import NEXT
 from studio.screens.draw.keys import MARGIN
 from studio.screens.keyed import Keyed, KeyLine, app_of, question
 from studio.screens.plan.fields import Fields
@@ -158,6 +159,16 @@ class PlanScreen(Keyed[None], where="plan"):
             self.draft.shelf = self.services.plan_files.shelf
             self.fields.choose(name)
 
+    def go_to(self, what: str, which: Any) -> None:
+        """A click on a caution goes to it, on anything else the fields know what it is."""
+        if what == "caution":
+            self.fields.take()
+            self._go_on(None if which == NEXT else which)
+        elif what == "new":
+            self.action_new_entry()
+        else:
+            self.fields.lead_to(what, which)
+
     def action_turn(self, by: int) -> None:
         self.fields.turn(by)
 
@@ -257,10 +268,13 @@ class PlanScreen(Keyed[None], where="plan"):
 
     def action_caution(self) -> None:
         """The next thing that is wrong or to be known, and the field it leads to."""
+        self._go_on()
+
+    def _go_on(self, number: int | None = None) -> None:
         trouble = self.draft.trouble
         if trouble is not None:
             self.fields.go_to(trouble.place)
-        self.tell(trouble.sentence if trouble is not None else self.below.go_on())
+        self.tell(trouble.sentence if trouble is not None else self.below.go_on(number))
 
     def action_why(self) -> None:
         from studio.screens.bench.correct import why_page
@@ -301,7 +315,7 @@ class PlanScreen(Keyed[None], where="plan"):
         if worked is None:
             return
         if worked.worksheet.stops:
-            self.tell(self.below.go_on(first=True))
+            self.tell(self.below.go_on(0))
         elif self.saving.is_saved or self.saving.save():
             ask_to_begin(self, self.services, worked, instead=True)
 
@@ -362,10 +376,10 @@ class PlanScreen(Keyed[None], where="plan"):
         said = draw.standing(self.draft, saved=self.saving.is_saved)
         inner = width - 2 * MARGIN
         self.show("plan-title", draw.title_line(title if isinstance(title, str) else "", said, inner))
-        above = self.above.draw(self.fields, self.side.looks, inner, height)
-        below = self.below.draw(inner, height)
-        room = height - 1 - above - below - self.query_one(KeyLine).rows
-        self._beside(width, max(LEAST_FIELDS, room), foretell)
+        above, with_table = self.above.draw(self.fields, self.side.looks, inner, height)
+        room = height - 1 - above - self.query_one(KeyLine).rows
+        below = self.below.draw(inner, height, room + above - with_table - self.side.least(width, height))
+        self._beside(width, max(LEAST_FIELDS, room - below), foretell)
         self.refresh_bindings()
 
     def _beside(self, width: int, height: int, foretell: bool) -> None:

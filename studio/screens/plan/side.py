@@ -25,8 +25,9 @@ from studio.plan.shelf import Shelf
 from studio.report.forecast import grid, stands_out
 from studio.screens.draw import plan as draw
 from studio.screens.draw.bench import TALL
+from studio.screens.draw.cautions import NEXT, caution_line, caution_list
 from studio.screens.draw.cloth import cloth, strip
-from studio.screens.draw.keys import MARGIN, wrapped
+from studio.screens.draw.keys import MARGIN, leads, wrapped
 from studio.screens.keyed import app_of, put
 from studio.screens.plan.fields import Fields
 from studio.screens.plan.rows import FieldRow, colour_table, job
@@ -44,6 +45,8 @@ FORETOLD = ("layout", "knit")
 ROOMY = (110, 32)
 """Columns and rows that have that much. House rule."""
 CLOTH_ROWS, CLOTH_CELLS = 8, 48
+FORETOLD_ROWS = 8
+"""Around the cloth and what each kind of band gives, with the figures of the layout."""
 SURE = 0.995
 """Chance of a solid round that is told as certain. House rule."""
 Hues = tuple[dict[str, Look], dict[str, tuple[tuple[float, str], ...]]]
@@ -80,6 +83,12 @@ class Side(VerticalScroll, can_focus=False):
         knits = self.draft.settled is not None and self.draft.settled.form == "blank"
         roomy = width >= ROOMY[0] and height >= ROOMY[1]
         return table in FORETOLD or (table == "colour" and roomy and knits)
+
+    def least(self, width: int, height: int) -> int:
+        """Rows that never give way to a list: the fields, and beside them the forecast with its cloth."""
+        kinds = 1 + len(self.draft.colour_names())
+        beside = CLOTH_ROWS + FORETOLD_ROWS + 2 * kinds
+        return beside if self.foretells("colour", width, height) else FEWEST_FIELDS
 
     def draw(self, figures: Sequence[Figure], width: int, height: int, *, foretell: bool) -> None:
         """What belongs beside a section; the knitted piece too, where there is room for it."""
@@ -157,6 +166,10 @@ WIDEST = 100
 """Columns from which the table has all of its columns. House rule."""
 AIRY = 24
 """Rows from which groups stand apart. House rule."""
+LEAST_LIST, MOST_LIST = 3, 7
+"""Rows of a list of cautions that says more than a line of them, and that it takes at most. House rule."""
+FEWEST_FIELDS = 12
+"""Rows of the longest section, and of what is told below a field: they never give way to a list. House rule."""
 
 
 class Above(Static):
@@ -166,23 +179,26 @@ class Above(Static):
         super().__init__(markup=False)
         self.draft = draft
 
-    def draw(self, fields: Fields, looks: dict[str, Look], width: int, height: int) -> int:
-        """How many lines it takes."""
+    def draw(self, fields: Fields, looks: dict[str, Look], width: int, height: int) -> tuple[int, int]:
+        """How many lines it takes; and how many with the table of colours, so that what is below stands still."""
         glyphs = app_of(self.screen).glyphs
         gap = [Content("")] * (height >= AIRY)
         sections = draw.strip(fields.sections, fields.section, self.draft, width, glyphs)
         lines = [*self._cloth(looks, width, 2 if height < TALL else 3), *gap, sections]
         lines = [line.pad_left(MARGIN) for line in lines]
+        most, with_table = max(3, (height - 12) // 3), len(lines) + 1
+        if self.draft.settled is not None:
+            mixes = (len(one.stocks) for one in self.draft.settled.colours)
+            with_table += len(gap) + 1 + min(most, sum(1 + dyes * (dyes > 1) for dyes in mixes))
         heads, colours = (
             colour_table(self.draft, wide=width >= WIDEST) if fields.here.table == "colour" else ((), [])
         )
         if colours:
-            most = max(3, (height - 12) // 3)
             lines.extend(gap)
             lines.extend(draw.colour_table(heads, colours, fields.number(), width + 2, most, looks, glyphs))
         lines.append(Content(""))
         put(self, Content("\n").join(lines))
-        return len(lines)
+        return len(lines), max(len(lines), with_table)
 
     def _cloth(self, looks: dict[str, Look], width: int, rows: int) -> list[Content]:
         """The whole piece as it is laid out; nothing as long as the plan cannot be worked out."""
@@ -209,28 +225,36 @@ class Below(Static):
     def _cautions(self) -> tuple[Caution, ...]:
         return self.draft.worksheet.cautions if self.draft.worksheet else ()
 
-    def go_on(self, *, first: bool = False) -> str:
-        """To the caution after the one that was gone to last, or to the first, and its field; how it is told."""
+    def go_on(self, number: int | None = None) -> str:
+        """To the caution of that number, else to the one after the last, and its field; how it is told."""
         cautions, fields = self._cautions(), self.fields
         if not cautions:
             return "No cautions."
         at = cautions.index(self._gone_to) + 1 if self._gone_to in cautions else self._number
-        self._number = 0 if first else at % len(cautions)
+        self._number = at % len(cautions) if number is None else number
         caution = self._gone_to = cautions[self._number]
         fields.go_to(place_of(caution.where, self.draft.data))
         self._led_to = (fields.section, fields.cursor)
-        leads = "" if caution.where else " No single field sets it."
-        return f"{self._number + 1} of {len(cautions)}, {caution.level}.{leads}"
+        alone = "" if caution.where else " No single field sets it."
+        return f"{self._number + 1} of {len(cautions)}, {caution.level}.{alone}"
 
-    def draw(self, width: int, height: int) -> int:
-        """How many lines it takes."""
-        fields, glyphs = self.fields, app_of(self.screen).glyphs
+    def draw(self, width: int, height: int, room: int) -> int:
+        """How many lines it takes: more than it must, where there is room for a list of the cautions."""
+        fields, glyphs, all_of_them = self.fields, app_of(self.screen).glyphs, self._cautions()
         row, still = fields.row(), self._led_to == (fields.section, fields.cursor)
-        at = self._gone_to if still and self._gone_to in self._cautions() else None
+        at = all_of_them.index(self._gone_to) if still and self._gone_to in all_of_them else None
         here = row.place if isinstance(row, FieldRow) or (row is not None and fields.typing) else None
-        cautions = draw.caution_line(self.draft, at, here, width, 1 if height < TALL else 2, glyphs)
-        job_now = draw.job_lines(job(self.draft, tall=height >= TALL), width) if at is None else []
-        lines = [*([Content("")] * (height >= AIRY)), *job_now, *cautions]
+        gap, tall = [Content("")] * (height >= AIRY), height >= TALL
+        listed, job_now = list[Content](), draw.job_lines(job(self.draft, tall=tall), width)
+        most = room - len(job_now) - 2 * len(gap)
+        if tall and self.draft.trouble is None and most >= LEAST_LIST:
+            listed = [*gap, *caution_list(all_of_them, at, width, min(most, MOST_LIST), glyphs)]
+        elif at is not None:
+            job_now = []
+        if not listed:
+            told = caution_line(self.draft, at, here, width, 1 + tall, glyphs)
+            listed = [leads(line, "caution", NEXT) for line in told]
+        lines = [*gap, *job_now, *listed]
         put(self, Content("\n").join(line.pad_left(MARGIN) for line in lines))
         return len(lines)
 

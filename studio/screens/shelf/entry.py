@@ -15,7 +15,8 @@ from studio.plaintext import clean
 from studio.plan.draft.field_text import show_field
 from studio.screens.bench.entry import Entry
 from studio.screens.draw.lists import heading, value_line, whole_value
-from studio.screens.keyed import Keyed, KeyLine, Rows
+from studio.screens.keyed import Keyed, KeyLine
+from studio.screens.rows import Rows
 from studio.shelf.adding import puts
 from studio.shelf.editing import Change, EntryPlace, Remove, folded
 from studio.shelf.keys import echo, hint, key_of, refusal_on_shelf, takes

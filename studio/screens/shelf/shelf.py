@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from textual import on, work
 from textual.app import ComposeResult
@@ -18,7 +18,8 @@ from studio.report.shelf_rows import shelf_row
 from studio.screens.bench.entry import Entry
 from studio.screens.draw.cloth import patch
 from studio.screens.draw.lists import heading, kinds_line, row_content, section_head
-from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
+from studio.screens.keyed import Keyed, KeyLine, app_of
+from studio.screens.rows import Rows
 from studio.shelf.adding import ASKED, Adding, answered, back, kept
 from studio.shelf.keys import SHELF_TABLES, echo, refusal_on_shelf, takes
 from studio.trouble import Trouble
@@ -196,9 +197,12 @@ class ShelfScreen(Keyed[str], where="shelf"):
     def action_kind(self, by: int) -> None:
         """To the first entry of the next kind, or of the one before; round at the ends."""
         tables = list(SHELF_TABLES)
-        wanted = tables[(tables.index(self._table()) + by) % len(tables)]
+        self.go_to("kind", tables[(tables.index(self._table()) + by) % len(tables)])
+
+    def go_to(self, what: str, which: Any) -> None:
+        """To the first entry of a kind."""
         rows = self.query_one(Rows)
-        places = (n for n, option in enumerate(rows.options) if (option.id or "").startswith(f"{wanted}:"))
+        places = (n for n, option in enumerate(rows.options) if (option.id or "").startswith(f"{which}:"))
         rows.highlighted = next(n for n in places if not rows.options[n].disabled)
 
     def adds(self) -> bool:

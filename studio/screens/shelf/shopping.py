@@ -17,7 +17,8 @@ from studio.plaintext import clean
 from studio.report.shelf_rows import shopping_sections
 from studio.screens.bench.entry import Entry
 from studio.screens.draw.lists import heading, marked, sections_content, taking_lines
-from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
+from studio.screens.keyed import Keyed, KeyLine, app_of
+from studio.screens.rows import Rows
 from studio.session.after.drawing_down import Taking
 from studio.trouble import Trouble
 from studio.words.actions import Question
