@@ -69,7 +69,7 @@ _SECTIONS = (
         row("name", "name", "text", "harbour sock", needed=True, high=60),
         row("blend", "blend", "blend", "superwash wool 75, nylon 25", needed=True),
         row("form", "form", "choice", "blank", choices=FORMS),
-        row("dry_weight", "weight of a piece", "mass", "100 g", into="dry_weight_g", high=100_000.0),
+        row("dry_weight", "weight of a piece", "mass", "100 g", into="dry_weight_g", high=100_000.0, kitchen=True),
         row("yarn_length", "yarn in a piece", "yarn length", "420 m", into="yarn_length_m"),
         row("strands", "strands", "whole", "2", low=1, high=MOST_STRANDS),
         row("rows", "rows", "whole", "220", low=1, high=MOST_ROWS),
