@@ -52,10 +52,15 @@ os.environ["XDG_CACHE_HOME"] = tempfile.mkdtemp(prefix="potside-cache-")
 
 # The fixtures that properties use are plain makers of values, so that nothing needs to be reset.
 CALM = [HealthCheck.too_slow, HealthCheck.function_scoped_fixture]
-settings.register_profile("quick", deadline=None, max_examples=20, suppress_health_check=CALM)
-settings.register_profile("deep", deadline=None, max_examples=800, suppress_health_check=CALM)
+settings.register_profile("quick", deadline=None, max_examples=10, suppress_health_check=CALM)
+settings.register_profile("deep", deadline=None, max_examples=300, suppress_health_check=CALM)
 PROFILE = os.environ.get("HYPOTHESIS_PROFILE", "quick")
 settings.load_profile(PROFILE)
+
+
+def examples(deep: int) -> settings:
+    """So many of a property that takes long in the deep profile, and one in six of them in the quick one."""
+    return settings(max_examples=deep if PROFILE == "deep" else max(5, deep // 6))
 
 
 def pytest_collection_finish() -> None:

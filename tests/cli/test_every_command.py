@@ -159,7 +159,7 @@ def sessions_of(studio: Path) -> dict[str, bytes]:
 
 
 @pytest.mark.parametrize(("name", "words"), ALL_RUNS, ids=lambda x: x if isinstance(x, str) else " ".join(x))
-@pytest.mark.one_in(6)
+@pytest.mark.one_in(14)
 def test_rows_20_and_21_evil_text_is_shown_and_never_obeyed(
     studio: Path, name: str, words: list[str]
 ) -> None:
@@ -178,6 +178,7 @@ def test_rows_20_and_21_evil_text_is_shown_and_never_obeyed(
 
 
 @pytest.mark.parametrize("name", sorted(n for n, runs in RUNS.items() if any("PLAN" in run for run in runs)))
+@pytest.mark.one_in(3)
 def test_rows_20_and_21_evil_text_in_a_plan(studio: Path, name: str) -> None:
     for plan in sorted((studio / "shared" / "plans").glob("evil-*.plan.toml"))[
         :: 4 if name == "worksheet" else 15
@@ -206,7 +207,7 @@ WITH_FILE = [
 
 
 @pytest.mark.parametrize(("name", "words", "word"), WITH_FILE, ids=lambda x: x if isinstance(x, str) else "")
-@pytest.mark.one_in(2)
+@pytest.mark.one_in(6)
 def test_row_22_a_strange_name_is_one_sentence(studio: Path, name: str, words: list[str], word: str) -> None:
     for strange in NAMES:
         done = run(studio, [name, *words], **{word: strange})
@@ -258,11 +259,12 @@ def hostile_lines() -> list[bytes]:
     ]
 
 
+@pytest.mark.deep
 def test_row_24_hostile_lines_are_named_and_the_rest_is_read(studio: Path, no_hang, sampled) -> None:
     path = next((studio / "sessions").glob(f"{SESSION}*-63ea.jsonl"))
     whole = path.read_bytes()
     path.write_bytes(whole + b"\n".join(hostile_lines()) + b"\n")
-    for name, words in sampled(ALL_RUNS, 3):
+    for name, words in sampled(ALL_RUNS, 8):
         if {"SESSION", "SESSION FILE"} & set(words) or name in ("logbook", "doctor", "habits"):
             with no_hang():
                 well_told(run(studio, [name, *words]))
@@ -306,7 +308,7 @@ WITH_VALUE = [
 
 
 @pytest.mark.parametrize(("name", "option"), WITH_VALUE, ids=lambda x: x)
-@pytest.mark.one_in(4)
+@pytest.mark.one_in(12)
 def test_row_26_an_odd_value_of_an_option_is_answered(studio: Path, name: str, option: str) -> None:
     for value in NUMBERS:
         well_told(run(studio, [name, *RUNS[name][0], option, value]))

@@ -93,6 +93,7 @@ def test_labels_of_a_plan_with_its_own_blend_borrow_no_fibre(sample_studio: Path
 
 
 @pytest.mark.parametrize("kind", ["markdown", "html", "json", "labels"])
+@pytest.mark.one_in(2)
 def test_without_a_file_it_is_printed_the_same(sample_studio: Path, out: Path, kind: str) -> None:
     printed = run(sample_studio, SESSION, "--as", kind)
     assert printed.exit_code == 0 and printed.stderr == ""
@@ -191,6 +192,7 @@ def test_row_27_a_reader_that_left_is_no_trouble(sample_studio: Path, environ, h
 
 
 @pytest.mark.parametrize("name", ["-x.html", "a b;reboot.html", "\u202erust.html", "x" * 300])
+@pytest.mark.one_in(2)
 def test_row_22_strange_names_are_only_names(sample_studio: Path, out: Path, name: str) -> None:
     done = run(sample_studio, SESSION, "--as", "html", "-o", out / name)
     if len(name) > 255:

@@ -105,6 +105,7 @@ def test_no_more_than_500_are_printed_and_the_rest_is_counted(potside, kept) -> 
     assert len(titles(potside("logbook", "--json"))) == 524
 
 
+@pytest.mark.deep
 def test_progress_is_told_on_a_terminal(terminal, kept) -> None:
     for n in range(320):
         (kept / "sessions" / f"20260101-{n:04d}-torn-{n:04x}.jsonl").write_bytes(b"no session\n")

@@ -39,6 +39,7 @@ def walked(potside, studio):
 
 
 @pytest.mark.parametrize("name", SAMPLES)
+@pytest.mark.one_in(2)
 def test_the_whole_session_and_every_command_on_it(name, walked, potside, tmp_path) -> None:
     told, file = walked(name)
     assert all(words in told for words in SAMPLES[name][2:]), told

@@ -6,11 +6,12 @@ import math
 from itertools import pairwise, permutations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from studio.craft import day_order as day_search
 from studio.craft.day_order import DayOrder, Task, Wait, best_order, in_order
+from tests.conftest import examples
 
 
 def piece(name: str, paint: float, steam: float, cool: float) -> list[Task]:
@@ -78,7 +79,7 @@ def every_order(tasks: list[Task], places: int) -> tuple[float, float]:
 
 
 @given(days(most=2))
-@settings(max_examples=8, deadline=None)
+@examples(8)
 def test_small_days_are_as_short_as_the_best_of_all_orders(day) -> None:
     tasks, places = day
     found = best_order(tasks, places)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from studio.craft.stripe.blank import Band, Blank, Knitting, Painting, blank_stitches_per_round, lay
@@ -12,6 +12,7 @@ from studio.craft.stripe.edges import Draws, drawn, edges_of, fibre_beyond, orde
 from studio.craft.stripe.forecast import counted, forecast, round_shares
 from studio.craft.stripe.inverse import least_rows
 from studio.craft.stripe.picture import band_shares
+from tests.conftest import examples
 
 EXACT = Painting(spread=0.0, tilt=0.0, wander=0.0)
 
@@ -184,7 +185,7 @@ def test_the_same_seed_paints_the_same():
 
 
 @given(rounds=st.integers(1, 9), odds=st.floats(0.1, 0.9))
-@settings(max_examples=25)
+@examples(25)
 def test_least_width_by_hand(rounds, odds):
     """Nothing strays, a round as long as a row, begun anywhere: w rows hold w - 0.9 solid rounds on average (a
     twentieth may hang out at either end), so N of them have odds of w - 0.9 - (N - 1), cut to 0 and 1."""

@@ -125,6 +125,7 @@ def test_nothing_of_a_session(thirty):
         assert judge(reading).exit_code == 3
 
 
+@pytest.mark.deep
 def test_a_hostile_file_is_answered(no_hang):
     """Many ends and many starts, none of which belong together."""
     piece = b'{"at":"' + b',"crc":"00000000"}'

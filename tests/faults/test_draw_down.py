@@ -108,6 +108,7 @@ def at_every(fresh, calls: tuple[str, ...], kill: bool, at_least: int) -> None:
     pytest.fail("it never got through")
 
 
+@pytest.mark.deep
 def test_killed_before_and_after_each_file_is_put_in_place(fresh) -> None:
     at_every(fresh, ("replace", "fsync_folder"), True, 8)
 

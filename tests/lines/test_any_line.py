@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from studio.lines.commands import HANDLERS
 from studio.plan.shapes import Caution
+from tests.conftest import examples
 
 WORDS = [w for w in HANDLERS if w not in ("leave", "abandon")]
 STEERING = re.compile(
@@ -24,7 +25,7 @@ line = st.one_of(
 )
 
 
-@settings(max_examples=60)
+@examples(60)
 @given(
     lines=st.lists(st.one_of(line, st.sampled_from([0.1, 0.3, 1.0, 31.0, 400.0])), max_size=25),
     by_hand=st.booleans(),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import random
 import tomllib
+import zlib
 from collections.abc import Callable, Iterator
 from decimal import Decimal
 from functools import cache
@@ -15,6 +16,7 @@ import pytest
 from studio.plan.reading import read_plan
 from studio.plan.settled import Settled, settle
 from studio.plan.shapes import Step
+from studio.plan.shelf import Shelf
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.asked import Refused
@@ -29,11 +31,30 @@ HERE = Path(__file__).parent
 TEXTS = [row["text"] for row in tomllib.loads((HERE / "forty_plans.toml").read_text("utf-8"))["plan"]]
 
 
+QUICK_ONE_IN = 4
+"""Of the plans, each test of the quick run tries so few, and not every test the same; the deep profile tries all."""
+
+
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     """A test that asks for `settled` is run for each of the plans."""
     if "settled" in metafunc.fixturenames:
-        plans = _settled()
-        metafunc.parametrize("settled", plans, ids=[plan.plan.title for plan in plans])
+        first = zlib.crc32(metafunc.function.__name__.encode()) % QUICK_ONE_IN
+        says_itself = metafunc.definition.get_closest_marker("one_in")
+        plans = [
+            pytest.param(
+                n,
+                id=tomllib.loads(text)["title"],
+                marks=() if says_itself or n % QUICK_ONE_IN == first else pytest.mark.deep,
+            )
+            for n, text in enumerate(TEXTS)
+        ]
+        metafunc.parametrize("settled", plans, indirect=True)
+
+
+@pytest.fixture
+def settled(request: pytest.FixtureRequest) -> Settled:
+    """One of the plans."""
+    return _settled(request.param)
 
 
 class Forty(list[Settled]):
@@ -46,13 +67,17 @@ class Forty(list[Settled]):
 @pytest.fixture(scope="session")
 def forty() -> list[Settled]:
     """All of them."""
-    return Forty(_settled())
+    return Forty(map(_settled, range(len(TEXTS))))
 
 
 @cache
-def _settled() -> tuple[Settled, ...]:
-    shelf = load_shelf(HERE.parents[1] / "shared", read_on="2026-11-26")
-    return tuple(settle(read_plan(text, name="net.plan.toml"), shelf) for text in TEXTS)
+def _shelf() -> Shelf:
+    return load_shelf(HERE.parents[1] / "shared", read_on="2026-11-26")
+
+
+@cache
+def _settled(number: int) -> Settled:
+    return settle(read_plan(TEXTS[number], name="net.plan.toml"), _shelf())
 
 
 @pytest.fixture

@@ -7,7 +7,7 @@ import random
 from collections.abc import Iterator
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from studio.plan.reading import read_plan
@@ -15,6 +15,7 @@ from studio.plan.settled import Settled, Sharing, settle
 from studio.plan.shapes import Step, Worksheet
 from studio.plan.sheet import laid_out, work_sheet
 from studio.plan.shelf import EMPTY_SHELF, Shelf, StudioFacts
+from tests.conftest import examples
 
 Values = dict[str, float]
 OF_DROPS = ("bath.dye", "bath.water")
@@ -79,7 +80,7 @@ def test_a_closed_step_keeps_its_value(settled: Settled) -> None:
     )
 
 
-@settings(max_examples=min(100, settings.default.max_examples))
+@examples(100)
 @given(data=st.data())
 def test_the_mass_of_dye_balances_and_no_pour_exceeds_its_jar(
     forty: list[Settled], data: st.DataObject
@@ -208,7 +209,7 @@ def test_more_of_a_colour_and_what_is_left_of_it_balance_too(settled: Settled) -
         assert now[f"paint.{slug}.apply"] == pytest.approx(1.2 * ml)
 
 
-@settings(max_examples=40)
+@examples(40)
 @given(data=st.data())
 def test_any_values_give_a_sheet_or_one_sentence(forty: list[Settled], data: st.DataObject) -> None:
     """Nought to thirty times what is asked; a refusal names the value, and without it the sheet stands."""

@@ -106,6 +106,7 @@ def oracle():
         return pytest.importorskip("colour")
 
 
+@pytest.mark.deep
 def test_tables_are_those_of_the_oracle(oracle):
     """The observer of 2 degrees and the light D65, every 5 nm, as colour-science has them from the CIE."""
     bars = oracle.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"]

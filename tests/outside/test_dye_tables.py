@@ -119,6 +119,7 @@ ANOTHER_SUBSTANCE = {"food quinoline yellow"}
 """The library calls the parent without sulphonates by that name."""
 
 
+@pytest.mark.deep
 def test_formulas_are_those_of_a_chemical_library_where_it_knows_the_dye() -> None:
     """By the dye's own names in the identity database of the library chemicals, which gathers substances from public
     registers; it may hold another salt or the free acid. No formula is marked as one that it

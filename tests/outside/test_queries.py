@@ -229,7 +229,7 @@ def test_over_sessions_with_corrections_undos_copies_and_a_rehearsal(
         (r"coalesce\(.*?, 0\)", "0"),
     ],
 )
-@pytest.mark.one_in(4)
+@pytest.mark.one_in(16)
 def test_each_part_of_the_query_is_needed(
     busy: Path, monkeypatch: pytest.MonkeyPatch, part: str, instead: str
 ) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from studio.plan.errors import PlanError
@@ -14,6 +14,7 @@ from studio.plan.shapes import Worksheet
 from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF
 from studio.shelf.reading import read_shelf
+from tests.conftest import examples
 
 GOOD = """format = "potside-plan/1"
 title = "Slipway"
@@ -83,33 +84,26 @@ def mutated(draw: st.DrawFn) -> str:
     return "\n".join(lines)
 
 
-@settings(max_examples=150, deadline=None)
+@examples(1_500)
 @given(mutated())
 def test_a_changed_plan_is_a_plan_or_a_refusal(text: str) -> None:
     plan_or_refusal(text)
 
 
-@pytest.mark.deep
-@settings(max_examples=5_000, deadline=None)
-@given(mutated())
-def test_a_changed_plan_is_a_plan_or_a_refusal_long(text: str) -> None:
-    plan_or_refusal(text)
-
-
-@settings(max_examples=100, deadline=None)
+@examples(100)
 @given(st.text(max_size=300))
 def test_any_text_is_refused(text: str) -> None:
     assert plan_or_refusal(text) is None
 
 
-@settings(max_examples=100, deadline=None)
+@examples(100)
 @given(st.text(max_size=200) | mutated(), st.sampled_from(("dyes.toml", "studio.toml")))
 def test_a_shelf_never_raises(text: str, file: str) -> None:
     shelf = read_shelf({file: text, "good.toml": '[[kit]]\nname = "pot"\nkept_for = "dye only"\n'})
     assert [item.name for item in shelf.kit][-1] == "pot"
 
 
-@settings(max_examples=80, deadline=None)
+@examples(80)
 @given(
     dry=st.floats(20, 1000),
     held=st.floats(10, 120),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import msgspec
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from studio.plan.errors import PlanError
@@ -16,6 +16,7 @@ from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF, Shelf, StudioFacts
 from studio.shelf.habits import HEAD, choices_in, named, pinned_value, read_choices, with_choice, with_habits
 from studio.shelf.reading import load_shelf
+from tests.conftest import examples
 from tests.plan.conftest import value
 
 PLAN = """
@@ -270,7 +271,7 @@ choices = st.builds(
 )
 
 
-@settings(max_examples=30)  # tomlkit is slow
+@examples(30)  # tomlkit is slow
 @given(st.lists(st.tuples(st.sampled_from(HABITS[:6]), choices), max_size=6))
 def test_what_is_chosen_is_read_back_and_the_rest_stays(steps) -> None:
     text, wanted = f'{HEAD}\n[[habit]]\nname = "spread"\npinned = 1.5  # my brush\n', {}

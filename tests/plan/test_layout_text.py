@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from studio.plan.errors import PlanError
@@ -20,6 +20,7 @@ from studio.plan.layout import (
 )
 from studio.plan.model import LayoutPlan, PlannedBand
 from studio.plan.shares import read_shares, shares_text
+from tests.conftest import examples
 
 NAMES = st.one_of(
     st.sampled_from(["rust", "deep water", "bare", "repeat", "repeat 3", "to fill", "12 knots", "rust 2", "once"]),
@@ -42,7 +43,7 @@ def layouts(draw) -> tuple[LayoutPlan, list[str]]:
     return LayoutPlan(order=tuple(bands), times=times), names
 
 
-@settings(max_examples=40)
+@examples(40)
 @given(layouts())
 def test_text_and_back_is_the_same_layout(drawn) -> None:
     layout, names = drawn
@@ -100,7 +101,7 @@ SHARED = st.dictionaries(
 )
 
 
-@settings(max_examples=40)
+@examples(40)
 @given(SHARED)
 def test_shares_and_back(shares: dict[str, float]) -> None:
     assert dict(read_shares(shares_text(shares.items()), "wool 100")) == shares

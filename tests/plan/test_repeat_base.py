@@ -6,7 +6,7 @@ import math
 import tomllib
 
 import pytest
-from hypothesis import example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from studio.plan.errors import PlanError
@@ -16,6 +16,7 @@ from studio.plan.settled import settle
 from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF, Price, Shelf, ShelfBase
 from studio.report.comparing import changes, repeat_sections
+from tests.conftest import examples
 
 FIBRE = """[fibre]
 base = "old blank"  # from the attic
@@ -287,7 +288,7 @@ BASES = st.builds(
 )
 
 
-@settings(max_examples=15)
+@examples(15)
 @given(
     onto=BASES,
     weight=st.one_of(st.none(), st.floats(20, 900)),
@@ -316,7 +317,7 @@ def test_no_figure_changes_without_being_named(onto, weight, times):
         assert repeated.worksheet.figure(figure.id) is not None or figure.label[:40] in lines, figure.id
 
 
-@settings(max_examples=15)
+@examples(15)
 @given(onto=BASES, factor=st.floats(0.2, 8))
 @example(onto=base("new", dry_weight_g=None, rows=None), factor=1.04296875)
 def test_the_figures_are_those_of_a_plan_written_by_hand_for_that_base(onto, factor):

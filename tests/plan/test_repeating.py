@@ -6,7 +6,7 @@ import tomllib
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from studio.plan.errors import PlanError
@@ -16,6 +16,7 @@ from studio.plan.settled import settle
 from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF
 from studio.report.comparing import changes, repeat_sections, same_lot_section
+from tests.conftest import examples
 from tests.plan.conftest import value
 
 PLAN = (Path(__file__).resolve().parents[1] / "plans" / "harbour-wall.plan.toml").read_text()
@@ -371,7 +372,7 @@ def test_every_way_of_writing_a_table(fibre, end):
     assert repeated.plan.own["hold"] is not None
 
 
-@settings(max_examples=15)
+@examples(15)
 @given(factor=st.floats(0.05, 20))
 def test_whatever_the_weight_proportion_holds_and_a_repeat_can_be_repeated(factor):
     planned, repeated = sheet_of(PLAN), made(weight_g=100 * factor)

@@ -146,6 +146,7 @@ def test_units_work_where_the_cache_cannot_be_written(
     assert _in_a_fresh_python(code) == "473.176473"
 
 
+@pytest.mark.deep
 def test_units_work_where_the_cache_is_damaged(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     code = "from studio.quantity.reading import parse; print(parse('1 pint', 'volume').value)"
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))

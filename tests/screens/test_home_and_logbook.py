@@ -314,7 +314,7 @@ async def test_logbook_and_page_and_remark(services, begin, screen_text, wait_un
 
 
 @pytest.mark.parametrize("evil", EVIL)
-@pytest.mark.one_in(5)
+@pytest.mark.one_in(20)
 async def test_row_20_and_21_foreign_text_is_shown_and_never_obeyed(
     evil, services, begin, sheet_of, walk_to, screen_text, wait_until
 ) -> None:

@@ -331,7 +331,7 @@ async def test_the_foot_is_whole_on_every_screen_and_a_key_that_does_nothing_say
     app = PotsideApp(lambda: studio.services, Screen, bounce_s=0.0)
     async with app.run_test(size=size) as pilot:
         await pilot.pause()
-        for place, (make, before) in sampled(list(PLACES.items()), 6):
+        for place, (make, before) in sampled(list(PLACES.items()), 12):
             hands = Hands(app, pilot, lambda make=make: make(studio), before)  # type: ignore[misc]
             await hands.opened()
             line = hands.text().splitlines()[-1]

@@ -8,6 +8,7 @@ from studio.plan.draft.edits import Place
 
 
 @pytest.mark.parametrize("size", [(60, 20), (160, 48)], ids=lambda s: f"{s[0]}x{s[1]}")
+@pytest.mark.one_in(2)
 async def test_a_plan_of_an_unknown_base_shows_every_section(opened, screen_text, wait_until, size) -> None:
     app, path = opened()
     text = path.read_text()

@@ -7,7 +7,7 @@ import re
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from studio.session import alarms
@@ -19,6 +19,7 @@ from studio.session.run import Running
 from studio.session.simulated_dyer import next_move
 from studio.session.state import State
 from studio.session.timers import view
+from tests.conftest import examples
 
 ROOT = Path(__file__).parents[2]
 PLANS = sorted(path.name.split(".")[0] for path in (ROOT / "shared" / "plans").glob("*.plan.toml"))
@@ -83,7 +84,7 @@ def oddly(state: State, step_id: str, chance: random.Random) -> c.Command:
 
 
 @pytest.mark.deep
-@settings(max_examples=60 if settings.default.max_examples > 100 else 15)
+@examples(60)
 @given(st.sampled_from(PLANS), st.integers(0, 2**32), st.floats(0.0, 0.5), st.sampled_from([0, 0, 60, 200]))
 def test_no_clock_outlives_its_step(
     begin, sample_sheet, plan: str, seed: int, oddity: float, given_up_at: int

@@ -197,6 +197,7 @@ def test_every_kind_is_free_last_or_never_and_each_that_may_go_is_tried() -> Non
 
 
 @pytest.mark.parametrize("kind", MADE)
+@pytest.mark.one_in(3)
 def test_each_kind_is_taken_back_as_if_it_had_not_been_and_comes_back_whole(
     exactly_at, sample_sheet, without_history, kind: str
 ) -> None:

@@ -8,7 +8,7 @@ import tempfile
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from studio.session import commands as c
@@ -21,6 +21,7 @@ from studio.store.disk import Unstorable
 from studio.store.keeper import JournalKeeper
 from studio.store.reading import read_session
 from studio.store.repair import prepare_to_resume
+from tests.conftest import examples
 
 SAMPLE = next((Path(__file__).resolve().parents[2] / "sessions").glob("20260912*.jsonl"))
 WORDS = st.one_of(
@@ -39,7 +40,7 @@ CLOCKS = st.integers(-2_000_000_000, 2_000_000_000)
 """Seconds the wall clock is set by: to before the session, to long after it."""
 
 
-@settings(max_examples=40)
+@examples(40)
 @given(st.lists(st.tuples(COMMANDS, CLOCKS), max_size=12))
 def test_the_closing_line_stays_true(added: list[tuple[c.Command, int]]) -> None:
     with tempfile.TemporaryDirectory() as folder:

@@ -41,6 +41,7 @@ def test_line_mode_offers_it_in_one_sentence_and_goes_on(potside, damaged) -> No
     assert f"Session file: {fresh.name}" in again.stdout and again.exit_code == 0
 
 
+@pytest.mark.deep
 def test_the_page_of_the_session_offers_it_and_opens_the_bench(terminal, damaged) -> None:
     screen = terminal(rows=30)
     screen.until("  plans")

@@ -6,7 +6,7 @@ import tomllib
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from studio.plan.draft.draft import PlanDraft
@@ -18,6 +18,7 @@ from studio.plan.sheet import work_out
 from studio.plan.shelf import Shelf
 from studio.report.worksheet import worksheet_json
 from studio.shelf.reading import load_shelf
+from tests.conftest import examples
 
 ROOT = Path(__file__).resolve().parents[3]
 TIDE = ROOT / "shared/plans/tidewrack-stripes.plan.toml"
@@ -34,7 +35,7 @@ TYPED = st.one_of(
 )  # fmt: skip
 
 
-@settings(max_examples=15)
+@examples(15)
 @given(st.lists(st.tuples(st.sampled_from(FIELDS), st.integers(0, 2), TYPED, st.booleans()), max_size=8))
 def test_whatever_is_typed_the_text_stays_a_plan_file_and_every_step_goes_back(steps) -> None:
     draft = PlanDraft(TIDE.read_text(), SHELF, name="t")
@@ -99,7 +100,7 @@ GOOD: dict[tuple[str, str], st.SearchStrategy[str]] = {
 }  # fmt: skip
 
 
-@settings(max_examples=10)
+@examples(10)
 @given(st.fixed_dictionaries({}, optional=GOOD), st.sampled_from(["0.3 %", "1,25 %", "2 per cent"]))
 def test_any_plan_made_of_good_entries_is_the_same_when_it_is_read_again(entries, depth) -> None:
     draft = PlanDraft(TIDE.read_text(), SHELF, name="t")

@@ -30,6 +30,7 @@ SIZES = [(80, 24), (60, 20), (120, 40)]
 @pytest.mark.parametrize(
     "step_id", ["ready.kit", "presoak.acid", "stocks.rust.dye", "paint.rust.mix", "steam.hold", "cool.unwrap"]
 )
+@pytest.mark.one_in(2)
 async def test_step_figures_and_clock_fit_without_scrolling(
     bench_at, screen_text, wait_until, digits_drawn, step_id
 ) -> None:

@@ -163,6 +163,7 @@ async def test_ascii_is_ascii_on_every_page(bench_at, screen_text, wait_until) -
         assert screen_text(app).isascii()
 
 
+@pytest.mark.deep
 async def test_ascii_on_home_plan_and_finish(services, begin, screen_text, wait_until) -> None:
     app = PotsideApp(lambda: services, bounce_s=0.0, ascii_only=True)
     async with app.run_test(size=(60, 20)) as pilot:

@@ -8,7 +8,7 @@ from itertools import cycle
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
@@ -24,6 +24,7 @@ from studio.session.run import Running
 from studio.session.timers import clock_text
 from studio.store.folder import StudioFolder
 from studio.words.table import spoken
+from tests.conftest import examples
 
 ROOT = Path(__file__).parents[3]
 PLANS = sorted(
@@ -125,7 +126,7 @@ STRANDS = st.builds(StripBand, st.sampled_from(["", "rust", "kelp", "red", "æ¼¢å
 
 
 @given(st.lists(STRANDS, min_size=1, max_size=40), st.integers(3, 200), st.integers(1, 5), st.floats(0, 1))
-@settings(max_examples=25)
+@examples(25)
 def test_a_strip_is_as_wide_and_as_high_as_asked_whatever_is_laid_out(
     laid: list[StripBand], wide: int, rows: int, done: float
 ) -> None:

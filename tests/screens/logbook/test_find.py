@@ -60,6 +60,7 @@ async def test_words_are_found_while_they_are_typed(studio_services, screen_text
         await wait_until(pilot, lambda: not isinstance(app.screen, LogbookScreen), "Esc leaves")
 
 
+@pytest.mark.deep
 async def test_no_more_than_500_rows_are_shown(studio_services, screen_text, wait_until) -> None:
     for n in range(520):
         name = f"20260101-{n:04d}-torn-{n:04x}.jsonl"
