@@ -112,7 +112,7 @@ def busy(tmp_path_factory: pytest.TempPathFactory, sampled: Callable[..., Any]) 
     of_powder = plans[0].with_name("of-powder.plan.toml")
     of_powder.write_text(text.replace('dye = "studio rust"\ndepth = "1 %"\nstock = "3 %"', DROPS_OF_POWDER))
     once = [*plans, ready, from_a_jar, of_powder]
-    for number, plan in enumerate([*once, *sampled(once, len(once))]):
+    for number, plan in enumerate(sampled([*once, *once], 4)):
         wall_ns = (1_790_000_000 + number * 40 * 86_400) * NS
         _one_session(tmp_path, plan, SteppedClock(Reading(wall_ns, 40_000 * NS, 38_000 * NS, "b")), number)
     clock = SteppedClock(Reading(1_795_000_000 * NS, 40_000 * NS, 38_000 * NS, "b"))
@@ -229,7 +229,7 @@ def test_over_sessions_with_corrections_undos_copies_and_a_rehearsal(
         (r"coalesce\(.*?, 0\)", "0"),
     ],
 )
-@pytest.mark.one_in(16)
+@pytest.mark.deep
 def test_each_part_of_the_query_is_needed(
     busy: Path, monkeypatch: pytest.MonkeyPatch, part: str, instead: str
 ) -> None:

@@ -217,9 +217,9 @@ def _to_the_end(run: Running, clock: SteppedClock) -> None:
     walk(run, clock, random.Random(7), lambda _: None)
 
 
-def test_whatever_rules_and_store_write_fits(history: Path, validator) -> None:
+def test_whatever_rules_and_store_write_fits(history: Path, validator, sampled) -> None:
     for path in history.glob("*.jsonl"):
-        for line in lines(path):
+        for line in sampled(list(lines(path)), 6):
             validator.validate(line)
 
 
