@@ -262,11 +262,10 @@ def find_acid_at_hand(plan: Plan, shelf: Shelf) -> AcidAtHand | None:
         *((("colour", colour.name, "acid"), colour.acid) for colour in plan.colours),
     ]
     for path, amount in in_paint:
-        if amount is not None and (not name or plan.sour.table != "presoak"):
-            why = (
-                "has its acid in the bath; take this out" if name else "names no acid; write one in [presoak]"
+        if amount is not None and not name:
+            raise refuse(
+                plan.file, path, "is acid in paint, and this plan names no acid; write one in [presoak]."
             )
-            raise refuse(plan.file, path, f"is acid in paint, and this plan {why}.")
     if not name:
         return None
     acid = acid_called(shelf, name)

@@ -175,7 +175,7 @@ def test_acid_for_all_paint_gives_way_to_that_of_a_colour() -> None:
     )
     with pytest.raises(PlanError, match="measured by volume"):
         work(HEAD + WOOL + soak.replace("citric acid", "white vinegar") + RED + ROLL)
-    with pytest.raises(PlanError, match="has its acid in the bath"):
+    with pytest.raises(PlanError, match="is for painting"):
         kettle_at('acid = "white vinegar"\n[presoak]\npaint_acid = "5 mL"')
 
 
