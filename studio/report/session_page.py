@@ -367,8 +367,8 @@ def _taken_back(state: State) -> Section:
             what: Span = (f"{clean(step.done, limit=44)}   ", "quiet")
             was: Span = (f"was {clean(old.what, limit=40)}", "plain")
             told.append((old.at_ns, (what, was, (f"   {clean(old.why, limit=200)}", "quiet"))))
-    for undo in review.undone_beside_steps(state):
-        told.append((wall_ns_of(undo.at), ((clean(undo.told.says(state), limit=300), "plain"),)))
+    for event in review.put_right_beside_steps(state):
+        told.append((wall_ns_of(event.at), ((clean(event.told.says(state), limit=300), "plain"),)))
     rows = (
         row((f"{local(at_ns, state.utc_offset_min):%H:%M}  ", "quiet"), *spans)
         for at_ns, spans in sorted(told, key=lambda one: one[0])

@@ -10,6 +10,7 @@ from studio.plan.shapes import Step
 from studio.plan.steps.lay import paint_path
 from studio.session.clock import Moment, elapsed_since
 from studio.session.events import Recorded, parts
+from studio.session.kinds.paint import BandPainted
 from studio.session.kinds.steps import ClosesAStep
 from studio.session.sheet import sheet_now
 from studio.session.state import State, StepRecord, Undone
@@ -99,13 +100,19 @@ def overridden(state: State) -> tuple[tuple[Step, StepRecord], ...]:
     return tuple((s, state.step(s.id)) for s in state.all_steps() if state.step(s.id).state in kinds)
 
 
-def undone_beside_steps(state: State) -> tuple[Recorded, ...]:
-    """Each undo that stands of what closes no step, as more of a colour; a step keeps what it had been itself."""
-    return tuple(
-        event
-        for event in state.log
-        if isinstance(event.told, Undone)
-        and (undone := state.log.find(event.told.ref)) is not None
+def put_right_beside_steps(state: State) -> tuple[Recorded, ...]:
+    """What stands of undos of what closes no step, as more of a colour, and of coats whose jar was put right; a step
+    keeps what it had been itself.
+    """
+    return tuple(event for event in state.log if event.n not in state.gone and _puts_right(state, event))
+
+
+def _puts_right(state: State, event: Recorded) -> bool:
+    if isinstance(event.told, BandPainted):
+        return bool(event.told.instead_of)
+    undone = state.log.find(event.told.ref) if isinstance(event.told, Undone) else None
+    return (
+        undone is not None
         and undone.n in state.gone
         and not isinstance(undone.told, Undone)
         and not any(isinstance(part, ClosesAStep) for part in parts(undone.told))

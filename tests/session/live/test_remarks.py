@@ -146,6 +146,15 @@ def test_more_colour_that_was_taken_back_stays_among_the_corrections(exactly_at)
     assert session.state.batches and "taken back: " not in page_text(session)
 
 
+def test_a_coat_put_right_stands_among_the_corrections(worked_at) -> None:
+    session = worked_at("paint.apply")
+    session.do(c.PaintBand(1, "kelp"))
+    session.do(c.PaintBand(1, "rust"))
+    rows = next(s for s in session_page(session.state, "x", (), 100) if s.name == "corrections").rows
+    (told,) = ("".join(text for text, _ in row) for row in rows)
+    assert "kelp was said before" in told
+
+
 def test_what_was_taken_back_stands_among_the_corrections_by_its_time(worked_at, clock) -> None:
     session = worked_at("paint.apply")
     session.do(c.MixMore("rust", "9 mL", meant=True))
