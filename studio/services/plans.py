@@ -211,10 +211,22 @@ class PlanServices(HabitServices):
         places: of the steamer; the most that a plan says, else one. start, finish_by: minutes of the day.
         Trouble with exit code 2 where a plan is none, or cannot be put into a day.
         """
-        from studio.methods.day import day_work, lay_out, lots_of, steam_of, with_pieces
-        from studio.plan.habits import in_use
+        from studio.methods.day import with_pieces
 
         plans = [with_pieces(self.plan_of(Path(key)), pieces) for key, pieces in wanted]
+        return self.day_of(plans, places, start, finish_by)
+
+    def day_of(
+        self,
+        plans: Sequence[Plan],
+        places: int | None = None,
+        start: float | None = None,
+        finish_by: float | None = None,
+    ) -> DaySheet:
+        """The same of plans that were read, saved or not."""
+        from studio.methods.day import day_work, lay_out, lots_of, steam_of
+        from studio.plan.habits import in_use
+
         with asking():
             lots = lots_of([settle(plan, self.shelf) for plan in plans])
             holds = places or max((steam_of(lot).places for lot in lots), default=1)

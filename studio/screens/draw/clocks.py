@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+import msgspec
 from textual.content import Content
 
 from studio.plaintext import clean
@@ -16,6 +17,7 @@ from studio.session.asked import unit_asked
 
 if TYPE_CHECKING:
     from studio.methods.day import DaySheet
+    from studio.report.day_rows import ChartRow
     from studio.session.live.bath import Ramp
 
 # The bath on its ramp: the planned line, and the readings on it.
@@ -104,25 +106,43 @@ def _minutes(across: int, end: float) -> Content:
 
 def day_page(sheet: DaySheet, width: int, hues: Mapping[str, str], at: int, glyphs: Glyphs) -> list[Content]:
     """The times, the mark, a row for each; `hues` by piece, `at` the number of the task."""
-    from studio.report.day_rows import HANDS, day_axis, day_chart, day_times, label_room
+    from studio.report.day_rows import day_axis, day_chart, day_times, label_room
 
     column = label_room(sheet, width)
     axis = day_axis(sheet, width - column)
     mark = " " * (column + axis.cell(sheet.at(sheet.lines[at].start_min))) + glyphs.down
-    lines = [
-        Content.styled(" " * column + day_times(sheet, axis.wide), "$quiet"),
-        Content.styled(mark, "bold $focus"),
-    ]
-    for row in day_chart(sheet, axis.wide):
-        parts = [(f"{clean(row.label, limit=column - 2):<{column}}", "$quiet")]
-        for (who, kind), run in groupby(row.cells, key=lambda cell: (cell[1], _kind(*cell))):
-            signs = "".join(sign for sign, _ in run)
-            parts.append(_stretch(signs, kind, hues.get(who, ""), bool(row.label), glyphs))
-        lines.append(Content.assemble(*parts))
-        for number, task in enumerate(sheet.lines if row.label == HANDS else ()):
-            ends = (axis.cell(sheet.at(task.start_min)), axis.cell(sheet.at(task.end_min) - 1e-6) + 1)
-            lines[-1] = leads(lines[-1], "row", number, *(column + cell for cell in ends))
-    return lines
+    times = Content.styled(" " * column + day_times(sheet, axis.wide), "$quiet")
+    hands, *bars = (_bars(row, column, hues, glyphs) for row in day_chart(sheet, axis.wide))
+    for number, task in enumerate(sheet.lines):
+        ends = axis.cell(sheet.at(task.start_min)), axis.cell(sheet.at(task.end_min) - 1e-6) + 1
+        hands = leads(hands, "row", number, *(column + cell for cell in ends))
+    return [times, Content.styled(mark, "bold $focus"), hands, *bars]
+
+
+def plan_day(sheet: DaySheet, width: int, hue: str, column: int, glyphs: Glyphs) -> list[Content]:
+    """The hours of one plan from its beginning: a row for the hands, the steamer and each piece, and all in all."""
+    from studio.report.day_rows import day_chart, day_times
+    from studio.report.timeline import span_told
+
+    hands, free, steamer, *pieces = day_chart(sheet, width - column)
+    names = ["the fibre"] if len(pieces) == 1 else [f"piece {n}" for n in range(1, len(pieces) + 1)]
+    named = (msgspec.structs.replace(row, label=name) for row, name in zip(pieces, names, strict=True))
+    hues = dict.fromkeys((line.task.who for line in sheet.lines if line.task.lots), hue)
+    times = f"{'from the start':<{column}}{day_times(sheet, width - column)}"
+    bars = [_bars(row, column, hues, glyphs) for row in (hands, free, steamer, *named)]
+    whole = Content.assemble(
+        (f"{'hours':<{column}}", "$quiet"), (f"{span_told(sheet.finish_min)} in all", "$text")
+    )
+    return [Content.styled(times, "$quiet"), *bars, whole]
+
+
+def _bars(row: ChartRow, column: int, hues: Mapping[str, str], glyphs: Glyphs) -> Content:
+    """One row behind its name."""
+    parts = [(f"{clean(row.label, limit=column - 2):<{column}}", "$quiet")]
+    for (who, kind), run in groupby(row.cells, key=lambda cell: (cell[1], _kind(*cell))):
+        signs = "".join(sign for sign, _ in run)
+        parts.append(_stretch(signs, kind, hues.get(who, ""), bool(row.label), glyphs))
+    return Content.assemble(*parts)
 
 
 def _kind(sign: str, who: str) -> str:

@@ -16,6 +16,7 @@ from studio.plan.draft.edits import Place
 from studio.plan.errors import PlanError
 from studio.plan.model import LayoutPlan
 from studio.screens.draw import plan as draw
+from studio.screens.draw.bench import TALL
 from studio.screens.draw.cautions import NEXT
 from studio.screens.draw.keys import MARGIN
 from studio.screens.keyed import Keyed, KeyLine, app_of, question
@@ -55,8 +56,8 @@ class PlanScreen(Keyed[None], where="plan"):
         self.services = services
         self.draft = PlanDraft(file.text, services.plan_files.shelf, name=file.name)
         self.fields = Fields(self.draft, self._fields_changed)
-        self.above, self.below = Above(self.draft), Below(self.draft, self.fields)
         self.side = Side(services, self.draft)
+        self.above, self.below = Above(self.draft), Below(self.draft, self.fields, self.side)
         self.saving = Saving(services.plan_files, file, self.draft)
 
     def compose(self) -> ComposeResult:
@@ -163,7 +164,7 @@ class PlanScreen(Keyed[None], where="plan"):
         """A click on a caution goes to it, on anything else the fields know what it is."""
         if what == "caution":
             self.fields.take()
-            self._go_on(None if which == NEXT else which)
+            self.action_caution(None if which == NEXT else which)
         elif what == "new":
             self.action_new_entry()
         else:
@@ -266,11 +267,8 @@ class PlanScreen(Keyed[None], where="plan"):
 
     # -- further -----------------------------------------------------------------------------------
 
-    def action_caution(self) -> None:
-        """The next thing that is wrong or to be known, and the field it leads to."""
-        self._go_on()
-
-    def _go_on(self, number: int | None = None) -> None:
+    def action_caution(self, number: int | None = None) -> None:
+        """The next thing that is wrong or to be known, or the caution of that number, and the field it leads to."""
         trouble = self.draft.trouble
         if trouble is not None:
             self.fields.go_to(trouble.place)
@@ -371,14 +369,14 @@ class PlanScreen(Keyed[None], where="plan"):
             return
         self.draw_foot()
         foretell = self.side.foretells(self.fields.here.table, width, height)
-        self.side.follow(foretell)
+        self.side.follow(foretell, timed=height >= TALL)
         title = self.draft.data.get("title", "")
         said = draw.standing(self.draft, saved=self.saving.is_saved)
         inner = width - 2 * MARGIN
         self.show("plan-title", draw.title_line(title if isinstance(title, str) else "", said, inner))
         above, with_table = self.above.draw(self.fields, self.side.looks, inner, height)
         room = height - 1 - above - self.query_one(KeyLine).rows
-        below = self.below.draw(inner, height, room + above - with_table - self.side.least(width, height))
+        below = self.below.draw(inner, height, room, room + above - with_table, foretell=foretell)
         self._beside(width, max(LEAST_FIELDS, room - below), foretell)
         self.refresh_bindings()
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Sequence
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from textual import work
@@ -19,13 +20,14 @@ from studio.plan.draft.draft import PlanDraft
 from studio.plan.draft.edits import place_of
 from studio.plan.errors import PlanError
 from studio.plan.model import Plan
-from studio.plan.preview import UNDYED, Look, looks, strip_bands
+from studio.plan.preview import UNDYED, Look, looks, main_hue, strip_bands
 from studio.plan.shapes import Caution, Figure
 from studio.plan.shelf import Shelf
 from studio.report.forecast import grid, stands_out
 from studio.screens.draw import plan as draw
 from studio.screens.draw.bench import TALL
-from studio.screens.draw.cautions import NEXT, caution_line, caution_list
+from studio.screens.draw.cautions import COLUMN, NEXT, caution_line, caution_list
+from studio.screens.draw.clocks import plan_day
 from studio.screens.draw.cloth import cloth, strip
 from studio.screens.draw.keys import MARGIN, leads, wrapped
 from studio.screens.keyed import app_of, put
@@ -38,6 +40,7 @@ from studio.words.table import spoken
 
 if TYPE_CHECKING:
     from studio.craft.stripe.picture import Picture
+    from studio.methods.day import DaySheet
     from studio.services.studio import Services
 
 FORETOLD = ("layout", "knit")
@@ -47,6 +50,8 @@ ROOMY = (110, 32)
 CLOTH_ROWS, CLOTH_CELLS = 8, 48
 FORETOLD_ROWS = 8
 """Around the cloth and what each kind of band gives, with the figures of the layout."""
+MOST_PIECES = 2
+"""Pieces whose hours are shown. House rule."""
 SURE = 0.995
 """Chance of a solid round that is told as certain. House rule."""
 Hues = tuple[dict[str, Look], dict[str, tuple[tuple[float, str], ...]]]
@@ -73,7 +78,11 @@ class Side(VerticalScroll, can_focus=False):
         """The knitted piece, with the hues of its colours."""
         self._no_forecast = ""
         """Why there is none."""
-        self._ahead_of: tuple[str, bool] | None = None
+        self._day: DaySheet | None = None
+        """Its hours, where it could share a day with others."""
+        self._bars: dict[tuple[int, str], list[Content]] = {}
+        """They, drawn, by width and hue: they stay from key to key."""
+        self._ahead_of: tuple[str, bool, bool] | None = None
 
     def compose(self) -> ComposeResult:
         yield Static(id="plan-figures", markup=False)
@@ -107,20 +116,20 @@ class Side(VerticalScroll, can_focus=False):
         drawn = cloth(dots, coloured=app_of(self.screen).glyphs.coloured, margin="")
         return [Content.styled("knitted, first round at the left", "$quiet"), drawn, Content("")]
 
-    def follow(self, foretell: bool) -> None:
-        """Bring hues, and where it is shown the forecast, up to the plan as it stands, if it can be read."""
+    def follow(self, foretell: bool, timed: bool) -> None:
+        """Bring hues, and where they are shown forecast and hours, up to the plan as it stands, if it can be read."""
         draft = self.draft
         names = draft.colour_names()
         if any(name not in self.looks for name in ("", *names)):
             self.looks = {**looks(names, (), UNDYED), **self.looks}
-        wanted = (draft.text, foretell)
+        wanted = (draft.text, foretell, timed)
         if wanted == self._ahead_of or draft.trouble is not None or draft.plan is None:
             return
         self._ahead_of = wanted
         self._work_out(draft.plan, *wanted)
 
     @work(exclusive=True, group="ahead")
-    async def _work_out(self, plan: Plan, text: str, foretell: bool) -> None:
+    async def _work_out(self, plan: Plan, text: str, foretell: bool, timed: bool) -> None:
         await asyncio.sleep(RESTS_S)
         found, ladders = await asyncio.to_thread(hues, plan, self.draft.shelf)
         bands, picture, trouble = tuple[BandForecast, ...](), None, ""
@@ -132,13 +141,34 @@ class Side(VerticalScroll, can_focus=False):
                 picture = (await asyncio.to_thread(foreseen.picture), foreseen.palette)
             except (Trouble, ValueError) as problem:
                 trouble = refusal_text(problem)
+        day = await asyncio.to_thread(self._hours, plan) if timed else None
         if text != self.draft.text:
             self._ahead_of = None
             return
+        self._day, self._bars = day, {}
         self.looks, self.ladders = found or self.looks, ladders
         if foretell:
             self._bands, self._picture, self._no_forecast = bands, picture, trouble
         self.post_message(self.Came())
+
+    def _hours(self, plan: Plan) -> DaySheet | None:
+        """None where it has no place in a day, or so many pieces that the day's own page tells them better."""
+        if (plan.fibre.pieces or 1) > MOST_PIECES:
+            return None
+        with suppress(Trouble):
+            return self.services.day_of([plan])
+        return None
+
+    def hours(self, width: int) -> list[Content]:
+        """The plan's hours as bars, as soon as they are known."""
+        settled, day = self.draft.settled, self._day
+        if day is None or settled is None or self.draft.trouble is not None:
+            return []
+        bands = strip_bands(settled, {name: look.hex for name, look in self.looks.items() if name})
+        drawn = width, main_hue(bands)
+        if drawn not in self._bars:
+            self._bars[drawn] = plan_day(day, *drawn, COLUMN, app_of(self.screen).glyphs)
+        return self._bars[drawn]
 
     def _foretold(self, width: int) -> list[Content]:
         """The forecast in a few lines, or why there is none."""
@@ -213,9 +243,9 @@ class Above(Static):
 class Below(Static):
     """The job, and what is to be known; a caution that was gone to takes the room of both."""
 
-    def __init__(self, draft: PlanDraft, fields: Fields) -> None:
+    def __init__(self, draft: PlanDraft, fields: Fields, side: Side) -> None:
         super().__init__(markup=False)
-        self.draft, self.fields = draft, fields
+        self.draft, self.fields, self.side = draft, fields, side
         self._gone_to: Caution | None = None
         self._number = 0
         """Of the one gone to, from 0: where it is mended, the next one has its place."""
@@ -238,15 +268,16 @@ class Below(Static):
         alone = "" if caution.where else " No single field sets it."
         return f"{self._number + 1} of {len(cautions)}, {caution.level}.{alone}"
 
-    def draw(self, width: int, height: int, room: int) -> int:
-        """How many lines it takes: more than it must, where there is room for a list of the cautions."""
+    def draw(self, width: int, height: int, room: int, least: int, *, foretell: bool) -> int:
+        """How many lines it takes of the `room` of this section; a list of cautions goes by the `least` of any."""
         fields, glyphs, all_of_them = self.fields, app_of(self.screen).glyphs, self._cautions()
         row, still = fields.row(), self._led_to == (fields.section, fields.cursor)
         at = all_of_them.index(self._gone_to) if still and self._gone_to in all_of_them else None
         here = row.place if isinstance(row, FieldRow) or (row is not None and fields.typing) else None
         gap, tall = [Content("")] * (height >= AIRY), height >= TALL
         listed, job_now = list[Content](), draw.job_lines(job(self.draft, tall=tall), width)
-        most = room - len(job_now) - 2 * len(gap)
+        beside = self.side.least(width + 2 * MARGIN, height)
+        most = least - beside - len(job_now) - 2 * len(gap)
         if tall and self.draft.trouble is None and most >= LEAST_LIST:
             listed = [*gap, *caution_list(all_of_them, at, width, min(most, MOST_LIST), glyphs)]
         elif at is not None:
@@ -255,6 +286,10 @@ class Below(Static):
             told = caution_line(self.draft, at, here, width, 1 + tall, glyphs)
             listed = [leads(line, "caution", NEXT) for line in told]
         lines = [*gap, *job_now, *listed]
+        hours, own = self.side.hours(width), beside if foretell else FEWEST_FIELDS
+        shown = len(fields.here.fields) if fields.here.table == "colour" else len(fields.rows())
+        if hours and len(gap) + len(hours) + len(lines) + max(own, shown + 2) <= room:
+            lines = [*gap, *hours, *lines]
         put(self, Content("\n").join(line.pad_left(MARGIN) for line in lines))
         return len(lines)
 
