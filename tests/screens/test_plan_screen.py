@@ -78,7 +78,7 @@ async def test_where_there_is_room_a_plan_tells_its_hours_as_its_day_does(
     async with app.run_test(size=size) as pilot:
         await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
         await wait_until(pilot, lambda: bool(app.screen.side.ladders))
-        assert (f"{whole} in all" in screen_text(app)) == told
+        await wait_until(pilot, lambda: (f"{whole} in all" in screen_text(app)) == told)
         for _ in app.screen.fields.sections:
             await pilot.press("right")
             assert size[1] < 40 or "more below" not in screen_text(app), "fields never give way to it"
