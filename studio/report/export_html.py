@@ -17,7 +17,9 @@ from studio.report.session_page import PLANNED_AND_ACTUAL, STAGES, session_page
 from studio.report.timeline import stage_rows
 from studio.report.worksheet import sections, value_words
 from studio.session.after import review
+from studio.session.after.real_cost import spent
 from studio.session.after.review import ReadSession
+from studio.session.sheet import sheet_now
 from studio.session.state import State
 
 Paper = Literal["A4", "Letter"]
@@ -81,7 +83,7 @@ def session_html(read: ReadSession, *, paper: Paper = "A4", forecast: DrawnForec
         forecast=forecast,
         tables=tables,
         value_heads=VALUE_HEADS,
-        figures=sections(state.worksheet),
+        figures=sections(sheet_now(state, spent(state))),
         figure_value=figure_value,
         cautions=cautions,
         plan=clean(state.plan_text, limit=200_000, multiline=True),
@@ -115,7 +117,7 @@ def session_markdown(read: ReadSession) -> str:
             continue
         parts.append(f"## {escape(section.name)}")
         parts.append("\n".join(_section(section)))
-    for name, figures in sections(read.state.worksheet).items():
+    for name, figures in sections(sheet_now(state, spent(state))).items():
         parts.append(f"## Figures: {escape(name)}")
         parts.append("\n".join(_table(("figure", "value", "because", "source"), map(_told, figures))))
     parts.append(escape(provenance(read)))

@@ -122,12 +122,16 @@ def _mixed(here: Here) -> bool:
 
 
 def _bands(here: Here) -> bool:
-    """While colour is put on in bands."""
-    return _in_stage("colour")(here) and bool(bands_of(here.state))
+    """While colour is put on in bands; and once they have coats wherever packets are not to be kept, for that another
+    jar was used is often seen only when the goods lie open.
+    """
+    later = bool(here.state.coats) and not _packets(here) and here.step is not None
+    return (_in_stage("colour")(here) or later) and bool(bands_of(here.state))
 
 
 def _packets(here: Here) -> bool:
-    return allowed(here.state, "packets") and _in_stage("heat")(here)
+    heated = allowed(here.state, "packets") and _in_stage("heat")(here)
+    return heated or bool(packets_in(here.state))
 
 
 _STEP = _of_step(lambda step: True)
@@ -156,7 +160,7 @@ CONDITIONS: dict[str, Condition] = {
     "hot": _HOT,
     "not_hot": _but(_STEP, _HOT),
     "bands": _bands,
-    "packets": _but(_or(_packets, lambda here: bool(packets_in(here.state))), _bands),
+    "packets": _but(_packets, _bands),
     "steam": lambda here: may_lose_steam(here.state) and not steam.steam_is_lost(here.state),
     "steam_lost": _lost,
     "pot": _pot,

@@ -32,3 +32,18 @@ def test_a_closed_session_offers_nothing_that_would_change_it(worked_at) -> None
     session.do(c.Finish())
     assert session.state.closed
     assert [name for name in CONDITIONS if offered(session, name)] == ["ended"]
+
+
+@pytest.mark.parametrize(
+    ("step_id", "painted", "page"),
+    [("paint.wrap", False, "bands"), ("steam.hold", True, "packets"), ("cool.wait", True, "bands"),
+     ("rinse.dry", True, "bands"), ("rinse.dry", False, ""), ("ready.weight", False, "")],
+)  # fmt: skip
+def test_the_jar_of_a_band_is_put_right_whenever_the_goods_lie_open(
+    exactly_at, walk, step_id: str, painted: bool, page: str
+) -> None:
+    session = exactly_at("paint.apply" if painted else step_id)
+    if painted:
+        session.do(c.PaintBand(1))
+        walk(session, step_id)
+    assert [name for name in ("bands", "packets") if offered(session, name)] == ([page] if page else [])

@@ -9,9 +9,11 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 
 import pytest
 
+from studio.report.export_html import session_html, session_markdown
 from studio.report.exports import export_json, figures_csv
 from studio.report.session_head import facts
 from studio.services.repeats import really_done
@@ -111,6 +113,8 @@ def test_every_page_tells_the_same_depth(worked_at, walk) -> None:
     rows = csv.DictReader(io.StringIO(figures_csv(read)))
     (row,) = (r for r in rows if r["kind"] == "came to" and r["id"] == "paint.kelp.depth")
     assert float(row["value"]) == pytest.approx(depth)
+    for page in (session_markdown(read), session_html(read, paper="A4")):
+        assert re.search(r"depth of kelp\W.{0,80}?0\.35 %", page, re.DOTALL)
     done = really_done(session.state)
     again = done.sheet.figure("paint.kelp.depth")
     assert again is not None and again.value == pytest.approx(depth)
