@@ -24,6 +24,7 @@ from studio.report.export_html import session_html
 from studio.report.forecast_svg import ACROSS, DOT, DrawnForecast, band_rows, draw, drawn_forecast, rests_on
 from studio.report.forecast_svg import CLOTH_WIDTH as WIDTH
 from studio.report.labels import YarnFacts, label_sheet
+from studio.session.sheet import sheet_now
 from studio.shelf.reading import load_shelf
 
 ALLOWED = {
@@ -168,7 +169,7 @@ def test_the_page_tells_the_session_and_every_figure(source_of) -> None:
         "192 g",
     ):
         assert words in flat
-    for figure in source.state.worksheet.figures:
+    for figure in sheet_now(source.state).figures:
         assert " ".join(figure.because.split()) in flat and " ".join(figure.label.split()) in flat
     assert 'base = "harbour sock blank"' in flat
 

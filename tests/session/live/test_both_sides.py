@@ -78,6 +78,21 @@ def test_a_side_said_to_be_painted_is_so_though_no_band_was_ticked(at_paint) -> 
     assert sum(jar.bare for jar in jars_now(session.state)) == pytest.approx(40.0), "half of 80 rows"
 
 
+def test_a_side_that_was_ticked_whole_has_taken_its_half_of_each_paint(at_paint, worked_at) -> None:
+    """Band by band or all at once, and then a band of the back: the jars hold the same."""
+    banded = worked_at("paint.apply", MIXED, at_paint.state.choices)
+    for number in (1, 2, 3, 4):
+        banded.do(c.PaintBand(number))
+    for session in (at_paint, banded):
+        for _ in ("front", "turn over"):
+            session.do(c.Close(current_step(session.state, session.clock.now()).id))
+        session.do(c.PaintBand(1))
+    ticked, told = (
+        [(jar.used_ml, jar.left_ml, jar.bare) for jar in jars_now(one.state)] for one in (at_paint, banded)
+    )
+    assert ticked == [pytest.approx(jar) for jar in told]
+
+
 def test_the_jar_of_one_side_is_put_right_without_the_other(at_paint) -> None:
     session = at_paint
     session.do(c.PaintBand(1))
