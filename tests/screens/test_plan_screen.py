@@ -358,3 +358,45 @@ async def test_that_down_makes_what_no_name_fits_is_told_under_the_field_and_at_
         await pilot.press("ctrl+u", *"buo")
         await wait_until(pilot, lambda: "Down a name that fits" in screen_text(app).splitlines()[-1])
         assert "Ctrl+N new one" in screen_text(app).splitlines()[-1]
+
+
+async def test_a_key_for_bands_changes_one_or_says_why_it_stays(opened, screen_text, wait_until) -> None:
+    """No band marked, the only band, and a band that cannot be wider or narrower."""
+    app, path = opened()
+    async with app.run_test(size=(100, 40)) as pilot:
+        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
+        at(app, "layout", "order")
+        screen = app.screen
+        assert isinstance(screen, PlanScreen)
+        await pilot.press("V")
+        await wait_until(pilot, lambda: "the first one is" in screen_text(app))
+        screen.fields.cursor = 0
+        await enter(pilot, "rust 1")
+        screen.fields.cursor = 1
+        for key in ("minus", "x"):
+            screen.tell("")
+            before = screen.draft.text
+            await pilot.press(key)
+            await wait_until(pilot, lambda: "at least" in screen_text(app))
+            assert screen.draft.text == before, key
+        await pilot.press("V")
+        await wait_until(pilot, lambda: screen.draft.text != before)
+        await pilot.press("U")
+        await wait_until(pilot, lambda: screen.draft.text == before)
+
+
+async def test_a_step_back_while_something_is_typed_gives_up_what_is_typed_alone(
+    opened, screen_text, wait_until
+) -> None:
+    app, _ = opened()
+    async with app.run_test(size=(100, 40)) as pilot:
+        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
+        at(app, "colour", "depth", 0)
+        await enter(pilot, "2 %")
+        screen = app.screen
+        assert isinstance(screen, PlanScreen)
+        kept = screen.draft.text
+        at(app, "layout", "order")
+        await pilot.press("enter", "V", "ctrl+z")
+        await wait_until(pilot, lambda: screen.fields.typing is None)
+        assert screen.draft.text == kept

@@ -40,6 +40,11 @@ MAIN = 78
 LEAST_FIELDS = 3
 NO_BANDS = "There are no bands that keys could change; {plan.edit} types them."
 ALL_TAKEN = "It cannot be wider: the bands take all of the fibre. Make another narrower first."
+NARROWEST = "A band has 1 row or 1 % at least."
+MANY_BANDS = "That is as many bands as a plan can have; take one out first, or widen one."
+LAST_BAND = "A layout has one band at least; this is its only one."
+NO_NAMES = "No colour has a name yet; name one among the colours first."
+SHARES_FILL = "Bands that take a share lie once over all of the fibre; only bands of rows are repeated."
 FIRST_BAND = 1
 """The row of the first band: the typed line stands above it."""
 
@@ -132,7 +137,7 @@ class PlanScreen(Keyed[None], where="plan"):
 
     def undoable(self) -> bool:
         """Whether a change can be taken back."""
-        return bool(self.draft.undos)
+        return bool(self.draft.undos) or self.fields.typing is not None
 
     def redoable(self) -> bool:
         """Whether one can be made again."""
@@ -181,7 +186,9 @@ class PlanScreen(Keyed[None], where="plan"):
         self.fields.edit()
 
     def action_undo(self) -> None:
-        self._back(self.draft.undo)
+        """While something is typed that alone is given up: what was changed before it stands."""
+        if not self.fields.leave():
+            self._back(self.draft.undo)
 
     def action_redo(self) -> None:
         self._back(self.draft.redo)
@@ -213,7 +220,7 @@ class PlanScreen(Keyed[None], where="plan"):
 
     def action_add(self) -> None:
         if self.in_layout():
-            self._on_band(layout_edit.inserted, move=1)
+            self._on_band(layout_edit.inserted, MANY_BANDS, move=1)
             return
         self.fields.take()
         added: list[Place] = []
@@ -225,7 +232,7 @@ class PlanScreen(Keyed[None], where="plan"):
     def action_take_out(self) -> None:
         row = self.fields.row()
         if self.in_layout():
-            self._on_band(layout_edit.deleted)
+            self._on_band(layout_edit.deleted, LAST_BAND)
         elif not isinstance(row, FieldRow) or row.place.row is None:
             return
         elif len(self.draft.colour_names()) < 2:
@@ -237,33 +244,40 @@ class PlanScreen(Keyed[None], where="plan"):
             self.tell(self.notice or "Taken out; its bands are bare now. {plan.undo} brings it back.")
 
     def action_wider(self, by: int) -> None:
-        row, layout = self.fields.row(), self.draft.layout()
-        chosen = isinstance(row, BandRow) and layout is not None
-        self._on_band(lambda layout, index: layout_edit.widened(layout, index, by))
-        if chosen and self.draft.layout() == layout:
-            self.tell(self.notice or (ALL_TAKEN if by > 0 else "A band has 1 row or 1 % at least."))
+        stays = ALL_TAKEN if by > 0 else NARROWEST
+        self._on_band(lambda layout, index: layout_edit.widened(layout, index, by), stays)
 
     def action_recolour(self) -> None:
         names = [name for name in self.draft.colour_names() if name]
-        self._on_band(lambda layout, index: layout_edit.recoloured(layout, index, names))
+        self._on_band(lambda layout, index: layout_edit.recoloured(layout, index, names), NO_NAMES)
 
     def action_fill(self) -> None:
         layout = self.draft.layout()
-        if layout is not None:
-            self.attempt(lambda: self.draft.set_layout(layout_edit.filling(layout)))
+        if layout is None:
+            self.tell(NO_BANDS)
+        else:
+            self._lay(layout, layout_edit.filling(layout), SHARES_FILL)
 
-    def _on_band(self, change: Callable[[LayoutPlan, int], LayoutPlan], move: int = 0) -> None:
-        """Change the chosen band; with none chosen, the first one is."""
+    def _on_band(self, change: Callable[[LayoutPlan, int], LayoutPlan], stays: str, move: int = 0) -> None:
+        """Change the chosen band, or say why it stays as it is; with none chosen, the first one is."""
         row, layout = self.fields.row(), self.draft.layout()
         if layout is None:
             self.tell(NO_BANDS)
         elif not isinstance(row, BandRow):
             self.fields.cursor = FIRST_BAND
             self.redraw()
-        else:
-            self.attempt(lambda: self.draft.set_layout(change(layout, row.index)))
+            self.tell("No band was marked; the first one is. The same key again changes it.")
+        elif self._lay(layout, change(layout, row.index), stays):
             self.fields.cursor += move
             self.redraw()
+
+    def _lay(self, before: LayoutPlan, layout: LayoutPlan, stays: str) -> bool:
+        """Take a layout in place of another; where it is the same, say why it stays."""
+        self.attempt(lambda: self.draft.set_layout(layout))
+        another = self.draft.layout() != before
+        if not another:
+            self.tell(self.notice or stays)
+        return another
 
     # -- further -----------------------------------------------------------------------------------
 
