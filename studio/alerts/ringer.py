@@ -130,7 +130,7 @@ TITLE = "Potside"
 NOTICE_EVERY = 4
 """Of the rings of one alarm, each fourth brings a notice again: a list of twelve is read by nobody. House rule."""
 SOUND_OFF = "SOUND OFF"
-CHECK_TEXT = "Sound check: did you hear it at the pot?"
+CHECK_TEXT = "Sound check: did you hear it where you heat?"
 BELL_TOLD = "terminal bell: rung at every alarm, heard if the terminal lets it sound"
 
 

@@ -239,7 +239,7 @@ def _not_judged(talk: Conversation, rest: str) -> None:
 
 
 def _bell(talk: Conversation, rest: str) -> None:
-    talk.sound("medium", "Sound check", False, "The bell was rung. Did you hear it at the pot?")
+    talk.sound("medium", "Sound check", False, "The bell was rung. Did you hear it where you heat?")
 
 
 def _wait(talk: Conversation, rest: str) -> None:

@@ -20,6 +20,7 @@ from studio.session.run import Running
 from studio.session.state import AlarmRecord, State, StepRecord
 from studio.session.step_rules import Missed, digit_asked, open_warnings, range_told
 from studio.session.timers import TimerView, elapsed_s, left_words, minutes_text, ran_out, running, view
+from studio.words.questions import leftover_label
 from studio.words.table import NAMED_KEY
 
 WRITTEN = {
@@ -58,7 +59,7 @@ DOSED: frozenset[Role] = frozenset(
 )
 """Steps that ask for an amount to be put in, which is said with them; of the others a value is only expected."""
 HINTS = {
-    "sound": "Write bell to ring it. Enter when you hear it at the pot > ",
+    "sound": "Write bell to ring it. Enter when you hear it where you heat > ",
     "paint": "Write band after each band. Enter when all bands are painted > ",
 }
 ALL_CLOSED = "All steps are closed. list tells them, and leave closes the program."
@@ -118,7 +119,7 @@ def asking_lines(state: State, step: Step, now: Reading, missed: Missed = ()) ->
         waiting = open_warnings(state)
         return (*(f"WARN: {for_lines(w.text)}" for w in waiting[:1]), "Why do you go on? > ")
     for colour in leftovers_untold(state) if step.role == "leftovers" else ():
-        return (f"{colour.plan.name} left over: 12 mL into a jar, 12 mL out to dispose of, 0 for none > ",)
+        return (f"{leftover_label(state, colour)} > ",)
     if step.role in HINTS:
         return (HINTS[step.role],)
     if step.quantity in ("look", "rating"):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from textwrap import wrap
 from typing import Literal
 
@@ -278,7 +278,9 @@ def _facts(facts: Sequence[tuple[str, str, str]], width: int) -> tuple[Row, ...]
 def _gone(repeated: Repeated, width: int) -> tuple[Row, ...]:
     """Figures that the other base does not give."""
     missing = [f for f in repeated.at_same_weight.figures if repeated.worksheet.figure(f.id) is None]
-    return tuple(_changed(figure, figure.value, "not for this base", width) for figure in missing)
+    return tuple(
+        line for figure in missing for line in _changed(figure, figure.value, "not for this base", width)
+    )
 
 
 def _alike(old: float | None, new: float) -> bool:
@@ -286,20 +288,23 @@ def _alike(old: float | None, new: float) -> bool:
 
 
 def _changes(told: Sequence[Change], how: How, width: int) -> tuple[Row, ...]:
-    rows = []
+    rows: list[Row] = []
     for change in told:
         if change.how == how:
             figure = change.figure
             off = off_by(figure.value, change.old, figure.unit, kitchen=figure.kitchen)
-            rows.append(_changed(figure, change.old, f"{figure_told(figure, figure.value):<12}", width, off))
+            rows.extend(_changed(figure, change.old, f"{figure_told(figure, figure.value):<12}", width, off))
     return tuple(rows)
 
 
-def _changed(figure: Figure, old: float | None, new: str, width: int, off: str = "") -> Row:
+def _changed(figure: Figure, old: float | None, new: str, width: int, off: str = "") -> Iterator[Row]:
+    """Its label has a line of its own where it would be cut."""
     room = max(20, min(44, width - 40))
-    was = "-" if old is None else figure_told(figure, old)
-    label = f"{as_read(figure.label, limit=room):<{room}} "
-    return row((label, "plain"), (f"{was:>12} -> ", "quiet"), (new, "strong"), (off, "quiet"))
+    was, label = "-" if old is None else figure_told(figure, old), as_read(figure.label)
+    if len(label) > room:
+        yield row((label, "plain"))
+        label = ""
+    yield row((f"{label:<{room}} ", "plain"), (f"{was:>12} -> ", "quiet"), (new, "strong"), (off, "quiet"))
 
 
 SAME_FIGURES = (

@@ -43,8 +43,8 @@ STANDING_ROLE: dict[str, Role] = {
 }
 
 
-NAME, WEIGHT = 20, 10
-"""Cells of a title, where there is no room for more of it, and of a weight."""
+NAME, WEIGHT, LEAST_REMARK = 20, 10, 20
+"""Cells of a title, where there is no room for more of it, of a weight, and of a remark worth beginning."""
 
 
 def when_row(card: LogbookRow, width: int, year: int | None) -> Row:
@@ -61,10 +61,13 @@ def result_row(card: LogbookRow, room: int) -> Row:
     """Weight, rating and remark of one session, or why it was abandoned: what stands behind its strip."""
     weight = told(card.dry_g, "g", kitchen=True) if card.dry_g > 0 else ""
     text, role = remark_told(card)
+    left = room - WEIGHT - 6
+    if len(text) > left and left < LEAST_REMARK:
+        text = "" if card.standing == "finished" else card.standing
     return row(
         (f"{weight:>{WEIGHT - 2}}  ", "plain"),
         (f"{rating_marks(card):<5} ", "plain"),
-        (clean(text, limit=max(8, room - WEIGHT - 6)), role),
+        (clean(text, limit=max(8, left)), role),
     )
 
 

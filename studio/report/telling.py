@@ -70,7 +70,7 @@ def outcome(step: Step, record: StepRecord) -> str:
     marked = "(marked)" if record.flagged else ""
     if record.state == "measured":
         return f"{value_text(record.value, record.unit, step)} {marked}".rstrip()
-    return f"{record.state}: {clean(record.why, limit=40)}" if record.state in LEFT_OUT else marked
+    return f"{record.state}: {clean(record.why)}" if record.state in LEFT_OUT else marked
 
 
 def where_you_were(state: State, now: Reading) -> str:

@@ -175,8 +175,13 @@ class LogbookServices(PlanServices):
         return repeat_session_as(found.name, found.state, self.shelf, weight=weight, base=base)
 
     def save_repeat(self, repeated: Repeated) -> str:
-        """Save a repeat as a new plan of the shelf; its key."""
-        return self.plan_files.save_as(repeated.plan.title, repeated.text).key
+        """Save a repeat as a new plan of the shelf, told by its number from the one it repeats; its key."""
+        from studio.plan.text import PlanText
+
+        title = self.plan_files.numbered(repeated.plan.title)
+        text = PlanText(repeated.text, name=title)
+        text.write("", None, "title", title)
+        return self.plan_files.save_as(title, text.text()).key
 
 
 def _elsewhere_sentence(path: Path) -> str:

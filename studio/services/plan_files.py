@@ -7,6 +7,7 @@ import os
 from collections.abc import Sequence
 from contextlib import suppress
 from datetime import datetime
+from itertools import chain, count
 from pathlib import Path
 
 import msgspec
@@ -86,6 +87,13 @@ class PlanFiles:
         raise Trouble(
             f"There are {MOST_OF_ONE_NAME} plans called {name}; give it another title.", CANNOT_SAVE
         )
+
+    def numbered(self, title: str) -> str:
+        """The title of one more plan of that name: the first number whose file is not there."""
+        name, _, number = title.rpartition(" ")
+        name = name if number.isdigit() and name else title
+        names = chain((name,), (f"{name} {another}" for another in count(2)))
+        return next(one for one in names if not os.path.lexists(self.folder / f"{slug(one)}{ENDING}"))
 
     def keep_unsaved(self, file: PlanFile, text: str) -> None:
         """Keep edits that were not saved yet, beside the plan."""

@@ -155,7 +155,7 @@ def take_reading(state: State, command: c.TakeReading, now: Reading) -> list[Eve
     value, typed = value_of(command.text, "temperature"), command.text.strip()
     if not -30 <= value <= 130:
         raise Refused(
-            f"A temperature at the pot lies between {told_number(-30.0, 'degC', 0.0)} and {told(130.0, 'degC')}, "
+            f"A temperature lies between {told_number(-30.0, 'degC', 0.0)} and {told(130.0, 'degC')}, "
             f"for example {told(92.0, 'degC')}."
         )
     flagged = doubts.taken(doubts.reading(state, where, value, now), meant=command.meant)

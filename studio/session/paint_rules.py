@@ -29,9 +29,6 @@ JAR_READING_SLACK = 1.05
 """A jar may read so many times what was mixed in it: a wet scale at the wall. House rule."""
 
 _LEFT = re.compile(r"^(.*?)(?:\s+(?:(out)(?: to dispose of)?|into a jar))?$", re.DOTALL | re.IGNORECASE)
-_HOW_MUCH_LEFT = (
-    "Write how much is left: 12 mL into a jar, 12 mL out to dispose of it, or 0 for none; 20 L at most."
-)
 
 
 def _in_words(rule: c.Rule[c.C]) -> c.Rule[c.C]:
@@ -162,7 +159,11 @@ def keep_leftover(state: State, command: c.KeepLeftover, now: Reading) -> list[E
     amount, out = _LEFT.findall(text)[0]
     ml = value_of(amount, "volume") if any(sign.isnumeric() for sign in amount) else math.inf
     if ml > 20_000:
-        raise Refused(_HOW_MUCH_LEFT)
+        ml_told = painting.left_example(state, colour)
+        raise Refused(
+            f"Write how much is left: {ml_told} into a jar, {ml_told} out to dispose of it, or 0 for none; "
+            "20 L at most."
+        )
     slug = colour.plan.slug
     mixed = painting.in_jar_ml(state, slug)
     if mixed is not None:

@@ -25,7 +25,7 @@ from studio.session.clock import Reading
 from studio.session.heat_rules import NO_ACID
 from studio.session.kinds.paint import Face
 from studio.session.live.given import acid_poured, leftovers_untold
-from studio.session.live.painting import stock_left_ml
+from studio.session.live.painting import left_example, stock_left_ml
 from studio.session.live.thinking import effective
 from studio.session.path import current_step
 from studio.session.state import State, TimerRecord
@@ -71,7 +71,8 @@ BESIDE: dict[str, Callable[[State], Question]] = {
     "again": lambda state: reason_question("Why set it again", c.SetAgain),
     "more": lambda state: _more(state),
     "left": lambda state: Question(
-        f"Which jar, and what is left in it? {colour_names(state)}, for example 1 12 mL",
+        f"Which jar, and what is left in it? {colour_names(state)}, "
+        f"for example 1 {left_example(state, state.choices.colours[0])}",
         lambda text: c.PaintLeft(*colour_first(state, text)),
         takes=JARS,
     ),
@@ -159,7 +160,12 @@ def gate_question(step: Step, state: State) -> Question:
         first = waiting[0]
         label = f"WARN {clean(first.text, limit=400)}  Why do you go on?"
         return Question(label, lambda why: c.AcceptCaution(first.id, why), REASON)
-    return _leftover(leftovers_untold(state)[0])
+    colour = leftovers_untold(state)[0]
+    return Question(
+        leftover_label(state, colour),
+        lambda text: c.KeepLeftover(colour.plan.slug, text),
+        takes=UNIT_NAMES["mL"],
+    )
 
 
 PLACES = {"p": "packet", "l": "lid", "b": "bath", "r": "room"}
@@ -190,9 +196,12 @@ def jar_question(state: State, band: int, face: Face) -> Question:
     )
 
 
-def _leftover(colour: SettledColour) -> Question:
-    label = f"{clean(colour.plan.name, limit=30)} left over: 12 mL into a jar, 12 mL out to dispose of, 0 for none"
-    return Question(label, lambda text: c.KeepLeftover(colour.plan.slug, text), takes=UNIT_NAMES["mL"])
+def leftover_label(state: State, colour: SettledColour) -> str:
+    """What became of the rest of a colour, by an example that its jar can hold."""
+    ml = left_example(state, colour)
+    return (
+        f"{clean(colour.plan.name, limit=30)} left over: {ml} into a jar, {ml} out to dispose of, 0 for none"
+    )
 
 
 def unsure_question(timer: TimerRecord) -> Question:

@@ -265,7 +265,7 @@ def test_a_signal_ends_it_between_two_lines(start, run, studio: Path, number: in
     read_until_prompt(process)
     process.stdin.write(b"done\n")
     process.stdin.flush()
-    assert "Saved: Sound heard at the pot" in read_until_prompt(process)
+    assert "Saved: Sound heard where you heat" in read_until_prompt(process)
     process.send_signal(number)
     _, stderr = process.communicate(timeout=LIMIT_S)
     assert process.returncode == code
@@ -302,7 +302,7 @@ def test_a_terminal_of_ascii_alone_is_enough(run) -> None:
 def test_the_bell_ends_the_line_of_its_alarm(start) -> None:
     process = start("rehearse", "--plain", "--speed", "1")
     out, _ = process.communicate(b"bell\nleave\n", timeout=LIMIT_S)
-    assert b"The bell was rung. Did you hear it at the pot?\a\n" in out
+    assert b"The bell was rung. Did you hear it where you heat?\a\n" in out
     assert out.count(b"\a") == 1 and b"\x1b" not in out and b"\r" not in out
 
 

@@ -190,3 +190,19 @@ def test_a_long_wait_is_told_in_hours_beside_its_clock(settled: Settled) -> None
     told = [value_words(figure) for figure in sheet.figures if not figure.currency]
     told += [step.text for stage in sheet.procedure for step in stage.steps]
     assert [line for line in told if LONG_MINUTES.search(line)] == []
+
+
+POT = re.compile(r"\b(?:pots?|hobs?)\b", re.IGNORECASE)
+
+
+def test_an_oven_is_never_called_a_pot(settled: Settled) -> None:
+    """What a session with neither pot nor hob says at its steps, its clocks and its cautions."""
+    sheet = work_sheet(settled)
+    if settled.plan.method != "microwave":
+        pytest.skip("it has a pot")
+    told = [
+        text for stage in sheet.procedure for s in stage.steps for text in (s.text, s.done, s.waiting or "")
+    ]
+    told += [text for clock in sheet.timers for text in (clock.label, clock.action)]
+    told += [caution.text for caution in sheet.cautions]
+    assert [line for line in told if POT.search(line)] == []

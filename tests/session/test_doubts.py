@@ -20,12 +20,13 @@ from studio.session import commands as c
 from studio.session.asked import ReallyMeant, Refused, asked_in, told_of
 from studio.session.events import Recorded
 from studio.session.live.applies import CONDITIONS, Here
+from studio.session.live.painting import in_jar_ml
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.session.sheet import sheet_now
 from studio.session.step_rules import range_told, read_value
-from studio.words.questions import asked
+from studio.words.questions import asked, leftover_label
 
 
 def doubted(session: Running, command: c.Command, *says: str) -> None:
@@ -271,7 +272,7 @@ def test_what_is_left_is_understood_as_the_question_writes_it(worked_at, typed: 
     assert session.do(c.KeepLeftover("rust", typed))[-1].data["to"] == to
     with pytest.raises(Refused, match="20 L at most"):
         session.do(c.KeepLeftover("kelp", "99 L out"))
-    with pytest.raises(Refused, match=r"12 mL into a jar, .* or 0 for none"):
+    with pytest.raises(Refused, match=r"mL into a jar, .* or 0 for none"):
         session.do(c.KeepLeftover("kelp", "n"))
 
 
@@ -406,3 +407,13 @@ def test_what_is_no_number_is_refused_with_what_is_planned_as_the_example(exactl
     assert str(caught.value) == f"Expected {asked}, for example {told_of(step, step.expected)}."
     with pytest.raises(Refused, match="is not a unit of"):
         read_value(step, "1 furlong")
+
+
+def test_the_example_of_what_is_left_is_one_that_the_jar_can_hold(exactly_at) -> None:
+    session = exactly_at("record.leftovers")
+    for colour in session.state.choices.colours:
+        label = leftover_label(session.state, colour)
+        example = label.split(": ")[1].split(" into")[0]
+        session.do(c.KeepLeftover(colour.plan.slug, example))
+        kept = session.state.leftovers[-1].event
+        assert kept.to == "jar" and 0 < kept.ml <= in_jar_ml(session.state, colour.plan.slug)

@@ -31,8 +31,8 @@ def most_colours(sides: int) -> int:
 SOUND = Step(
     role="sound",
     kind="check",
-    text="Sound the bell: you must hear it from where the pot stands.",
-    done="Sound heard at the pot",
+    text="Sound the bell: you must hear it from where you heat the fibre.",
+    done="Sound heard where you heat",
 )
 CAUTIONS = Step(
     role="accept cautions",
@@ -56,7 +56,7 @@ GLOVES = Step(
 ROOM = Step(
     role="room",
     kind="check",
-    text="Window open, hob clear, children and animals out, no food or drink on the bench.",
+    text="Window open, heat source clear, children and animals out, no food or drink on the bench.",
     done="Room is ready",
 )
 
@@ -89,7 +89,7 @@ def _kit(food_only: bool) -> Step:
     rule = (
         "All dyes are food colours: use clean kitchen or dye kit, never one that has held other dye as well."
         if food_only
-        else "Every pot, jar, brush, spoon and steamer is kept for dyeing and never goes back to food."
+        else "Every vessel, jar, brush, spoon and heater is kept for dyeing and never goes back to food."
     )
     return Step(role="kit", kind="gate", text=rule, done="Kit is right for these dyes", critical=True)
 

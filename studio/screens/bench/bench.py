@@ -396,5 +396,5 @@ class BenchScreen(Keyed[None], where="bench"):
         self.dismiss()
 
     def action_sound(self) -> None:
-        self.notice = "Did you hear it at the pot?  " + "; ".join(self.ringing.sound_check())
+        self.notice = "Did you hear it where you heat?  " + "; ".join(self.ringing.sound_check())
         self.redraw()

@@ -20,7 +20,7 @@ from studio.screens.bench.acting import Acting
 from studio.screens.bench.clock import SavingLine
 from studio.screens.bench.finish import FinishScreen
 from studio.screens.bench.painting import PacketsScreen, PaintingScreen
-from studio.screens.draw.panel import Check, caution_lines, check_row, why
+from studio.screens.draw.panel import Check, caution_lines, check_lines, why
 from studio.screens.keyed import Keyed, KeyLine, Page, app_of, question
 from studio.screens.rows import Rows
 from studio.session import commands as c
@@ -103,10 +103,12 @@ class BeforeScreen(Keyed[str]):
         state, waits = self.running.state, self.running.unsaved_steps
         return [
             Option(
-                check_row(
-                    Check(s, state.step(s.id), waits=s.id in waits),
-                    self.size.width - 4,
-                    app_of(self).glyphs,
+                Content("\n").join(
+                    check_lines(
+                        Check(s, state.step(s.id), waits=s.id in waits),
+                        self.size.width - 4,
+                        app_of(self).glyphs,
+                    )
                 ),
                 id=s.id,
             )

@@ -275,7 +275,7 @@ def _shown(session: Running, step: Step, now: Reading, unsaved: frozenset[str]) 
         hint=hint_for(
             step,
             state,
-            digit_asked(session.state, step, session.missed),
+            digit=digit_asked(session.state, step, session.missed) is not None,
             over=step.kind == "wait" and ran_out(state, step.timer, now),
         ),
         checks=_checks(state, stage.steps, step, unsaved, lead=True),
@@ -317,15 +317,15 @@ HINTS = {
 }
 
 
-def hint_for(step: Step, state: State, digit: int | None = None, *, over: bool = False) -> str:
-    """What Enter does on this step, in words; at a gate the `digit` that opens it, where it asks for one.
+def hint_for(step: Step, state: State, *, digit: bool, over: bool) -> str:
+    """What Enter does on this step, in words.
 
-    `over`: the clock that a wait has is run out.
+    `digit`: the one drawn large opens the gate; `over`: the clock that a wait has is run out.
     """
     if too_hot(state, step):
         return HOT_HINT
-    if digit is not None:
-        return f"Press {digit} when it is so   {{bench.override}}  pass it with a reason"
+    if digit:
+        return "Press the digit when it is so   {bench.override}  pass it with a reason"
     if ringing.standing(state):
         return "{bench.answer}  answers the alarm first"
     if over:

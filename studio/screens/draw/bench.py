@@ -7,7 +7,7 @@ A page is put together from parts, and where there is no room for all of them th
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -22,7 +22,7 @@ from studio.screens.draw.cloth import five_cups, luminance, patch, stage_words, 
 from studio.screens.draw.digits import big, can_draw, width_of
 from studio.screens.draw.goods import blank as goods_drawn
 from studio.screens.draw.keys import MARGIN, SENTENCE, Glyphs, beside, with_keys
-from studio.screens.draw.panel import caution_lines, check_row, figure_row
+from studio.screens.draw.panel import caution_lines, check_lines, check_row, figure_row
 from studio.session.path import share_done
 from studio.session.step_rules import range_told
 from studio.session.timers import TimerView, clock_text, left_words
@@ -30,6 +30,7 @@ from studio.words.table import spoken
 
 if TYPE_CHECKING:
     from studio.screens.bench.view import BenchView, Large, Shown
+    from studio.screens.draw.panel import Check
 
 Part = tuple[str, str]
 Curve = Callable[[int, int], list[Content]]
@@ -126,7 +127,7 @@ class Bench:
         if view.shown.step.kind == "gate":
             bar = Content.styled(self.glyphs.bar, "$danger")
             now = [Content.assemble(bar, line[1:]) if line.plain else bar for line in now]
-        hint = [] if self.asking else [with_keys(f"  {view.shown.hint}", "$focus")]
+        hint = [] if self.asking else self._hint(view.shown.hint)
         foot = [*blank, *self.told_of_means(), *hint]
         rest = height - len(top) - len(now) - len(foot)
         below: list[Content] = []
@@ -138,6 +139,11 @@ class Bench:
             below = [*blank, *(line.pad_left(MARGIN) for line in listed)]
         below = [*below, *self._knitted(rest - len(below))]
         return [*top, *now, *below, *[Content("")] * (rest - len(below)), *foot]
+
+    def _hint(self, hint: str) -> list[Content]:
+        """What the keys do at this step, whole."""
+        lines = with_keys(hint, "$focus").wrap(self.width - 2 * MARGIN)
+        return [line.pad_left(MARGIN) for line in lines]
 
     def _knitted(self, room: int) -> list[Content]:
         """The piece as it may come out, where there is room for it."""
@@ -166,16 +172,20 @@ class Bench:
             start = goods if len(goods) > len(blank) or large else []
             return [*start, *large, *facts]
         left, room = [*main, *facts], (SIDE if self.width >= WIDEST else self.width - column) - MARGIN
-        here = [check_row(check, room, self.glyphs) for check in shown.checks]
+        here = self._checked(shown.checks, room, size)
         lines = beside(left, [*side, *(blank if side else ()), *here], column)
         if self.width >= WIDEST and shown.then:
-            then = [
-                check_row(check, self.width - column - SIDE - MARGIN, self.glyphs) for check in shown.then
-            ]
+            then = self._checked(shown.then, self.width - column - SIDE - MARGIN, size)
             lines = beside(
                 lines, [*[Content("")] * (len(side) + len(blank) * bool(side)), *then], column + SIDE
             )
         return [*goods, *(blank if len(goods) > len(blank) else ()), *lines]
+
+    def _checked(self, checks: Sequence[Check], room: int, size: Size) -> list[Content]:
+        """A column of steps; whole as long as nothing has to give way."""
+        if size.checks < ALL_CHECKS:
+            return [check_row(check, room, self.glyphs) for check in checks]
+        return [line for check in checks for line in check_lines(check, room, self.glyphs)]
 
     def goods(self, size: Size) -> list[Content]:
         """The blank while bands are painted, in the rows of strip and digits; the cups while water is judged."""
@@ -296,7 +306,9 @@ class Bench:
         here = next((n for n, check in enumerate(shown.checks) if check.current), len(shown.checks) - 1)
         most = max(size.checks, room) if size.checks == ALL_CHECKS else size.checks
         first = max(0, min(here - 1, len(shown.checks) - most)) if most > 1 else here
-        return [check_row(check, wide, self.glyphs) for check in shown.checks[first : first + most]]
+        seen = shown.checks[first : first + most]
+        lines = self._checked(seen, wide, size)
+        return lines if len(lines) <= room else [check_row(check, wide, self.glyphs) for check in seen]
 
 
 TALLEST_CURVE = 8

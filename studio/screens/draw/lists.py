@@ -112,14 +112,14 @@ def kinds_line(chosen: str, width: int, glyphs: Glyphs) -> Content:
 
 
 def value_line(told: Told, width: int) -> Content:
-    """One value: what it is, how it is written, what it is taken for, and who says so."""
-    label = 22 if width >= 72 else 17
-    value = clean(told.shown, limit=max(12, (width - label) * 6 // 10))
+    """One value: what it is, how it is written, what it is taken for, and who says so as far as there is room."""
+    label = 22
+    value = clean(told.shown, limit=max(12, width - label))
     read = f"  = {told.read_as}" if told.read_as else ""
     shown = Content.assemble((value, "bold $text" if told.value else "$quiet"), (read, "$text"))
     shown = shown.pad_right(max(0, (width - label) // 3 - shown.cell_length))
-    room = width - label - shown.cell_length - 2
-    said = f"  {clean(told.said_by, limit=room)}" if told.said_by and room >= 8 else ""
+    room, whole = width - label - shown.cell_length - 2, clean(told.said_by)
+    said = next((f"  {part}" for part in (whole, whole.partition(":")[0]) if cell_len(part) <= room), "")
     name = f"{clean(told.label, limit=label - 1):<{label}}"
     return Content.assemble((name, "$text"), shown, (said, "$quiet"))
 

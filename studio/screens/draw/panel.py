@@ -47,11 +47,11 @@ def caution_lines(caution: Caution, width: int, *, with_source: bool = False) ->
 
 def figure_row(figure: Figure, width: int) -> Content:
     """One figure: label, value with unit and range, and at the right its origin where they leave room for it."""
-    value = value_words(figure)
-    label_width = 36 if width >= 72 else max(12, min(30, width - 4 - max(15, len(value))))
-    row = Content.assemble(
-        (f"  {as_read(figure.label, limit=label_width):<{label_width}} ", "$quiet"), (value, "bold $text")
-    )
+    value, label = value_words(figure), as_read(figure.label)
+    most = width - 3 - len(value)
+    column = 36 if width >= 72 else max(12, min(30, width - 4 - max(15, len(value))))
+    label = f"{clean(label, limit=max(column, most)):<{column}}"
+    row = Content.assemble((f"  {label} ", "$quiet"), (value, "bold $text"))
     room = min(width, SENTENCE) - row.cell_length - len(figure.origin)
     return row.append(Content.styled(f"{' ' * room}{figure.origin}", "$quiet")) if room >= 2 else row
 
@@ -98,27 +98,53 @@ def check_row(check: Check, width: int, glyphs: Glyphs) -> Content:
 
     The time gives way where what is done would be cut.
     """
-    sign, style = _mark(check, glyphs)
-    seen = WAITS_TO_BE_SAVED if check.waits else outcome(check.step, check.record)
-    value, odd = check.record.value, check.waits or check.record.state != "measured"
-    tail = Content.assemble(
-        (
-            f"{marks(round(value))}  " if value is not None and check.step.quantity == "rating" else "",
-            "$text",
-        ),
-        (seen, "$danger" if check.waits else "$due" if odd else "$text"),
-    )
-    said = clean(check.step.done)
+    said, tail = clean(check.step.done), _seen(check).truncate(LONGEST_SEEN, ellipsis=True)
     if check.when and cell_len(said) + tail.cell_length + cell_len(check.when) + 8 <= width:
         tail = Content.assemble(tail, (f"  {check.when}", "$quiet"))
     room = width - 5 - tail.cell_length
     said = clean(said, limit=max(8, room))
-    words = "bold $text" if check.current else "$quiet"
-    row = Content.assemble(
-        (glyphs.bar if check.current else " ", "$focus"), " ", (sign, style), " ", (said, words),
-        " " * max(1, room - cell_len(said)), tail,
-    )  # fmt: skip
-    row = row.truncate(width, ellipsis=True, pad=True).stylize("on $panel") if check.current else row
+    gap = " " * max(1, room - cell_len(said))
+    row = Content.assemble(_head(check, glyphs), (said, _style(check)), gap, tail)
+    return _led(row, check, width)
+
+
+def check_lines(check: Check, width: int, glyphs: Glyphs) -> list[Content]:
+    """The row of a check; where it would be cut, all that is done and all that was seen, each on lines of its own."""
+    said, seen = clean(check.step.done), _seen(check)
+    if cell_len(said) + seen.cell_length + 5 <= width:
+        return [check_row(check, width, glyphs)]
+    told = (Content.styled(said, _style(check)), seen)
+    lines = [line for part in told if part.plain for line in part.wrap(max(8, width - 5))]
+    return [_led(row, check, width) for row in hanging(_head(check, glyphs), lines)]
+
+
+LONGEST_SEEN = 52
+"""Cells of what was seen where it has to stand in one line with what is done."""
+
+
+def _head(check: Check, glyphs: Glyphs) -> Content:
+    """The bar of the one in hand, and its sign."""
+    return Content.assemble((glyphs.bar if check.current else " ", "$focus"), " ", _mark(check, glyphs), " ")
+
+
+def _style(check: Check) -> str:
+    return "bold $text" if check.current else "$quiet"
+
+
+def _seen(check: Check) -> Content:
+    """What was measured, judged or told of it."""
+    seen = WAITS_TO_BE_SAVED if check.waits else outcome(check.step, check.record)
+    value, odd = check.record.value, check.waits or check.record.state != "measured"
+    rated = f"{marks(round(value))}  " if value is not None and check.step.quantity == "rating" else ""
+    return Content.assemble(
+        (rated, "$text"), (seen, "$danger" if check.waits else "$due" if odd else "$text")
+    )
+
+
+def _led(row: Content, check: Check, width: int) -> Content:
+    """The one in hand on its ground; a click on a step leads to the correction of its value."""
+    if check.current:
+        row = row.truncate(width, ellipsis=True, pad=True).stylize("on $panel")
     return leads(row, "correct", check.step.id)
 
 

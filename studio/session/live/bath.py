@@ -17,6 +17,7 @@ from studio.session.live.given import (
     clock_of,
     minute_of,
     minutes_gone,
+    read_words,
     record_of,
     warning,
 )
@@ -121,7 +122,7 @@ def think_ramp(state: State, now: Reading) -> Thought:
 
 def _read(seen: Ramp) -> list[Figure]:
     minute, c = seen.readings[-1]
-    points_told = ", ".join(f"{show(value, 'degC')} at {m:.0f} min" for m, value in seen.readings[-4:])
+    points_told = read_words(seen.readings)
     figures = [
         fig(
             "live.bath.bath",

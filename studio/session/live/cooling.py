@@ -29,6 +29,7 @@ from studio.session.live.given import (
     minute_of,
     minutes_gone,
     off_the_heat,
+    read_words,
     record_of,
     warning,
 )
@@ -137,7 +138,7 @@ def think_cooling(state: State, now: Reading) -> Thought:
         fit = fit_cooling(points, room, safe_c, ambient_half_width_c=unsure)
     except ValueError as problem:
         return Thought((), (warning("cool.fit", f"No time can be fitted: {problem}", SOURCE),))
-    points_told = ", ".join(f"{show(c, 'degC')} at {m:.0f} min" for m, c in points[-4:])
+    points_told = read_words(points)
     if fit.poor:
         text = f"The readings do not cool as one body does ({fit.poor}); trust the probe, not the clock."
         return Thought((), (warning("cool.poor", text, SOURCE),))
@@ -148,7 +149,7 @@ def think_cooling(state: State, now: Reading) -> Thought:
         unit="min",
         label=f"safely at {told(safe_c, 'degC')} in",
         because=f"{points_told}; room {show(room, 'degC')}: k {fit.k_per_min:.3g} per min, "
-        f"{fit.target_min:.3g} min from the pot",
+        f"{fit.target_min:.3g} min from the heat",
         origin="measured",
         source=SOURCE,
         low=max(0.0, fit.fast_min - gone),

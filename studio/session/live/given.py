@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import msgspec
 
 from studio.plan.settled import SettledColour
 from studio.plan.shapes import Allowed, Caution, ClockRole, Figure, Role, Step
+from studio.quantity.showing import show
 from studio.session.clock import Moment, Reading, elapsed_since
 from studio.session.state import OPEN_STEP, State, StepRecord, TimerRecord
 from studio.session.timers import elapsed_s
@@ -76,6 +79,16 @@ def minute_of(start: Moment, moment: Moment, now: Reading, gone_min: float) -> f
     if moment.boot == start.boot:
         return minutes_between(start, moment)
     return gone_min - minutes_between(moment, now) if moment.boot == now.boot else None
+
+
+def read_words(points: Sequence[tuple[float, float]]) -> str:
+    """The newest readings, in minutes and degC, as a reason names them: what reads alike stands once.
+
+    >>> read_words([(0.1, 98.0), (0.3, 98.0), (7.2, 61.5)])
+    '98 °C at 0 min, 61.5 °C at 7 min'
+    """
+    told = dict.fromkeys(f"{show(c, 'degC')} at {minute:.0f} min" for minute, c in points)
+    return ", ".join([*told][-4:])
 
 
 def warning(warning_id: str, text: str, source: str) -> Caution:

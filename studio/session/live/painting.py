@@ -76,6 +76,14 @@ def jars_now(state: State) -> tuple[JarNow, ...]:
     return tuple(jar for jar in found if jar is not None)
 
 
+def left_example(state: State, colour: SettledColour) -> str:
+    """What may be left in its jar, as an example: about what it holds, of an empty one a tenth of what was mixed."""
+    jar = _jar(state, colour)
+    if jar is None:
+        return "12 mL"
+    return show(jar.left_ml if jar.left_ml >= 1.0 else jar.mixed_ml / 10, "mL", 2)
+
+
 def _jar(state: State, colour: SettledColour) -> JarNow | None:
     """A jar as it was read, and from there on at the rate of this hand; one never read at the plan's rate."""
     slug = colour.plan.slug

@@ -22,6 +22,7 @@ from studio.session.live.given import (
     minute_of,
     minutes_between,
     minutes_gone,
+    read_words,
     record_of,
     warning,
 )
@@ -176,7 +177,7 @@ def _dose(state: State, now: Reading, gone: float) -> tuple[Figure, ...]:
         if len(points) < 2:
             continue
         minutes = minutes_at_or_above(points, TARGET_C)
-        points_told = ", ".join(f"{show(c, 'degC')} at {m:.0f} min" for m, c in points[-4:])
+        points_told = read_words(points)
         label = f"{where} at or above {told(TARGET_C, 'degC')}"
         source = "straight lines between the readings; strike temperature: house rule"
         found.append(fig(f"live.set.dose.{where}", minutes, "min", label, points_told, "measured", source))

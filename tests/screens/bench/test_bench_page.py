@@ -7,6 +7,7 @@ import random
 from itertools import cycle
 from pathlib import Path
 
+import msgspec
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -20,6 +21,7 @@ from studio.screens.draw.cloth import fitting, strip
 from studio.screens.draw.keys import ASCII, UNICODE
 from studio.services.studio import Services
 from studio.services.unattended import walk
+from studio.session import commands as c
 from studio.session.run import Running
 from studio.session.timers import clock_text
 from studio.store.folder import StudioFolder
@@ -45,6 +47,8 @@ def amiss(view: BenchView, width: int, height: int, high) -> list[str]:  # type:
         wanted = (clean(view.shown.step.text, limit=400), spoken(view.shown.hint))
         found += [f"not there: {words}" for words in wanted if " ".join(words.split()) not in told]
     if view.large is not None:
+        if view.shown is not None and view.shown.step.kind == "gate" and view.large.text in view.shown.hint:
+            found.append(f"said twice: {view.large.text}")
         large = max(high(shown, view.large.text, view.large.unit), high(shown, view.large.text))
         others = [
             clock_text(c.left_s)
@@ -141,3 +145,27 @@ def test_a_jar_that_colours_share_stands_in_the_colour_it_is_named_by(bench_at, 
     _, session = bench_at(step, choices=settled_of(("acid blue 9", "acid orange 7")))
     large = look(session).large
     assert large is not None and large.colour == "rust"
+
+
+@pytest.mark.parametrize("size", SIZES[2:], ids=str)
+def test_what_was_passed_and_why_stands_whole_where_there_is_room(begin, size: tuple[int, int]) -> None:
+    """The steps have a column there; what is longer than it goes on below."""
+    session = begin(to="cool.unwrap")
+    session.do(c.Override("cool.unwrap", "the bus leaves, and the wrap feels hardly warm to the hand"))
+    drawn = page(look(session), Frame(size[0], {}, UNICODE), size[1]).plain
+    for words in ("Unwrapped cool", "overridden: the bus leaves", "hardly warm to the"):
+        assert words in drawn
+    assert "…" not in drawn
+
+
+def test_a_hint_longer_than_a_line_is_wrapped(begin) -> None:
+    """Of forty bands every second one is bare still."""
+    view = look(begin(to="paint.apply"))
+    assert view.shown is not None
+    bare = ", ".join(str(n) for n in range(1, 40, 2))
+    shown = msgspec.structs.replace(view.shown, hint=f"{{bench.bands}}  tick the bands   left: {bare}")
+    view = msgspec.structs.replace(view, shown=shown)
+    for width, height in SIZES:
+        drawn = page(view, Frame(width, {}, UNICODE), height).plain
+        assert bare in " ".join(drawn.split())
+        assert all(cell_len(line) <= width for line in drawn.split("\n"))

@@ -106,7 +106,11 @@ async def test_every_save_is_a_file_of_its_own(app, studio, wait_until):
             await pilot.press("enter")
             await wait_until(pilot, lambda: isinstance(app.screen, WorksheetScreen))
             await pilot.press("escape")
-    assert {"tidewrack-stripes-2.plan.toml", "tidewrack-stripes-3.plan.toml"} <= set(plans(studio))
+    saved = {"tidewrack-stripes-2.plan.toml", "tidewrack-stripes-3.plan.toml"}
+    assert saved <= set(plans(studio))
+    texts = [(studio / "shared" / "plans" / name).read_text() for name in sorted(saved)]
+    titles = [tomllib.loads(text)["title"] for text in texts]
+    assert len({*titles, tomllib.loads(first.decode())["title"]}) == 3
     assert (studio / "shared" / "plans" / "tidewrack-stripes.plan.toml").read_bytes() == first
 
 

@@ -52,7 +52,7 @@ def test_two_readings_give_the_safe_time_with_its_spread(exactly_at, figure) -> 
     # after ln 3 / k = 15.85 min.
     assert math.log(3) / (math.log(2) / 10) == pytest.approx(15.85, abs=0.005)
     told = figure(session, "live.cool.time")
-    assert "k 0.0693 per min, 15.8 min from the pot" in told.because
+    assert "k 0.0693 per min, 15.8 min from the heat" in told.because
     # The slow end leads: a room read with a thermometer may be 1 °C off, and 21 cools slowest.
     slow = max(slow_end_min((0, 80), (10, 50), room, 40) for room in (19, 20, 21))
     assert told.value == pytest.approx(slow - 10, abs=1e-6)
