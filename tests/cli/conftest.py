@@ -17,6 +17,7 @@ from click.testing import CliRunner, Result
 from studio.cli import main
 from studio.logbook import index
 from studio.logbook.entry import LogbookEntry, entry_of
+from studio.screens.draw.digits import big
 
 ROOT = Path(__file__).resolve().parents[2]
 PLAN = ROOT / "shared" / "plans" / "tidewrack-stripes.plan.toml"
@@ -146,6 +147,25 @@ def finished(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
+def drawn(s: str, text: str, unit: str = "") -> bool:
+    """Whether those digits stand there in one piece, with no digit close behind them: a bar of half height may be."""
+    lines = s.splitlines()
+    for rows in (big(text, high, unit) for high in (10, 7, 5, 3)):
+        wide = max(map(len, rows))
+        for top in range(len(lines) - len(rows) + 1):
+            for found in re.finditer(f"(?={re.escape(rows[0])})", lines[top]):
+                parts = [line[found.start() :] for line in lines[top : top + len(rows)]]
+                behind = "".join(part[wide : wide + 3] for part in parts)
+                if [part[:wide].rstrip() for part in parts] == rows and "█" not in behind:
+                    return True
+    return False
+
+
+def digit_drawn(s: str) -> str:
+    """The one digit that stands there large; empty where none does."""
+    return next((digit for digit in "123456789" if drawn(s, digit)), "")
+
+
 class Terminal:
     """A real pseudo-terminal with the program in it: every byte it wrote, and the screen they make."""
 
@@ -248,9 +268,9 @@ class Terminal:
 
     def gate_digit(self) -> str:
         """The digit that the gate on screen shows."""
-        found = re.search(r"Press (\d) when it is so", self.until("when it is so"))
+        found = digit_drawn(self.until("when it is so"))
         assert found, self.text
-        return found[1]
+        return found
 
     def stop(self, number: int) -> None:
         """Send a signal."""

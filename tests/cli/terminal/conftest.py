@@ -12,7 +12,6 @@ from typing import Any
 
 import pytest
 
-from studio.screens.draw.digits import big
 from studio.services.studio import Services
 from studio.services.unattended import walk
 from studio.session.clock import NS, Reading, SteppedClock
@@ -20,6 +19,7 @@ from studio.session.path import current_step
 from studio.session.run import Running
 from studio.store.folder import StudioFolder
 from studio.store.system_clock import SystemClock
+from tests.cli.conftest import digit_drawn, drawn
 
 UNITS = r"(?:mL|g|°C|min)"
 
@@ -50,20 +50,6 @@ def minutes_beside_the_clock(s: str) -> bool:
         for sec in range(60)
     )
     return not any(drawn(s, text) for text in texts)
-
-
-def drawn(s: str, text: str, unit: str = "") -> bool:
-    """Whether those digits stand there in one piece, with no digit close behind them: a bar of half height may be."""
-    lines = s.splitlines()
-    for rows in (big(text, high, unit) for high in (10, 7, 5, 3)):
-        wide = max(map(len, rows))
-        for top in range(len(lines) - len(rows) + 1):
-            for found in re.finditer(f"(?={re.escape(rows[0])})", lines[top]):
-                parts = [line[found.start() :] for line in lines[top : top + len(rows)]]
-                behind = "".join(part[wide : wide + 3] for part in parts)
-                if [part[:wide].rstrip() for part in parts] == rows and "█" not in behind:
-                    return True
-    return False
 
 
 def over_and_running(s: str) -> bool:
@@ -132,8 +118,9 @@ def limits(s: str) -> bool:
 
 def digits(s: str) -> bool:
     """The digit that is shown is the one that is said to open."""
-    shown, said = (re.search(words, s) for words in (r"Press (\d) (?:when|to)", r"(\d) opens this gate"))
-    return bool(shown and said) and shown[1] != said[1]
+    to_close, said = (re.search(words, s) for words in (r"Press (\d) to", r"(\d) opens this gate"))
+    shown = to_close[1] if to_close else digit_drawn(s)
+    return bool(shown and said) and shown != said[1]
 
 
 def enter_goes_on_and_is_taken(s: str) -> bool:

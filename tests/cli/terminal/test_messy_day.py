@@ -24,6 +24,7 @@ from studio.session.state import State
 from studio.store.copies import verify
 from studio.store.line import Record
 from studio.store.reading import read_session
+from tests.cli.conftest import digit_drawn
 
 
 class Day:
@@ -64,7 +65,7 @@ class Day:
 
     def gate(self, *then: str) -> None:
         self.k.sees("when it is so")
-        self.k.press(re.findall(r"Press (\d) when", self.k.shown())[0], *then)
+        self.k.press(digit_drawn(self.k.shown()), *then)
 
     def value(self, text: str, *then: str) -> None:
         self.k.press("\r", "value")
@@ -295,7 +296,7 @@ SAID_TWICE = {
     "place_in_the_stage": "  ►paint   5 of 5   then steam\n You were at 4 of 5 in paint.",
     "bands_ticked": "2 of 11 bands\n  ■   1  rust\n ▌□   2  deep water",
     "limits": "Open only at 40 °C or cooler\n and 38 °C is the limit",
-    "digits": "Press 4 when it is so\n 5 opens this gate, or a reason (O).",
+    "digits": "\n".join(big("4", 5)) + "\n 5 opens this gate, or a reason (O).",
     "enter_goes_on_and_is_taken": "This step takes no value; Enter goes on.\n Words; Enter takes it",
 }  # fmt: skip
 

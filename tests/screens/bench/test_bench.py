@@ -121,12 +121,14 @@ async def test_fifty_enters_in_one_burst_tick_one_step(bench_at, screen_text, wa
         assert at(session) == "ready.jars"
 
 
-async def test_a_gate_opens_by_the_one_digit_it_shows(bench_at, screen_text, wait_until) -> None:
+async def test_a_gate_opens_by_the_one_digit_it_shows(
+    bench_at, screen_text, wait_until, digits_drawn
+) -> None:
     """Enter, letters and the wrong digit leave it shut; each wrong digit brings up another one."""
     app, session = bench_at("ready.kit")
     async with app.run_test(size=(80, 24)) as pilot:
         first = gate_digit(session.state, "ready.kit", session.missed)
-        await wait_until(pilot, lambda: f"Press {first} when it is so" in screen_text(app))
+        await wait_until(pilot, lambda: digits_drawn(screen_text(app), str(first)))
         assert screen_text(app).count("when it is so") == 1
         await pilot.press("z", "enter", "space")
         await wait_until(pilot, lambda: f"{first} opens this gate, or a reason (O)." in screen_text(app))
@@ -134,7 +136,7 @@ async def test_a_gate_opens_by_the_one_digit_it_shows(bench_at, screen_text, wai
         await pilot.press(wrong)
         await wait_until(pilot, lambda: gate_digit(session.state, "ready.kit", session.missed) != first)
         second = gate_digit(session.state, "ready.kit", session.missed)
-        await wait_until(pilot, lambda: f"Press {second} when it is so" in screen_text(app))
+        await wait_until(pilot, lambda: digits_drawn(screen_text(app), str(second)))
         assert "That was not the digit" in screen_text(app)
         await pilot.press(str(second))  # already on its way when the new digit came up
         assert not session.state.step("ready.kit").closed
