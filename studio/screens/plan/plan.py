@@ -20,6 +20,7 @@ from studio.screens.draw.bench import TALL
 from studio.screens.draw.cautions import NEXT
 from studio.screens.draw.keys import MARGIN
 from studio.screens.keyed import Keyed, KeyLine, app_of, question
+from studio.screens.plan import bands
 from studio.screens.plan.fields import Fields
 from studio.screens.plan.rows import BandRow, FieldRow, cautions_of, figures_of
 from studio.screens.plan.saving import Saving
@@ -38,15 +39,6 @@ WIDE = 76
 MAIN = 78
 """Cells of the fields where the side has the rest."""
 LEAST_FIELDS = 3
-NO_BANDS = "There are no bands that keys could change; {plan.edit} types them."
-ALL_TAKEN = "It cannot be wider: the bands take all of the fibre. Make another narrower first."
-NARROWEST = "A band has 1 row or 1 % at least."
-MANY_BANDS = "That is as many bands as a plan can have; take one out first, or widen one."
-LAST_BAND = "A layout has one band at least; this is its only one."
-NO_NAMES = "No colour has a name yet; name one among the colours first."
-SHARES_FILL = "Bands that take a share lie once over all of the fibre; only bands of rows are repeated."
-FIRST_BAND = 1
-"""The row of the first band: the typed line stands above it."""
 
 
 class PlanScreen(Keyed[None], where="plan"):
@@ -220,7 +212,7 @@ class PlanScreen(Keyed[None], where="plan"):
 
     def action_add(self) -> None:
         if self.in_layout():
-            self._on_band(layout_edit.inserted, MANY_BANDS, move=1)
+            self._on_band(layout_edit.inserted, bands.MANY_BANDS, move=1)
             return
         self.fields.take()
         added: list[Place] = []
@@ -232,7 +224,7 @@ class PlanScreen(Keyed[None], where="plan"):
     def action_take_out(self) -> None:
         row = self.fields.row()
         if self.in_layout():
-            self._on_band(layout_edit.deleted, LAST_BAND)
+            self._on_band(layout_edit.deleted, bands.LAST_BAND)
         elif not isinstance(row, FieldRow) or row.place.row is None:
             return
         elif len(self.draft.colour_names()) < 2:
@@ -244,35 +236,32 @@ class PlanScreen(Keyed[None], where="plan"):
             self.tell(self.notice or "Taken out; its bands are bare now. {plan.undo} brings it back.")
 
     def action_wider(self, by: int) -> None:
-        stays = ALL_TAKEN if by > 0 else NARROWEST
+        stays = bands.ALL_TAKEN if by > 0 else bands.NARROWEST
         self._on_band(lambda layout, index: layout_edit.widened(layout, index, by), stays)
 
     def action_recolour(self) -> None:
         names = [name for name in self.draft.colour_names() if name]
-        self._on_band(lambda layout, index: layout_edit.recoloured(layout, index, names), NO_NAMES)
+        self._on_band(lambda layout, index: layout_edit.recoloured(layout, index, names), bands.NO_NAMES)
 
     def action_fill(self) -> None:
         layout = self.draft.layout()
         if layout is None:
-            self.tell(NO_BANDS)
+            self.tell(bands.NO_BANDS)
         else:
-            self._lay(layout, layout_edit.filling(layout), SHARES_FILL)
+            self._lay(layout_edit.filling(layout), bands.SHARES_FILL)
 
     def _on_band(self, change: Callable[[LayoutPlan, int], LayoutPlan], stays: str, move: int = 0) -> None:
         """Change the chosen band, or say why it stays as it is; with none chosen, the first one is."""
-        row, layout = self.fields.row(), self.draft.layout()
-        if layout is None:
-            self.tell(NO_BANDS)
-        elif not isinstance(row, BandRow):
-            self.fields.cursor = FIRST_BAND
-            self.redraw()
-            self.tell("No band was marked; the first one is. The same key again changes it.")
-        elif self._lay(layout, change(layout, row.index), stays):
+        layout = bands.changed(self.fields, change)
+        if isinstance(layout, str):
+            self.tell(layout)
+        elif self._lay(layout, stays):
             self.fields.cursor += move
-            self.redraw()
+        self.redraw()
 
-    def _lay(self, before: LayoutPlan, layout: LayoutPlan, stays: str) -> bool:
+    def _lay(self, layout: LayoutPlan, stays: str) -> bool:
         """Take a layout in place of another; where it is the same, say why it stays."""
+        before = self.draft.layout()
         self.attempt(lambda: self.draft.set_layout(layout))
         another = self.draft.layout() != before
         if not another:
