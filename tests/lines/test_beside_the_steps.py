@@ -85,7 +85,7 @@ def test_a_band_is_painted_from_another_jar(at, talk) -> None:
 
 def test_more_of_a_colour_keeps_the_proportions_of_its_jar(at, talk) -> None:
     session = at("paint.apply")
-    heard = talk(session, "mix", "20 mL", "1 20 mL", "jar 1 3 mL", "jar 9 3 mL")
+    heard = talk(session, "mix", "20 mL", "1 20 mL", "yes", "jar 1 3 mL", "jar 9 3 mL")
     assert any(line.startswith("Say which colour first (1 ") for line in heard.lines)
     (batch,) = (kept.event for kept in session.state.batches)
     assert batch.ml == 20.0
