@@ -307,9 +307,7 @@ def declared(where: str) -> tuple[A, ...]:
 def rows_of(where: str) -> tuple[A, ...]:
     """The rows of a screen with the keys of this studio; of a field its own alone."""
     return tuple(
-        msgspec.structs.replace(
-            row, keys=_changed.get(row.id, row.keys), says=spoken(row.says), otherwise=spoken(row.otherwise)
-        )
+        msgspec.structs.replace(row, keys=_changed.get(row.id, row.keys), says=spoken(row.says))
         for row in declared(where)
     )
 

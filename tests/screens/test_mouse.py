@@ -8,6 +8,7 @@ import pytest
 from rich.cells import cell_len
 from textual.widgets import Input
 
+from studio.logbook.entry import LogbookRow
 from studio.plan.draft.edits import Place
 from studio.plan.forecast import foresee
 from studio.plan.reading import read_plan
@@ -17,10 +18,12 @@ from studio.screens.day import DayScreen
 from studio.screens.draw.keys import LEADS
 from studio.screens.forecast import ForecastScreen
 from studio.screens.logbook.follow_up import FollowUpScreen
+from studio.screens.logbook.logbook import LogbookScreen
 from studio.screens.logbook.session import SessionScreen
 from studio.screens.plan.rows import FieldRow
 from studio.screens.shelf.shelf import ShelfScreen
 from studio.session import commands as c
+from studio.session.kinds.fastness import WaitingTest
 from studio.shelf.reading import load_shelf
 from tests.screens.conftest import ROOT, text_of, until
 
@@ -302,3 +305,31 @@ async def test_what_is_asked_keeps_the_cursor(services, ended) -> None:  # type:
         assert app.screen.get_selected_text()
         await pilot.press("!")
         await m.sees("wools!")
+
+
+async def test_the_grade_of_a_finished_piece(bench_at) -> None:  # type: ignore[no-untyped-def]
+    app, session = bench_at("record.rinsed-clear")
+    async with app.run_test(size=(60, 20)) as pilot:
+        m = Mouse(app, pilot)
+        await m.sees("how did it come out?", "1 2 3 4 5")
+        await m.click("  1    2    3    4    5", "4 of 5", "4")
+        assert session.state.step("record.rinsed-clear").value == 4.0
+
+
+async def test_tests_that_wait(services, ended) -> None:  # type: ignore[no-untyped-def]
+    services.tests = [WaitingTest(key="k1", title="Kelp forest", test="wash", due="2026-09-28")]
+    app = PotsideApp(lambda: services, lambda: LogbookScreen(services), bounce_s=0.0)
+    async with app.run_test(size=(120, 30)) as pilot:
+        m = Mouse(app, pilot)
+        await m.sees("wash test 3 days overdue")
+        await m.click("Kelp forest", "Fastness tests that wait")
+
+
+async def test_a_key_in_a_sentence(services) -> None:  # type: ignore[no-untyped-def]
+    services.cards = [LogbookRow(key="k7", title="Kelp forest", opened_ns=0, standing="finished", about="")]
+    app = PotsideApp(lambda: services, lambda: LogbookScreen(services), bounce_s=0.0)
+    async with app.run_test(size=(120, 30)) as pilot:
+        m = Mouse(app, pilot)
+        await m.sees("Kelp forest")
+        await pilot.press("c")
+        await m.click("with Space", lambda: "k7" in app.screen.marked, "Space")

@@ -13,7 +13,7 @@ from studio.plan.shapes import Step
 from studio.screens.bench.acting import DIGITS, Acting
 from studio.screens.bench.clock import SavingLine
 from studio.screens.draw.cloth import strip
-from studio.screens.draw.keys import MARGIN, SENTENCE, wrapped
+from studio.screens.draw.keys import MARGIN, SENTENCE, answers, wrapped
 from studio.screens.draw.lists import heading
 from studio.screens.draw.panel import Check, check_row
 from studio.screens.keyed import Keyed, KeyLine, app_of
@@ -69,7 +69,8 @@ class FinishScreen(Keyed[None], where="finish"):
                 check = Check(step, state.step(step.id), current=here, waits=waits)
                 lines.append(check_row(check, width - 2 * MARGIN, glyphs).pad_left(MARGIN))
                 if here and step.quantity == "rating":
-                    lines.extend(wrapped(step.text, "$text", width, 7))
+                    grades = (answers(Content.styled(f"{n:^5}", "bold $focus"), f"{n}") for n in range(1, 6))
+                    lines.extend((*wrapped(step.text, "$text", width, 7), Content.assemble(" " * 5, *grades)))
         told = [*(clean(kept.event.says(state)) for kept in state.leftovers)]
         told.extend(f"note: {clean(note.text, limit=200)}" for note in state.notes[-4:])
         lines.append(Content(""))
