@@ -162,8 +162,16 @@ def drawn(s: str, text: str, unit: str = "") -> bool:
 
 
 def digit_drawn(s: str) -> str:
-    """The one digit that stands there large; empty where none does."""
-    return next((digit for digit in "123456789" if drawn(s, digit)), "")
+    """The one that stands large behind the bar of a gate; empty where none does."""
+    lines = [line[2:] for line in s.splitlines() if line.startswith("▌")]
+    for high in (10, 7, 5, 3):
+        for digit in "123456789":
+            rows = big(digit, high)
+            wide = max(map(len, rows)) + 3
+            for top in range(len(lines) - high + 1):
+                if [line[:wide].rstrip() for line in lines[top : top + high]] == rows:
+                    return digit
+    return ""
 
 
 class Terminal:
