@@ -94,6 +94,12 @@ class Board(msgspec.Struct):
     glyphs: Glyphs = UNICODE
     today: date = date.min
 
+    def bands_of(self, row_id: str) -> tuple[StripBand, ...]:
+        """Of a plan or a session that is listed; none of anything else."""
+        what, _, key = row_id.partition(":")
+        plans = (plan.bands for plan in self.plans or () if what == "plan" and plan.key == key)
+        return next(plans, self.strips.get(key, ()))
+
     @property
     def known(self) -> bool:
         """Whether there is something to be listed."""
@@ -236,7 +242,8 @@ class Board(msgspec.Struct):
 
         options, glyphs = [], self.glyphs
         for one in self.over()[: min(room, MOST_SESSIONS)]:
-            self.told[f"session:{one.key}"] = remark_told(one)[0]
+            rated = ", ".join(f"{what} {value}" for what, value in one.ratings.items())
+            self.told[f"session:{one.key}"] = "   ".join(filter(None, (rated, remark_told(one)[0])))
             row = session_row(one, self.strips.get(one.key, ()), self.size[0], glyphs)
             options.append(Option(row, id=f"session:{one.key}"))
         return options

@@ -17,6 +17,7 @@ from textual.widgets.option_list import OptionDoesNotExist
 from studio.plaintext import clean
 from studio.screens.board import ABOVE_AND_BELOW, MOST_SESSIONS, Board, Under, lines_of
 from studio.screens.draw.board import TALL, heading, safety
+from studio.screens.draw.cloth import strip
 from studio.screens.draw.keys import MARGIN
 from studio.screens.keyed import Keyed, KeyLine, app_of
 from studio.screens.rows import Rows
@@ -26,6 +27,8 @@ if TYPE_CHECKING:
     from studio.services.studio import Services
 
 TICK_S = 1.0
+CHOSEN_ROWS, LEAST_FOR_STRIP = 4, 12
+"""Rows of the strip of the row under the bar at the foot; rows that must be free for it. House rule."""
 
 
 class HomeScreen(Keyed[None], where="home"):
@@ -187,6 +190,10 @@ class HomeScreen(Keyed[None], where="home"):
         said = Content.styled(clean(told, limit=400), "$danger" if bad else "$quiet")
         lines = [line.pad_left(MARGIN) for line in said.wrap(wide)] if told else []
         lines = lines if bad or self._free > len(lines) else []
+        bands = self.board.bands_of(row_id)
+        if bands and self._free >= len(lines) + LEAST_FOR_STRIP:
+            cloth = strip(bands, wide, CHOSEN_ROWS, app_of(self).glyphs)
+            lines = [*(line.pad_left(MARGIN) for line in cloth), *lines]
         care = safety(self.size.width)
         if self._free >= len(lines) + bool(lines) + care.plain.count("\n") + 2:
             lines.extend([*([Content("")] if lines else []), care])

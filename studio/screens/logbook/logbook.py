@@ -22,7 +22,7 @@ from studio.report.logbook import chosen_rows, result_row, when_row
 from studio.report.printing import Section, local, row
 from studio.screens.bench.entry import Entry
 from studio.screens.draw.bench import TALL
-from studio.screens.draw.board import waiting_row
+from studio.screens.draw.board import TALLEST, waiting_row
 from studio.screens.draw.cloth import strip
 from studio.screens.draw.keys import presses
 from studio.screens.draw.lists import MARK, marked, row_content, sections_content, short_strip
@@ -151,7 +151,8 @@ class LogbookScreen(Keyed[None], where="logbook"):
         lines: list[Content] = []
         if card is not None:
             width = max(40, self.size.width - 4)
-            bands, high = self._strips.get(card.key, ()), 3 if self.size.height >= ROOMY else 2
+            tall = 6 if self.size.height >= TALLEST else 3 if self.size.height >= ROOMY else 2
+            bands, high = self._strips.get(card.key, ()), tall
             lines.extend([Content("")] if self.size.height >= TALL else [])
             lines.extend(strip(bands, width, high, glyphs) if bands else [Content("")] * high)
             told = [row_content(line) for line in chosen_rows(card, width)]

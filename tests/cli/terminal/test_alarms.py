@@ -14,7 +14,6 @@ import pytest
 
 from studio.session.folding import replay
 from studio.store.reading import read_session
-from tests.cli.conftest import digit_drawn
 
 HEAT_OFF = "The set is over: heat off, lid away from you."
 KEEP = "Keep the steam rolling with the lid on."
@@ -50,7 +49,7 @@ def test_no_line_speaks_against_an_alarm_and_no_clock_outlives_its_step(
     k.press("\r", "in mL")
     k.answer("900", "Really 900")
     k.press("\r", "► Lid, mitts", "Press")
-    k.press(digit_drawn(k.shown()), "► Pot on")
+    k.press(k.screen.gate_digit(), "► Pot on")
     k.press("\r", "► Steam is rolling")
     k.press("\r", "Steam is rolling")
     while "► Set held" not in k.shown():  # steam so soon is doubted once, and meant

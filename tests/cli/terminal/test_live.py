@@ -21,7 +21,6 @@ import pytest
 
 from studio.store.copies import verify
 from studio.store.reading import read_session
-from tests.cli.conftest import digit_drawn
 
 BOUNCE_S = 0.3
 """A little more than the time in which the same key is taken for a bouncing one."""
@@ -72,7 +71,7 @@ class Hand:
     def gate(self, *then: str) -> None:
         """The digit that the gate of now shows."""
         self.sees("when it is so")
-        self.key(digit_drawn(self.shown()))
+        self.key(self.screen.gate_digit())
         self.sees(*then)
 
     def say(self, key: str, asked: str, text: str, *then: str, twice: bool = False) -> None:

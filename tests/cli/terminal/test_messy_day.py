@@ -24,7 +24,6 @@ from studio.session.state import State
 from studio.store.copies import verify
 from studio.store.line import Record
 from studio.store.reading import read_session
-from tests.cli.conftest import digit_drawn
 
 
 class Day:
@@ -65,7 +64,7 @@ class Day:
 
     def gate(self, *then: str) -> None:
         self.k.sees("when it is so")
-        self.k.press(digit_drawn(self.k.shown()), *then)
+        self.k.press(self.k.screen.gate_digit(), *then)
 
     def value(self, text: str, *then: str) -> None:
         self.k.press("\r", "value")
