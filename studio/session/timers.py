@@ -142,24 +142,30 @@ def whole_s(left_s: float) -> int:
 def clock_text(left_s: float) -> str:
     """Remaining time as a countdown shows it; counts up with a plus sign once overdue.
 
-    >>> clock_text(0.001), clock_text(-61.2), clock_text(5999), clock_text(7500)
+    >>> clock_text(0.001), clock_text(-61.2), clock_text(5999), clock_text(7441)
     ('0:01', '+1:01', '99:59', '2 h 05')
     """
     seconds = abs(whole_s(left_s))
     sign = "+" if left_s < 0 and seconds else ""
-    minutes, rest = divmod(seconds, 60)
-    if minutes < HOURS_FROM:
-        return f"{sign}{minutes}:{rest:02d}"
+    if seconds < 60 * HOURS_FROM:
+        return f"{sign}{seconds // 60}:{seconds % 60:02d}"
+    minutes = _whole_min(left_s)
     return f"{sign}{minutes // 60} h {minutes % 60:02d}"
 
 
-def left_words(left_s: float) -> str:
-    """What a clock has left, is over by or has gone, in words: the figures that `clock_text` shows.
+def _whole_min(left_s: float) -> int:
+    """Minutes of a time that is told with hours: rounded up while it is left, down once it is gone."""
+    return abs(math.ceil(whole_s(left_s) / 60))
 
-    >>> left_words(570.4), left_words(2159.2), left_words(-61.2)
-    ('9 min 31 s', '36 min', '1 min 1 s')
+
+def left_words(left_s: float) -> str:
+    """What a clock has left, or below nothing is over by or has gone, in words: the figures that `clock_text` shows.
+
+    >>> left_words(570.4), left_words(2159.2), left_words(-61.2), left_words(7441)
+    ('9 min 31 s', '36 min', '1 min 1 s', '2 h 5 min')
     """
-    return _in_words(abs(whole_s(left_s)))
+    seconds = abs(whole_s(left_s))
+    return _in_words(seconds) if seconds < 60 * HOURS_FROM else hours_text(_whole_min(left_s))
 
 
 def minutes_text(seconds: float) -> str:

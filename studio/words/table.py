@@ -194,8 +194,6 @@ ACTIONS = (
     A("painting", "leave", "escape,q,p", "back", "back"),
     A("packets", "packet_in", "i", "another packet goes in", "another in", "ask('packet_in')"),
     A("packets", "packet_out", "o", "the chosen packet came out", "out", "", "packet", "No packet is in yet."),
-    A("packets", "up", "up", "choose a packet", "choose", "move(-1)", "several"),
-    A("packets", "down", "down", "choose a packet", "choose", "move(1)", "several"),
     A("packets", "leave", "escape,q,p", "back", "back"),
     A("correct", "choose", "enter", "type the right value, and why", "choose"),
     A("correct", "leave", "escape,q", "back", "back"),

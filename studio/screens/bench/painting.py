@@ -7,6 +7,7 @@ from typing import Any
 from textual.app import ComposeResult
 from textual.content import Content
 from textual.widgets import Static
+from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.plan.preview import hues_of, letters, strip_bands
@@ -16,14 +17,16 @@ from studio.screens.bench.clock import SavingLine
 from studio.screens.bench.view import band_unit, dose_of, painted
 from studio.screens.draw.bench import TALL, large_lines, left_text
 from studio.screens.draw.goods import band_rows, blank, loop, loop_rows
-from studio.screens.draw.keys import beside, leads
+from studio.screens.draw.keys import beside
 from studio.screens.draw.lists import heading
 from studio.screens.draw.panel import caution_lines, figure_row
 from studio.screens.keyed import Keyed, KeyLine, app_of
+from studio.screens.rows import Rows
 from studio.session import commands as c
 from studio.session.bands import bands_of, face_up, next_band, painted_with, still_bare
 from studio.session.live.painting import think_painting
 from studio.session.run import Running
+from studio.session.state import TimerRecord
 from studio.session.timers import minutes_text, packets, view
 from studio.words.questions import jar_question
 
@@ -184,69 +187,58 @@ class PaintingScreen(Keyed[None], where="painting"):
 class PacketsScreen(Keyed[None], where="packets"):
     """The first packet is the session's own; the others go in and out at their own times."""
 
-    AUTO_FOCUS = ""
+    AUTO_FOCUS = "#packets-list"
 
     def __init__(self, running: Running) -> None:
         super().__init__()
         self.running: Running = running
         self.line = Acting(running, lambda command: self.redraw())
-        self.chosen = 0
 
     def compose(self) -> ComposeResult:
         yield SavingLine(self.running)
-        yield Static(heading("Packets in the steam"), id="packets-title", markup=False)
-        yield Static(id="packets-list", markup=False)
+        yield Static(id="packets-title", markup=False)
+        yield Rows(id="packets-list")
         yield self.line
         yield KeyLine()
 
     def on_mount(self) -> None:
+        """Listed at once, so that no key comes too early for it."""
+        self.redraw()
         self.set_interval(0.5, self.redraw)
-
-    def _packets(self) -> list[str]:
-        return [t.id for t in packets(self.running.state)]
 
     def redraw(self) -> None:
         """Every packet with its clock."""
-        state, now, glyphs = self.running.state, self.running.clock.now(), app_of(self).glyphs
-        lines = []
-        for index, timer_id in enumerate(self._packets()):
-            timer = state.timers[timer_id]
-            here = glyphs.bar if index == self.chosen else " "
-            if timer.running:
-                seen = view(timer, now)
-                told = f"{left_text(seen):>8}  {end_words(seen, state.utc_offset_min)}"
-            else:
-                waits = self.running.saved.timers.get(timer_id) != timer
-                told = f"{glyphs.due if waits else glyphs.done} out after {minutes_text(timer.stopped_after_s or 0)}"
-            label = clean(timer.label, limit=30)
-            line = Content.assemble(
-                (f" {here}", "bold $focus"), (f"{label:<32}", "$text"), (told, "bold $text")
-            )
-            lines.append(leads(line, "packet", index))
-        if not lines:
-            lines.append(Content.styled(" The first packet's clock starts when the steam rolls.", "$quiet"))
-        self.show("packets-list", Content("\n").join(lines))
+        listed, rows = packets(self.running.state), self.query_one(Rows)
+        soon = "" if listed else "The first packet's clock starts when the steam rolls."
+        self.show("packets-title", heading("Packets in the steam", soon))
+        if [option.id for option in rows.options] != [timer.id for timer in listed]:
+            rows.fill([Option(self._row(timer), id=timer.id) for timer in listed])
+        else:
+            for timer in listed:
+                rows.replace_option_prompt(timer.id, self._row(timer))
         self.draw_foot()
         self.refresh_bindings()
+
+    def _row(self, timer: TimerRecord) -> Content:
+        state, glyphs = self.running.state, app_of(self).glyphs
+        if timer.running:
+            seen = view(timer, self.running.clock.now())
+            told = f"{left_text(seen):>8}  {end_words(seen, state.utc_offset_min)}"
+        else:
+            waits = self.running.saved.timers.get(timer.id) != timer
+            told = (
+                f"{glyphs.due if waits else glyphs.done} out after {minutes_text(timer.stopped_after_s or 0)}"
+            )
+        return Content.assemble((f" {clean(timer.label, limit=30):<32}", "$text"), (told, "bold $text"))
 
     def action_ask(self, what: str) -> None:
         self.line.ask_for(what)
 
     async def action_packet_out(self) -> None:
-        await self.line.act(c.PacketOut(self._packets()[self.chosen]))
-
-    def several(self) -> bool:
-        """Whether there is one to choose."""
-        return len(self._packets()) > 1
+        option = self.query_one(Rows).highlighted_option
+        if option is not None and option.id is not None:
+            await self.line.act(c.PacketOut(option.id))
 
     def packet(self) -> bool:
         """Whether one is in."""
-        return bool(self._packets())
-
-    def action_move(self, by: int) -> None:
-        self.chosen = max(0, min(len(self._packets()) - 1, self.chosen + by))
-        self.redraw()
-
-    def go_to(self, what: str, which: Any) -> None:
-        self.chosen = which
-        self.redraw()
+        return bool(packets(self.running.state))

@@ -6,7 +6,6 @@ A page is put together from parts, and where there is no room for all of them th
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -381,7 +380,7 @@ def said_of(clock: TimerView, view: BenchView) -> Iterator[Part]:
     else:
         yield label, "bold $text"
         yield end, "$quiet"
-        yield f"{left_words(math.floor(clock.elapsed_s))} gone", "$quiet"
+        yield f"{left_words(-clock.elapsed_s)} gone", "$quiet"
 
 
 RANGED = ("mass", "volume", "ph", "temperature")

@@ -17,6 +17,7 @@ from studio.services.unattended import walk
 from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.path import current_step
 from studio.session.run import Running
+from studio.session.timers import clock_text
 from studio.store.folder import StudioFolder
 from studio.store.system_clock import SystemClock
 from tests.cli.conftest import digit_drawn, drawn
@@ -44,11 +45,7 @@ def minutes_beside_the_clock(s: str) -> bool:
         return False
     hour, minute, to_hour, to_minute = map(int, (*now.groups(), *ends.groups()))
     to_go = (60 * (to_hour - hour) + to_minute - minute) % (24 * 60)
-    texts = (
-        f"{m // 60}:{m % 60:02d}:{sec:02d}" if m >= 60 else f"{m}:{sec:02d}"
-        for m in (to_go, to_go - 1)
-        for sec in range(60)
-    )
+    texts = {clock_text(60 * m + sec) for m in (to_go, to_go - 1) for sec in range(60)}
     return not any(drawn(s, text) for text in texts)
 
 
