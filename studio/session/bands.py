@@ -124,9 +124,11 @@ def fibre_painted(state: State, dry_g: float) -> dict[str, float]:
     """Grams of fibre under each jar's colour that are not those of the layout: as it was painted, and as laid out where
     that is still to come. What has coats of two jars lies under both.
     """
-    if not any(c.event.jar != c.event.colour for c in state.coats) and not _left_bare(state):
+    strange = any(coat.event.jar != coat.event.colour for coat in state.coats)
+    bands = bands_of(state) if strange or _left_bare(state) else ()
+    if not bands:  # As of a bath too, whose file was changed by hand and tells of a band.
         return {}
-    bands, laid, under = bands_of(state), defaultdict[str, float](float), defaultdict[str, float](float)
+    laid, under = defaultdict[str, float](float), defaultdict[str, float](float)
     for band in bands:
         for face in band.faces:
             laid[band.jar] += band.plan.size / len(band.faces)

@@ -254,11 +254,13 @@ def _rest_ml(state: State, jar: Sharing) -> float:
         return 0.0
     poured_ml = 0.0
     for colour, own in jar:
-        into = sheet.figure(pour_path(colour, own))
-        if into is None:
+        slug = colour.plan.slug
+        into, whole = sheet.figure(pour_path(colour, own)), sheet.figure(paint_path(slug, "stock"))
+        if into is None or whole is None:
             return 0.0
-        more = sheet.figure(paint_path(colour.plan.slug, "more"))  # No more than that of it was stock.
-        poured_ml += into.value + (more.value if more else 0.0)
+        batches = (kept.event for kept in state.batches if kept.event.colour == slug)
+        later_ml = sum(batch.stock_ml for batch in batches if batch.strength_percent is None)
+        poured_ml += into.value * (1.0 + later_ml / whole.value if whole.value > 0 else 1.0)
     return made.value - poured_ml
 
 

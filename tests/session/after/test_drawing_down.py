@@ -127,6 +127,16 @@ def test_stock_that_was_made_up_in_a_round_amount_is_offered_to_the_shelf(finish
     assert [t.done for t in takings(state, SESSION, known) if t.ids == ("leftover.of-rust",)] == [True]
 
 
+def test_paint_mixed_later_leaves_what_it_did_not_take_of_the_stock(finished) -> None:
+    """Of 50 mL 24 were poured, and 12 mL more of a paint that is half stock take 6: 20 mL are left. Of stock of another
+    strength none of it was taken.
+    """
+    for more in (("12 mL",), ("12 mL", "12 mL at 2 %")):
+        state = finished({"stocks.rust.dye": "0.5 g"}, between=[c.MixMore("rust", text) for text in more])
+        (rest,) = (t for t in takings(state, SESSION, shelf()) if t.ids == ("leftover.of-rust",))
+        assert "20 mL" in rest.because
+
+
 def test_more_used_than_the_shelf_said_leaves_nothing(finished) -> None:
     kelp = by_name(takings(finished(), SESSION, shelf()))["kelp dye"]
     assert kelp.changes[0].value == "0 g" and "more was used" in kelp.said

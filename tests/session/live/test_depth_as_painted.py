@@ -11,6 +11,7 @@ import io
 import json
 import re
 
+import msgspec
 import pytest
 
 from studio.report.export_html import session_html, session_markdown
@@ -20,6 +21,8 @@ from studio.services.repeats import really_done
 from studio.session import commands as c
 from studio.session.after.comparing import compare
 from studio.session.after.review import ReadSession
+from studio.session.events import Kept
+from studio.session.kinds.paint import BandPainted
 from studio.session.live.painting import jars_now
 from studio.session.run import Running
 from studio.session.sheet import sheet_now, value_now
@@ -97,6 +100,13 @@ def test_the_planned_rate_is_not_thinned_by_what_one_jar_has_to_reach_for(worked
     assert kelp.rate_ml == pytest.approx(1.0) and kelp.left_ml == pytest.approx(8.0), "40 mL for 40 rows"
     assert "will come to" in warned(session)["live.paint.kelp.pale"]
     assert "squeeze" not in warned(session)["live.paint.kelp.pale"], "it is wet with paint"
+
+
+def test_a_bath_whose_file_tells_of_a_band_has_none(begin, settled_of) -> None:
+    session = begin(choices=settled_of(method="kettle"))
+    coat = Kept(1, session.state.opened, BandPainted(1, "rust", "kelp", 1))
+    forged = msgspec.structs.replace(session.state, coats=[coat])
+    assert sheet_now(forged).figures == sheet_now(session.state).figures
 
 
 def test_every_page_tells_the_same_depth(worked_at, walk) -> None:
