@@ -84,6 +84,12 @@ async def test_sections_fields_and_colours_of_a_plan(opened) -> None:  # type: i
             "stock          ", lambda: field(app) == ("stock", 1) and app.screen.fields.typing is None
         )
         assert app.screen.draft.shown(Place("colour", 1, "depth")) == "2 %"
+        await m.sees(" 0.5")
+        await m.click(
+            "depth          2 %",
+            lambda: app.screen.draft.shown(Place("colour", 1, "depth")) == "0.5 %",
+            "0.5",
+        )
         await m.click("►colours", "►set", "set")
         await m.click("►set", "►set", "set")
 
@@ -106,7 +112,7 @@ async def test_the_list_of_cautions(opened) -> None:  # type: ignore[no-untyped-
     app, _ = opened(KELP)
     async with app.run_test(size=(160, 48)) as pilot:
         m = Mouse(app, pilot)
-        await m.sees("ready to begin")
+        await m.sees("goes through them")
         cautions = app.screen.draft.worksheet.cautions
         lines = [line for line in text_of(app).splitlines() if "▲" in line]
         assert 3 < len(lines) < len(cautions)

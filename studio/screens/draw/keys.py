@@ -85,8 +85,10 @@ def presses(drawn: Content, key: str) -> Content:
 
 
 def leads(drawn: Content, what: str, which: int | str, start: int = 0, end: int | None = None) -> Content:
-    """A click on it, or on those cells of it, goes to that one; what that means is its screen's."""
-    return drawn.stylize(_click(LEADS, (what, which)), start, end)
+    """A click on it, or on those cells of it, goes to that one, but where a part leads elsewhere; what that means is
+    its screen's.
+    """
+    return drawn.stylize_before(_click(LEADS, (what, which)), start, end)
 
 
 def answers(drawn: Content, text: str) -> Content:

@@ -269,10 +269,14 @@ def _cells(heads: Sequence[str], wide: Mapping[str, int], gap: int, cells: Mappi
 
 
 def ladder(steps: Sequence[tuple[float, str]], glyphs: Glyphs, width: int) -> Content:
-    """A colour from pale to deep, each patch with its depth; as many as fit."""
+    """A colour from pale to deep, each patch with its depth, which a click gives it; as many as fit."""
     cells = 4 if width >= 5 * 11 else 2
     parts = [
-        Content.assemble(*patch(hue, ".", cells, 1, glyphs), (f" {depth:g}", "$quiet"))
+        leads(
+            Content.assemble(*patch(hue, ".", cells, 1, glyphs), (f" {depth:g}", "$quiet")),
+            "depth",
+            f"{depth:g} %",
+        )
         for depth, hue in steps
     ]
     while parts and sum(part.cell_length + 2 for part in parts) - 2 > width:

@@ -16,8 +16,6 @@ from studio.plan.draft.edits import Place
 from studio.plan.errors import PlanError
 from studio.plan.model import LayoutPlan
 from studio.screens.draw import plan as draw
-from studio.screens.draw.bench import TALL
-from studio.screens.draw.cautions import NEXT
 from studio.screens.draw.keys import MARGIN
 from studio.screens.keyed import Keyed, KeyLine, app_of, question
 from studio.screens.plan import bands
@@ -158,12 +156,15 @@ class PlanScreen(Keyed[None], where="plan"):
             self.fields.choose(name)
 
     def go_to(self, what: str, which: Any) -> None:
-        """A click on a caution goes to it, on anything else the fields know what it is."""
+        """A click on a caution goes to it, on a depth takes it; of anything else the fields know what it is."""
         if what == "caution":
             self.fields.take()
-            self.action_caution(None if which == NEXT else which)
+            self.action_caution(which)
         elif what == "new":
             self.action_new_entry()
+        elif what == "depth":
+            self.fields.take()
+            self.attempt(lambda: self.draft.put(Place("colour", self.fields.number(), "depth"), which))
         else:
             self.fields.lead_to(what, which)
 
@@ -270,12 +271,12 @@ class PlanScreen(Keyed[None], where="plan"):
 
     # -- further -----------------------------------------------------------------------------------
 
-    def action_caution(self, number: int | None = None) -> None:
+    def action_caution(self, *number: int) -> None:
         """The next thing that is wrong or to be known, or the caution of that number, and the field it leads to."""
         trouble = self.draft.trouble
         if trouble is not None:
             self.fields.go_to(trouble.place)
-        self.tell(trouble.sentence if trouble is not None else self.below.go_on(number))
+        self.tell(trouble.sentence if trouble is not None else self.below.go_on(*number))
 
     def action_why(self) -> None:
         from studio.screens.bench.correct import why_page
@@ -372,10 +373,9 @@ class PlanScreen(Keyed[None], where="plan"):
             return
         self.draw_foot()
         foretell = self.side.foretells(self.fields.here.table, width, height)
-        self.side.follow(foretell, timed=height >= TALL)
-        title = self.draft.data.get("title", "")
+        self.side.follow(foretell, height)
+        title, inner = self.draft.data.get("title", ""), width - 2 * MARGIN
         said = draw.standing(self.draft, saved=self.saving.is_saved)
-        inner = width - 2 * MARGIN
         self.show("plan-title", draw.title_line(title if isinstance(title, str) else "", said, inner))
         above, with_table = self.above.draw(self.fields, self.side.looks, inner, height)
         room = height - 1 - above - self.query_one(KeyLine).rows

@@ -116,13 +116,13 @@ class Side(VerticalScroll, can_focus=False):
         drawn = cloth(dots, coloured=app_of(self.screen).glyphs.coloured, margin="")
         return [Content.styled("knitted, first round at the left", "$quiet"), drawn, Content("")]
 
-    def follow(self, foretell: bool, timed: bool) -> None:
+    def follow(self, foretell: bool, height: int) -> None:
         """Bring hues, and where they are shown forecast and hours, up to the plan as it stands, if it can be read."""
         draft = self.draft
         names = draft.colour_names()
         if any(name not in self.looks for name in ("", *names)):
             self.looks = {**looks(names, (), UNDYED), **self.looks}
-        wanted = (draft.text, foretell, timed)
+        wanted = (draft.text, foretell, height >= TALL)
         if wanted == self._ahead_of or draft.trouble is not None or draft.plan is None:
             return
         self._ahead_of = wanted
@@ -255,13 +255,13 @@ class Below(Static):
     def _cautions(self) -> tuple[Caution, ...]:
         return self.draft.worksheet.cautions if self.draft.worksheet else ()
 
-    def go_on(self, number: int | None = None) -> str:
+    def go_on(self, number: int = NEXT) -> str:
         """To the caution of that number, else to the one after the last, and its field; how it is told."""
         cautions, fields = self._cautions(), self.fields
         if not cautions:
             return "No cautions."
         at = cautions.index(self._gone_to) + 1 if self._gone_to in cautions else self._number
-        self._number = at % len(cautions) if number is None else number
+        self._number = at % len(cautions) if number == NEXT else number
         caution = self._gone_to = cautions[self._number]
         fields.go_to(place_of(caution.where, self.draft.data))
         self._led_to = (fields.section, fields.cursor)
