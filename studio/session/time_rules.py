@@ -9,6 +9,7 @@ from collections.abc import Collection
 
 from studio.plan.shapes import Timer
 from studio.plan.steps.lay import clock_id
+from studio.quantity.showing import show
 from studio.session import commands as c
 from studio.session.asked import Refused, reason, words
 from studio.session.clock import NS, Reading, elapsed_since
@@ -219,7 +220,7 @@ def extend(state: State, command: c.ExtendTimer, now: Reading) -> list[Event]:
         raise Refused("A clock can be made 1 min to 10 h longer or shorter, for example 5 min.")
     over = sure_s(timer, now) / 60 - timer.minutes
     if command.minutes < 0 and (over >= 0 or timer.minutes + command.minutes <= 0):
-        left = "is over already" if over >= 0 else f"is set for {timer.minutes:.3g} min"
+        left = "is over already" if over >= 0 else f"is set for {show(timer.minutes, 'min')}"
         raise Refused(
             f"The clock '{timer.label}' {left}; it cannot be given {-command.minutes:.3g} min less."
         )

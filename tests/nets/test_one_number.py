@@ -189,6 +189,7 @@ def test_a_long_wait_is_told_in_hours_beside_its_clock(settled: Settled) -> None
     sheet = work_sheet(settled)
     told = [value_words(figure) for figure in sheet.figures if not figure.currency]
     told += [step.text for stage in sheet.procedure for step in stage.steps]
+    told += [caution.text for caution in sheet.cautions]
     assert [line for line in told if LONG_MINUTES.search(line)] == []
 
 

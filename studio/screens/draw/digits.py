@@ -133,6 +133,8 @@ def glyph(sign: str, rows: int) -> tuple[Dots, int]:
         lean = (round((wide - pen) * (1 - 0.55 * (y - pen) / (high - pen))) for y in range(pen, high))
         slope = frozenset(dot for y, x in enumerate(lean, start=pen) for dot in _box(x, y, pen, 1))
         return _box(0, 0, wide, pen) | slope, wide
+    if sign == " ":
+        return frozenset(), 0  # The gaps about it part what it stands between.
     return (_strokes(STROKES[sign], wide, high, pen), wide) if sign in STROKES else (frozenset(), pen)
 
 
