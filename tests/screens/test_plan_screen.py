@@ -10,7 +10,6 @@ import pytest
 from textual.widgets import Input
 
 from studio.plan.draft.edits import Place
-from studio.report.timeline import span_told
 from studio.screens.app import PotsideApp
 from studio.screens.keyed import Page
 from studio.screens.plan import side
@@ -62,26 +61,6 @@ async def test_figures_follow_every_key_and_a_wrong_one_loses_nothing(
         await pilot.press("y", "u", "u")
         await wait_until(pilot, lambda: "nothing to take back" in screen_text(app))
     assert path.read_text() == (ROOT / "shared/plans" / TIDE).read_text()
-
-
-@pytest.mark.parametrize(("name", "size", "told"), [
-    ("kelp-forest", (160, 48), True),
-    ("kelp-forest", (120, 40), True),
-    ("kelp-forest", (80, 24), False),
-    ("slack-water", (160, 48), False),  # a bath has no place in a day at the steamer
-])  # fmt: skip
-async def test_where_there_is_room_a_plan_tells_its_hours_as_its_day_does(
-    opened, studio_services, screen_text, wait_until, name, size, told
-) -> None:
-    app, path = opened(f"{name}.plan.toml")
-    whole = span_told(studio_services.day([(str(path), None)]).finish_min) if told else "in all"
-    async with app.run_test(size=size) as pilot:
-        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
-        await wait_until(pilot, lambda: bool(app.screen.side.ladders))
-        await wait_until(pilot, lambda: (f"{whole} in all" in screen_text(app)) == told)
-        for _ in app.screen.fields.sections:
-            await pilot.press("right")
-            assert size[1] < 40 or "more below" not in screen_text(app), "fields never give way to it"
 
 
 async def test_an_amount_may_begin_with_its_digit_and_a_name_does_not(

@@ -14,6 +14,7 @@ from studio.plan.draft.edits import Place
 from studio.plan.fields import sections_for
 from studio.plan.shapes import Worksheet
 from studio.quantity.reading_in import as_read
+from studio.report.timeline import span_told
 from studio.report.worksheet import value_words, worksheet_json
 from studio.screens.app import PotsideApp
 from studio.screens.bench.bench import BenchScreen
@@ -268,3 +269,23 @@ async def test_a_share_moves_while_there_is_fibre_left_and_a_skein_has_no_foreca
         await pilot.press("question_mark")
         await wait_until(pilot, lambda: "choose a section" in screen_text(app))
         assert "forecast" not in screen_text(app)
+
+
+@pytest.mark.parametrize(("name", "size", "told"), [
+    ("kelp-forest", (160, 48), True),
+    ("kelp-forest", (120, 40), True),
+    ("kelp-forest", (80, 24), False),
+    ("slack-water", (160, 48), False),  # a bath has no place in a day at the steamer
+])  # fmt: skip
+async def test_where_there_is_room_a_plan_tells_its_hours_as_its_day_does(
+    opened, studio_services, screen_text, wait_until, name, size, told
+) -> None:
+    app, path = opened(f"{name}.plan.toml")
+    whole = span_told(studio_services.day([(str(path), None)]).finish_min) if told else "in all"
+    async with app.run_test(size=size) as pilot:
+        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
+        await wait_until(pilot, lambda: bool(app.screen.side.ladders))
+        await wait_until(pilot, lambda: (f"{whole} in all" in screen_text(app)) == told)
+        for _ in app.screen.fields.sections:
+            await pilot.press("right")
+            assert size[1] < 40 or "more below" not in screen_text(app), "fields never give way to it"
