@@ -7,7 +7,7 @@ The standard library only, but for the forecast and the colours.
 | `limits`, `solve` | ranges that several formulas check; roots, fixed points and lines through readings |
 | `liquor` | share of a blend that takes a dye, bath size, water held, room left for paint, whether it reaches |
 | `shade` | dye and stock from depth of shade, dilution, drops; jars, their lots and ages; trust in a weighing |
-| `acid` | pH of a bath from its water and acids, and acid for a pH; `charge` has the balance |
+| `acid` | pH of a bath from its water and acids, and acid for a pH; `charge` has the balance, `ions` its parts |
 | `steam` | heat-through, hold, pot water, boiling; `conduction` has the series |
 | `pot` | time to steam, water left and when to fill up; energy to heat up and to hold, bursts; price by margin |
 | `bath_heat` | a bath heated on a hob: its loss, its ramp, what evaporates |

@@ -4,7 +4,6 @@ for a wanted pH.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -13,10 +12,10 @@ from typing import Any
 
 from studio.craft.charge import (
     MOST_ACID_MOL_L,
-    SETTLED_MOL_L,
     AcidDose,
     Bath,
     Uptake,
+    at_rest,
     balanced_ph,
     dose_at_ph,
     imbalance,
@@ -24,7 +23,6 @@ from studio.craft.charge import (
 )
 from studio.craft.donnan import BindingFibre
 from studio.craft.limits import above, liquid_volume, within
-from studio.craft.solve import falling_root, fixed_point
 
 # Tap water and acids as the dyer knows them, turned into the bath the charge balance works on.
 
@@ -96,15 +94,14 @@ def _tap_carbonate(bath: Bath, tap_ph: float) -> float:
     if bath.base_mol_l == 0:
         return 0.0
 
-    def work(ionic_strength: float) -> tuple[float, float]:
-        def left(carbonate: float) -> tuple[float, float]:
-            found = imbalance(bath._replace(carbonate_mol_l=carbonate), tap_ph, ionic_strength)
-            return found.left, found.outside * found.charge
-
-        total = falling_root(left, bath.base_mol_l, 0.0, 100.0 * bath.base_mol_l)
-        return total, imbalance(bath._replace(carbonate_mol_l=total), tap_ph, ionic_strength).ions
-
-    return fixed_point(work, bath.base_mol_l, SETTLED_MOL_L if bath.activity else math.inf)
+    return at_rest(
+        bath,
+        lambda carbonate, ions: imbalance(bath._replace(carbonate_mol_l=carbonate), tap_ph, ions),
+        lambda found: (found.left, found.outside * found.charge),
+        bath.base_mol_l,
+        0.0,
+        100.0 * bath.base_mol_l,
+    )[0]
 
 
 # Grams and millilitres of acid to moles and back, the pH of a bath from its water and its acids, and the

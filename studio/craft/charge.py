@@ -8,110 +8,19 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import NamedTuple, TypeVar
+from typing import NamedTuple
 
 from studio.craft.donnan import WOOL_WATER_L_G, BindingFibre, donnan_ratio
+from studio.craft.ions import (
+    AIR_CO2_MOL_L,
+    CARBONIC_CALCIUM,
+    CARBONIC_PKAS,
+    monovalent_log_gamma,
+    shares,
+    water_ions,
+)
 from studio.craft.limits import within
 from studio.craft.solve import falling_root, fixed_point
-
-Found = TypeVar("Found")
-
-# How far an acid has given up its protons, and how much carbonate a water holds.
-
-PK_WATER = 13.995
-"""25 degC: CRC Handbook of Chemistry and Physics (from memory)."""
-CARBONIC_PKAS = (6.352, 10.329)
-"""25 degC, CO2 and H2CO3 together: by the equations of L. N. Plummer and E. Busenberg, Geochim. Cosmochim. Acta 46
-(1982) 1011-1040 (read in its record)."""
-
-
-def shares(ph: float, pkas: Sequence[float], log_g1: float = 0.0) -> tuple[float, ...]:
-    """Share of an acid that has lost 0, 1, 2 ... protons.
-
-    w_0 = 1, w_j = w_(j-1) 10^(pH - pKa_j) g_(j-1) / g_j; share_j = w_j / sum(w)
-
-    `ph`: -log10 of the hydrogen ion activity, -2 to 16. `pkas`: in rising order, at zero ionic strength.
-    `log_g1`: log10 of the activity coefficient of a single charge (a charge z has z^2 times it).
-    Returns one share for each charge 0, -1, -2 ..., together 1. Refuses nothing.
-
-    >>> [round(share, 3) for share in shares(4.756, (4.756,))]
-    [0.5, 0.5]
-
-    **Source:** law of mass action; Stumm and Morgan, Aquatic Chemistry, 3rd ed. 1996, ch. 3 (from memory).
-    Breaks in hot baths: the pKa's are those of 25 degC.
-    """
-    weights = [1.0]
-    for lost, pka in enumerate(pkas):
-        # g_(j-1)/g_j in logarithms: log_g1 (j-1)^2 - log_g1 j^2 = -log_g1 (2j - 1), with j = lost + 1
-        weights.append(weights[-1] * 10.0 ** (ph - pka - log_g1 * (2 * lost + 1)))
-    total = sum(weights)
-    return tuple(weight / total for weight in weights)
-
-
-def water_ions(ph: float, log_g1: float = 0.0) -> tuple[float, float]:
-    """Concentrations of hydrogen and hydroxide ions.
-
-    [H] = 10^-pH / g1, [OH] = 10^(pH - 13.995) / g1
-
-    Parameters as in `shares`. Returns mol/L of each.
-
-    >>> hydrogen, hydroxide = water_ions(6.9975)
-    >>> abs(hydrogen - hydroxide) < 1e-12
-    True
-
-    **Source:** definition of pH; pKw of the CRC Handbook (from memory). Breaks in hot baths (pKw 12.3 at 100
-    degC).
-    """
-    return 10.0 ** (-ph - log_g1), 10.0 ** (ph - PK_WATER - log_g1)
-
-
-CARBONIC_CALCIUM = (1.11, 3.22)
-"""log10 of K for Ca with HCO3 and with CO3, 25 degC: by the same equations."""
-AIR_CO2_MOL_L = 10.0 ** (-1.468 - 3.4)
-"""mol/L dissolved in water at 25 degC that stands open to the air: log KH -1.468, Plummer and Busenberg 1982; 10^-3.4
-atm of carbon dioxide in the air (as PHREEQC examples take it, from memory)."""
-
-
-# Activity of ions in a weakly mineral bath: the Davies equation at 25 degC.
-
-DEBYE_HUCKEL_A = 0.509
-"""(L/mol)^0.5, water at 25 degC: Stumm and Morgan, Aquatic Chemistry (from memory)."""
-
-
-def davies_log_gamma(charge: int, ionic_strength: float) -> float:
-    """Decimal logarithm of the activity coefficient of an ion.
-
-    log g = -A z^2 (sqrt(I) / (1 + sqrt(I)) - 0.3 I), A = 0.509 at 25 degC
-
-    `charge`: z, its sign does not matter. `ionic_strength`: I, 0 to 0.5 mol/L.
-    Returns log10 of the coefficient, 0 for an uncharged molecule.
-    Refused (ValueError): I outside that range.
-
-    >>> davies_log_gamma(1, 0.1)
-    -0.10702
-
-    **Source:** C. W. Davies, Ion Association, Butterworths 1962 (from memory).
-    Breaks above about 0.5 mol/L, so not for a bath with much salt.
-    """
-    within("ionic strength", ionic_strength, 0, 0.5, "mol/L")
-    root = math.sqrt(ionic_strength)
-    return -DEBYE_HUCKEL_A * charge * charge * (root / (1.0 + root) - 0.3 * ionic_strength)
-
-
-def monovalent_log_gamma(ionic_strength: float, activity: bool) -> float:
-    """log10 coefficient of a single charge, 0 where no correction is wanted; a charge z has z^2 times it.
-
-    `ionic_strength`: mol/L, capped at 0.5 so that a solver may pass through wild values on its way.
-    Returns log10 of the coefficient. Refuses nothing.
-
-    >>> monovalent_log_gamma(0.1, activity=False)
-    0.0
-
-    **Source:** as `davies_log_gamma`.
-    Breaks where the final ionic strength is itself above 0.5 mol/L.
-    """
-    return davies_log_gamma(1, min(ionic_strength, 0.5)) if activity else 0.0
-
 
 # The bath as one equation: positive and negative charges are equal.
 
@@ -121,8 +30,8 @@ SETTLED_MOL_L = 1e-9
 """Ionic strength is settled when it moves by less; far below any figure shown."""
 SETTLED_SHARE = 1e-7
 """Free calcium is, when it moves by less of itself."""
-NEAR = 1e-9
-"""A last Newton step, in units of pH, of a natural logarithm or of mol/L: a smooth root is then within 1e-13."""
+NEAR = 1e-8
+"""A last Newton step, in units of pH or of mol/L: a smooth root is then within 1e-13."""
 MOST_ACID_MOL_L = 2.0
 """mol/L; more than twice 5 % vinegar, beyond any bath and any simple model (house rule)."""
 
@@ -191,6 +100,7 @@ class Balance(NamedTuple):
     """What is found at a trial pH: charge left over, how fast it falls, the ionic strength, what the fibre holds.
 
     `left`: mol/L, falling as the pH rises. `fall`: mol/L for a unit of pH, above 0. `ions`: mol/L.
+    `positive`: mol/L of charge on one side of it, of which `hydrogen` goes with the pH.
     `held`: molecules of acid in the fibre, mol to a litre of the liquid, and `bound` the protons they bring.
     `outside`: share of the last acid left in the liquid. `charge`: mean charge of that acid.
 
@@ -200,6 +110,8 @@ class Balance(NamedTuple):
     left: float
     fall: float
     ions: float
+    positive: float
+    hydrogen: float
     held: float
     bound: float
     outside: float
@@ -228,7 +140,7 @@ def imbalance(bath: Bath, ph: float, ionic_strength: float) -> Balance:
     open_air = bath.carbonate_mol_l is None
     carbonic = _Kind(bath.carbonate_mol_l or 0.0, CARBONIC_PKAS, CARBONIC_CALCIUM, ph, log_g1)
     if open_air:
-        carbonic.mol_l = carbonic.outside = AIR_CO2_MOL_L / carbonic.free[0]
+        carbonic.mol_l = carbonic.outside = AIR_CO2_MOL_L / carbonic.shares[0]
     free, ratio = bath.calcium_mol_l, 20.0
     for _ in range(100):
         for kind in (*kinds, carbonic):
@@ -244,9 +156,10 @@ def imbalance(bath: Bath, ph: float, ionic_strength: float) -> Balance:
     ions = bath.base_mol_l - 2.0 * bath.calcium_mol_l + 4.0 * free + hydrogen + hydroxide
     held = bound = 0.0
     for kind in (*kinds, carbonic):
-        left -= kind.outside * kind.lost
-        fall += kind.outside * (kind.squared - (0.0 if open_air and kind is carbonic else kind.lost**2))
-        ions += kind.outside * kind.ionic
+        lost, squared, ionic = kind.charges()
+        left -= kind.outside * lost
+        fall += kind.outside * (squared - (0.0 if open_air and kind is carbonic else lost**2))
+        ions += kind.outside * ionic
         held += kind.held
         bound += kind.bound
     if bath.fibre is not None and bound > 0.0:
@@ -254,8 +167,17 @@ def imbalance(bath: Bath, ph: float, ionic_strength: float) -> Balance:
         theta = min(bound / sites, 1.0)
         fall += sites * theta * (1.0 - theta) / (2.0 - theta)
     last = kinds[-1] if kinds else carbonic
-    share = last.outside / last.mol_l if last.mol_l else 1.0
-    return Balance(left, math.log(10.0) * fall, max(0.0, ions / 2.0), held, bound, share, last.lost)
+    return Balance(
+        left=left,
+        fall=math.log(10.0) * fall,
+        ions=max(0.0, ions / 2.0),
+        positive=bath.base_mol_l + hydrogen,
+        hydrogen=hydrogen,
+        held=held,
+        bound=bound,
+        outside=last.outside / last.mol_l if last.mol_l else 1.0,
+        charge=last.charges()[0],
+    )
 
 
 class _Kind:
@@ -265,25 +187,18 @@ class _Kind:
         self, mol_l: float, pkas: Sequence[float], calcium: Sequence[float], ph: float, log_g1: float
     ) -> None:
         self.mol_l = self.outside = mol_l
-        self.free = shares(ph, pkas, log_g1)
+        self.shares: Sequence[float] = shares(ph, pkas, log_g1)
         # An ion of two charges and one of -j: log g 4 + j^2 - (2 - j)^2 = 4 j.
-        self._grip = [0.0, *(10.0 ** (k + 4 * j * log_g1) for j, k in enumerate(calcium, 1))]
-        self._grip += [0.0] * (len(self.free) - len(self._grip))
-        self.shares: Sequence[float] = self.free
-        self.lost = self.squared = self.ionic = self.held = self.bound = self._grasp = 0.0
+        grips = [10.0 ** (k + 4 * j * log_g1) for j, k in enumerate(calcium, 1)]
+        self._free, self._grips = self.shares, [0.0, *grips, *[0.0] * (len(pkas) - len(grips))]
+        self._grasp: float = sum(part * grip for part, grip in zip(self._free, self._grips, strict=True))
+        self._calcium, self._whole = 0.0, 1.0
+        self.held = self.bound = 0.0
 
     def meet(self, calcium: float, *, keeps_first: bool) -> None:
         """Share out with so much free calcium; an acid that the air keeps has all that comes of it on top."""
-        held = [part * grip * calcium for part, grip in zip(self.free, self._grip, strict=True)]
-        whole = 1.0 if keeps_first else 1.0 + sum(held)
-        self.shares = [part / whole for part in self.free]
-        self.lost = self.squared = self.ionic = self._grasp = 0.0
-        for j, part in enumerate(self.shares):
-            more = held[j] / whole
-            self.lost += j * (part + more)
-            self.squared += j * j * (part + more)
-            self.ionic += j * j * part + (2 - j) ** 2 * more
-            self._grasp += part * self._grip[j]
+        self._calcium, self._whole = calcium, 1.0 if keeps_first else 1.0 + self._grasp * calcium
+        self.shares = [part / self._whole for part in self._free]
 
     def lose(self, water: float, ratio: float) -> None:
         """To a fibre that holds so much water for a litre of liquid, see `donnan_ratio`."""
@@ -295,7 +210,17 @@ class _Kind:
     @property
     def holds(self) -> float:
         """Calcium that it holds, for each mol/L of the free."""
-        return self.outside * self._grasp
+        return self.outside * self._grasp / self._whole
+
+    def charges(self) -> tuple[float, float, float]:
+        """Of a molecule, those that calcium holds too: the mean, that of the squares, and of ions as they are left."""
+        lost = squared = ionic = 0.0
+        for j, (part, grip) in enumerate(zip(self.shares, self._grips, strict=True)):
+            more = part * grip * self._calcium
+            lost += j * (part + more)
+            squared += j * j * (part + more)
+            ionic += j * j * part + (2 - j) ** 2 * more
+        return lost, squared, ionic
 
 
 def balanced_ph(bath: Bath) -> float:
@@ -303,7 +228,7 @@ def balanced_ph(bath: Bath) -> float:
 
     Newton steps kept inside a shrinking bracket for the pH, fixed point outside for the ionic strength
 
-    Returns the pH, to about 1e-12. Refuses nothing.
+    Returns the pH, to about 1e-8. Refuses nothing.
 
     >>> balanced_ph(Bath(0.0, acids=(AcidDose((4.756,), 0.1),), activity=False))
     2.881
@@ -341,16 +266,15 @@ def uptake(bath: Bath) -> Uptake:
 @lru_cache(maxsize=1024)
 def _balanced(bath: Bath) -> tuple[float, Uptake]:
     """pH and acid in the fibre; kept, as a session works the same baths out at every step, and a home page those of
-    all its plans."""
-    ph = 7.0
+    all its plans. The logarithm of both sides of the balance runs nearly straight in the pH."""
 
-    def work(ionic_strength: float) -> tuple[tuple[float, Uptake], float]:
-        nonlocal ph
-        ph = falling_root(lambda at: imbalance(bath, at, ionic_strength)[:2], ph, LOWEST_PH, HIGHEST_PH, NEAR)
-        found = imbalance(bath, ph, ionic_strength)
-        return (ph, Uptake(found.held, found.bound)), found.ions
+    def apart(found: Balance) -> tuple[float, float]:
+        negative, gone = found.positive - found.left, math.log(10.0) * found.hydrogen
+        fall = gone / found.positive + (found.fall - gone) / negative
+        return math.log(found.positive / negative), fall
 
-    return _settled(bath, work)
+    ph, found = at_rest(bath, lambda ph, ions: imbalance(bath, ph, ions), apart, 7.0, LOWEST_PH, HIGHEST_PH)
+    return ph, Uptake(found.held, found.bound)
 
 
 @lru_cache(maxsize=1024)
@@ -365,25 +289,51 @@ def dose_at_ph(bath: Bath, ph: float, acid: AcidDose) -> float:
 
     **Source:** as `imbalance`. Breaks as `balanced_ph` does.
     """
-    dose = 0.0
-
-    def work(ionic_strength: float) -> tuple[float, float]:
-        nonlocal dose
-
-        def left(mol_l: float) -> tuple[float, float]:
-            found = imbalance(_with(bath, acid, mol_l), ph, ionic_strength)
-            return found.left, found.outside * found.charge
-
-        dose = falling_root(left, dose, 0.0, MOST_ACID_MOL_L, NEAR)
-        return dose, imbalance(_with(bath, acid, dose), ph, ionic_strength).ions
-
-    return _settled(bath, work)
+    return at_rest(
+        bath,
+        lambda dose, ions: imbalance(_with(bath, acid, dose), ph, ions),
+        lambda found: (found.left, found.outside * found.charge),
+        0.0,
+        0.0,
+        MOST_ACID_MOL_L,
+    )[0]
 
 
 def _with(bath: Bath, acid: AcidDose, mol_l: float) -> Bath:
     return bath._replace(acids=(*bath.acids, replace(acid, mol_l=mol_l)))
 
 
-def _settled(bath: Bath, work: Callable[[float], tuple[Found, float]]) -> Found:
-    """What is worked out at the ionic strength it makes; an ideal bath has no need of that."""
+def at_rest(
+    bath: Bath,
+    trial: Callable[[float, float], Balance],
+    falling: Callable[[Balance], tuple[float, float]],
+    guess: float,
+    low: float,
+    high: float,
+) -> tuple[float, Balance]:
+    """What is sought in a bath, at the ionic strength it makes, and the balance there.
+
+    `trial`: the balance with so much of it, at an ionic strength. `falling`: what is to be 0 of it, and its fall.
+    `guess`, `low`, `high`: as of `falling_root`. An ideal bath is worked out once.
+
+    >>> pure = Bath(0.0, activity=False)
+    >>> at_rest(pure, lambda ph, ions: imbalance(pure, ph, ions), lambda found: found[:2], 6.0, 0.0, 14.0)[0]
+    6.9975
+
+    **Source:** fixed point iteration round Newton steps.
+    """
+    at = guess
+    found: Balance
+
+    def work(ionic_strength: float) -> tuple[tuple[float, Balance], float]:
+        nonlocal at
+
+        def left(tried: float) -> tuple[float, float]:
+            nonlocal found
+            found = trial(tried, ionic_strength)
+            return falling(found)
+
+        at = falling_root(left, at, low, high, NEAR)
+        return (at, found), found.ions
+
     return fixed_point(work, bath.base_mol_l, SETTLED_MOL_L if bath.activity else math.inf)

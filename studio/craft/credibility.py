@@ -11,7 +11,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from studio.craft.limits import above, within
-from studio.craft.solve import bisect
+from studio.craft.solve import root_between
 
 # What few measurements of one's own say beside a default that others have found: a mean with shrinkage.
 
@@ -20,7 +20,7 @@ from studio.craft.solve import bisect
 def two_sided(probability: float, freedom: int) -> float:
     """The t between whose negative and itself that probability lies.
 
-    the finite sum of P(-t < T < t) over the angle arctan(t / sqrt(freedom)), solved by bisection of the angle
+    the finite sum of P(-t < T < t) over the angle arctan(t / sqrt(freedom)), solved for the angle
 
     `probability`: 0 up to, not including, 1. `freedom`: degrees of freedom, 1 to 10 000.
     Returns t, 0 or more.
@@ -34,7 +34,7 @@ def two_sided(probability: float, freedom: int) -> float:
     """
     within("probability", probability, 0, math.nextafter(1.0, 0.0))
     within("degrees of freedom", freedom, 1, 10_000)
-    theta = bisect(lambda turned: _between(turned, freedom) - probability, 0.0, math.pi / 2)
+    theta = root_between(lambda turned: _between(turned, freedom) - probability, 0.0, math.pi / 2)
     return math.sqrt(freedom) * math.tan(theta)
 
 

@@ -12,7 +12,7 @@ from studio.craft.cooling import cooling_line
 from studio.craft.heat import WOOL_J_G_K, temperature
 from studio.craft.limits import SOME_FIBRE_G, THICKNESS_M, Range, above
 from studio.craft.pot import WATER_J_G_K
-from studio.craft.solve import bisect
+from studio.craft.solve import root_between
 
 # Room and thickness, by the volume of fibre, liquid and air.
 
@@ -201,7 +201,7 @@ def centre_c(body: HotBody, start_c: float, ambient_c: float, minutes: float) ->
 def centre_cool_min(body: HotBody, start_c: float, ambient_c: float, target_c: float) -> float:
     """Minutes until the middle has cooled to a temperature; nothing where it already is as cool.
 
-    theta(t) = (T - Ta) / (T0 - Ta), solved by bisection from the lumped time on, which is always too short
+    theta(t) = (T - Ta) / (T0 - Ta), solved from the lumped time on, which is always too short
 
     `body`: see `HotBody`. `start_c`, `ambient_c`, `target_c`: -50 to 200 degC, target above the room. Returns min.
     Refused (ValueError): outside those ranges; a target at or below the room, which is never reached.
@@ -225,7 +225,7 @@ def centre_cool_min(body: HotBody, start_c: float, ambient_c: float, target_c: f
     late = 2.0 * early
     while body.theta(late) > wanted:
         late *= 2.0
-    return bisect(lambda minutes: wanted - body.theta(minutes), 0.99 * early, late)
+    return root_between(lambda minutes: wanted - body.theta(minutes), 0.99 * early, late)
 
 
 SLOWEST, FASTEST = 0.05, 20.0
@@ -257,4 +257,4 @@ def times_as_fast(
         expected = [(minute, centre_c(body, start_c, ambient_c, share * minute)) for minute in minutes]
         return cooling_line(expected, ambient_c, 1.0).k_per_min - k_per_min
 
-    return bisect(too_fast, SLOWEST, FASTEST)
+    return root_between(too_fast, SLOWEST, FASTEST)

@@ -20,7 +20,7 @@ from studio.craft.limits import (
     liquid_volume,
     within,
 )
-from studio.craft.solve import bisect
+from studio.craft.solve import root_between
 
 # Steam setting: when the middle of a packet is hot, how long to hold, how much pot water that takes.
 # Pressure, boiling point, latent heat and boil-off; heat-through of a packet by the series of
@@ -180,7 +180,7 @@ def heat_through(
 ) -> Heating:
     """Minutes from full steam until the middle of a packet is hot, as an interval.
 
-    theta(alpha t) = (Ts - T target) / (Ts - T0), solved for alpha t by bisection and divided by each alpha;
+    theta(alpha t) = (Ts - T target) / (Ts - T0), solved for alpha t and divided by each alpha;
     a roll is a finite cylinder, a flat packet a slab heated from both faces
 
     `shape`: `roll` or `flat packet`. `thickness_m`: diameter of the roll or thickness of the packet, above 0
@@ -232,7 +232,7 @@ def _when(theta: Callable[[float], float], wanted: float, half_m: float) -> floa
     enough = half_m**2
     while theta(enough) > wanted:
         enough *= 2.0
-    return bisect(lambda alpha_t: wanted - theta(alpha_t), 0.0, enough)
+    return root_between(lambda alpha_t: wanted - theta(alpha_t), 0.0, enough)
 
 
 HOLD_MARGIN_MIN = 10.0

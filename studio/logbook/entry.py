@@ -17,7 +17,7 @@ from studio.session.clock import Reading
 from studio.session.folding import NotASession, replay
 from studio.session.kinds.fastness import waiting_in
 from studio.session.path import current_step, stage_of
-from studio.session.sheet import value_now
+from studio.session.sheet import measured_now, value_now
 from studio.session.state import State
 from studio.store.copies import Part, mark_of, parts_of
 from studio.store.disk import CannotRead, StoreError
@@ -169,6 +169,8 @@ def _entry(key: str, state: State, standing: str, about: str) -> LogbookEntry:
     written = (dye for c in plan.colours for dye in (c.dye, *(part.dye for part in c.mix)))
     on_shelf = (stock.dye.name for colour in state.choices.colours for stock in colour.stocks)
     fibres = [fibre for fibre, _ in plan.fibre.blend] or _fibres(state)
+    # As long as nothing was measured the weight is the plan's, and no sheet is worked for it.
+    weight_g = value_now(state, "fibre.weight") if measured_now(state) else None
     row = LogbookRow(
         key=key,
         title=state.title,
@@ -183,7 +185,7 @@ def _entry(key: str, state: State, standing: str, about: str) -> LogbookEntry:
         base=", ".join(filter(None, (plan.fibre.base, *fibres))),
         method=plan.method,
         ratings=ratings(state),
-        dry_g=value_now(state, "fibre.weight") or state.choices.dry_g,
+        dry_g=weight_g or state.choices.dry_g,
         remark=next((n.text[:LONGEST_NAME] for n in reversed(state.notes) if not n.addendum), ""),
         waiting=waiting_in(state),
     )

@@ -34,6 +34,7 @@ class HabitServices:
     def __init__(self, folder: StudioFolder, clock: Clock) -> None:
         self.folder = folder
         self.clock = clock
+        self._as_written: Shelf | None = None
         self._shelf: Shelf | None = None
         self._units_known = True
         read_in(self.units)
@@ -44,7 +45,7 @@ class HabitServices:
             return "metric"
         self._units_known = False
         try:
-            return self.shelf.studio.units
+            return self._written().studio.units
         except (Trouble, ValueError, OSError):
             return "metric"
         finally:
@@ -68,13 +69,18 @@ class HabitServices:
     def shelf(self) -> Shelf:
         """The shelf with the studio's habits, read once, and anew after it was changed here."""
         if self._shelf is None:
-            found = load_shelf(self.folder.shared, self.today())
-            self._shelf = with_habits(found, self.folder.shared, self.measured())
+            self._shelf = with_habits(self._written(), self.folder.shared, self.measured())
         return self._shelf
+
+    def _written(self) -> Shelf:
+        """The shelf as its files have it, for which no session is looked at."""
+        if self._as_written is None:
+            self._as_written = load_shelf(self.folder.shared, self.today())
+        return self._as_written
 
     def read_shelf_anew(self) -> None:
         """Shelf and habits are read again at their next use, after either may have changed."""
-        self._shelf = None
+        self._as_written = self._shelf = None
 
     @property
     def shelf_troubles(self) -> Sequence[str]:

@@ -182,9 +182,9 @@ class Services(LogbookServices):
         running, keeper, told = self._running, self._keeper, self._left
         self._running = self._keeper = None
         self._left = ""
-        self.read_shelf_anew()
         if running is None or keeper is None:
             return told
+        self.read_shelf_anew()
         return "\n".join(filter(None, (told, _let_go(running, keeper))))
 
 

@@ -9,6 +9,7 @@ lost, swapped or doubled line visible.
 
 from __future__ import annotations
 
+import codecs
 import json
 import re
 import zlib
@@ -34,9 +35,8 @@ _SHALLOW_BYTES = 400
 
 _CRC = b',"crc":"%08x"}'
 _CRC_BYTES = len(_CRC % 0)
-_STRING = re.compile(rb'"(?:[^"\\]|\\.)*"')
+_STRING = re.compile(rb'"[^"\\]*(?:\\.[^"\\]*)*"')
 _BRACKET = re.compile(rb"[\[\]{}]")
-_NOT_ASCII = re.compile(r"[^\x00-\x7f]")
 
 _TIME_AND_CRC = re.compile(
     r"[1-9][0-9]{3}-[0-9]{2}-[0-9]{2}T(?:[01][0-9]|2[0-3]):[0-9]{2}:[0-9]{2}\.[0-9]{3}Z[0-9a-f]{8}\Z"
@@ -148,11 +148,16 @@ def sha256_of(raw: bytes | bytearray) -> str:
 
 def _in_ascii(raw: bytes) -> bytes:
     """Keys sorted, no spaces, what is not ASCII as `\\uXXXX`: the one way to write a line."""
-    return raw if raw.isascii() else _NOT_ASCII.sub(_escaped, raw.decode()).encode("ascii")
+    return raw if raw.isascii() else raw.decode().encode("ascii", _ESCAPED)
 
 
-def _escaped(found: re.Match[str]) -> str:
-    return json.dumps(found[0])[1:-1]
+def _escaped(found: UnicodeError) -> tuple[str, int]:
+    assert isinstance(found, UnicodeEncodeError)
+    return json.dumps(found.object[found.start : found.end])[1:-1], found.end
+
+
+_ESCAPED = "potside.escaped"
+codecs.register_error(_ESCAPED, _escaped)
 
 
 def _with_lists(value: Any) -> Any:

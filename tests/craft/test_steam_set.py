@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from studio.craft import conduction, steam
 from studio.craft.conduction import j0, j0_root, j1
-from studio.craft.solve import bisect
+from studio.craft.solve import root_between
 
 thickness_m = st.floats(0.005, 0.2)
 length_m = st.floats(0.02, 1.0)
@@ -102,7 +102,7 @@ def test_bessel_roots(n, of_j0):
 
 def test_bisect_refuses_a_bracket_without_a_root():
     with pytest.raises(ValueError, match="no change of sign"):
-        bisect(lambda x: x * x + 1, -1, 1)
+        root_between(lambda x: x * x + 1, -1, 1)
 
 
 def test_a_session_by_hand():

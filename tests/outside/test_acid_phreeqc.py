@@ -11,7 +11,7 @@ import itertools
 
 import pytest
 
-from studio.craft import acid, charge
+from studio.craft import acid, ions
 from studio.craft.acid import AcidDose, Water
 from studio.plan.work.souring import SCALE_PH
 from studio.tables.loading import acids
@@ -220,7 +220,7 @@ def test_activity_of_a_single_charge(phreeqc, mol_l):
     """Of sodium in table salt: the Davies equation against the ion sizes of PHREEQC."""
     phreeqc.run_string(f"SOLUTION 1\n temp 25\n units mol/kgw\n pH 7 charge\n Na {mol_l}\n Cl {mol_l}\nEND\n")
     theirs = phreeqc.get_activity(1, "Na+") / phreeqc.get_molality(1, "Na+")
-    assert 10.0 ** charge.davies_log_gamma(1, mol_l) == pytest.approx(theirs, rel=0.02)
+    assert 10.0 ** ions.davies_log_gamma(1, mol_l) == pytest.approx(theirs, rel=0.02)
 
 
 @pytest.mark.parametrize("at_ph", [3.0, 4.0, 5.0, 6.0])
@@ -232,6 +232,6 @@ def test_how_far_citric_acid_has_given_up_its_protons(phreeqc, at_ph):
     theirs = [
         phreeqc.get_molality(1, form) for form in ("H3Citrate", "H2Citrate-", "HCitrate-2", "Citrate-3")
     ]
-    log_g1 = charge.davies_log_gamma(1, phreeqc.get_mu(1))
-    ours = charge.shares(at_ph, ROWS["H3Citrate"].pkas, log_g1)
+    log_g1 = ions.davies_log_gamma(1, phreeqc.get_mu(1))
+    ours = ions.shares(at_ph, ROWS["H3Citrate"].pkas, log_g1)
     assert ours == pytest.approx([form / sum(theirs) for form in theirs], abs=0.01)

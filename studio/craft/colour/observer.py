@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from studio.craft.limits import REFLECTANCE, within
-from studio.craft.solve import bisect
+from studio.craft.solve import root_between
 
 # The standard observer and daylight, read from the table beside this file.
 
@@ -302,7 +302,7 @@ def _nearest_lights(xyz: Triple) -> Triple:
     lights, moved = paler(1.0)
     if moved <= _JUST_SEEN:
         return lights
-    return paler(bisect(lambda share: paler(share)[1] - _JUST_SEEN, 0.0, 1.0))[0]
+    return paler(root_between(lambda share: paler(share)[1] - _JUST_SEEN, 0.0, 1.0))[0]
 
 
 # From the reflectance of a surface at each wavelength to the colour it has in daylight.

@@ -36,6 +36,7 @@ DOUBT_ACID = 0.1
 """Of the acid in a bath or a paint: as it is measured, and as its label has it. House rule."""
 DOUBT_PH: dict[str, float] = {"acetic": 0.15, "citric": 0.3}
 """How far the pH of a bath with wool in it may be off: two models of the fibre beside each other. Computed."""
+Doses = tuple[AcidDose, ...]
 CARBONATE = (
     "acid weighed against the water's alkalinity, taken to be calcium's (carbonate pK 6.352 and 10.329, Plummer & "
     "Busenberg 1982) and the acid's pK, at 25 °C, as a cooled sample of it reads"
@@ -45,12 +46,8 @@ CARBONATE = (
 class Soak(msgspec.Struct, frozen=True, kw_only=True):
     """What acid makes of a bath."""
 
-    strip: float
-    """pH that a strip shows once the acid is in: no fibre yet, its carbon dioxide kept."""
     ph: float
     """pH at its end: the fibre has taken its acid, the dye gone on, and of an open bath the carbon dioxide left."""
-    closed: float
-    """The same with its carbon dioxide kept."""
     bound: float
     """Acid that the fibre holds then, in its mL or g."""
     filled: float
@@ -107,35 +104,40 @@ class Souring(msgspec.Struct, frozen=True, kw_only=True):
         met = craft.alkalinity_meq_l(self.settled.alkalinity.value) * self.water_ml / 1000.0 / litres
         return Water(met, self.settled.water_ph.value)
 
-    def _how(self, litres: float, *, open_to_air: bool) -> dict[str, Any]:
+    def _how(self, litres: float) -> dict[str, Any]:
         """Air, fibre and dye at the end."""
         fibre = binding(self.settled, self.settled.dry_g / litres)
         if fibre is None:
-            return {"open_to_air": open_to_air}
-        return {"open_to_air": open_to_air, "fibre": fibre, "dye_mol_l": self.dye_mmol / 1000.0 / litres}
+            return {"open_to_air": self.open}
+        return {"open_to_air": self.open, "fibre": fibre, "dye_mol_l": self.dye_mmol / 1000.0 / litres}
+
+    def _poured(self, acid: AcidAtHand | None, amount: float, strength: float) -> tuple[float, Water, Doses]:
+        """Litres, the water and the acid in it, of so many times what its label says. ValueError without water."""
+        litres = self._litres(acid, amount)
+        if acid is None or amount <= 0:
+            return litres, self._water(litres), ()
+        mol_l = min(MOST_MOL_L, amount * acid.mol_per_unit * strength / litres)
+        return litres, self._water(litres), (dosed(acid, mol_l),)
+
+    def strip(self, acid: AcidAtHand | None, amount: float, strength: float = 1.0) -> float:
+        """pH that a strip shows once the acid is in: no fibre yet, its carbon dioxide kept."""
+        _, water, doses = self._poured(acid, amount, strength)
+        return craft.ph(doses, water)
 
     def with_acid(self, acid: AcidAtHand | None, amount: float, strength: float = 1.0) -> Soak:
         """So much acid in it, of so many times what its label says. ValueError without water."""
-        litres = self._litres(acid, amount)
-        water = self._water(litres)
-        if acid is None or amount <= 0:
-            pure = craft.ph((), water)
-            ended = craft.ph((), water, open_to_air=True) if self.open else pure
-            return Soak(strip=pure, ph=ended, closed=pure, bound=0.0, filled=0.0)
-        per_unit = acid.mol_per_unit
-        mol_l = min(MOST_MOL_L, amount * per_unit * strength / litres)
-        doses = (dosed(acid, mol_l),)
-        how, closed = (self._how(litres, open_to_air=air) for air in (self.open, False))
+        litres, water, doses = self._poured(acid, amount, strength)
+        if acid is None or not doses:
+            return Soak(ph=craft.ph((), water, open_to_air=self.open), bound=0.0, filled=0.0)
+        how = self._how(litres)
         fibre = how.get("fibre")
         held, bound = craft.acid_in_fibre(doses, water, **how) if fibre else (0.0, 0.0)
         return Soak(
-            strip=craft.ph(doses, water),
             ph=craft.ph(doses, water, **how),
-            closed=craft.ph(doses, water, **closed),
-            bound=held * litres / per_unit,
+            bound=held * litres / acid.mol_per_unit,
             filled=bound / (fibre.g_l * fibre.sites_mol_g) if fibre else 0.0,
             bound_mol=held * litres,
-            left_mol_l=mol_l - held,
+            left_mol_l=doses[0].mol_l - held,
         )
 
     def strengths(self, acid: AcidAtHand, amount: float, strip: float) -> tuple[float, float, float]:
@@ -146,7 +148,7 @@ class Souring(msgspec.Struct, frozen=True, kw_only=True):
         """
         litres = self._litres(acid, amount)
         poured = amount * acid.mol_per_unit / litres
-        if poured <= 0 or abs(self.with_acid(acid, amount).strip - strip) <= PH_SLACK:
+        if poured <= 0 or abs(self.strip(acid, amount) - strip) <= PH_SLACK:
             return 1.0, 1.0, 1.0
         try:
             shown = craft.dose_for_ph(strip, dosed(acid, 0.0), self._water(litres)) / poured
@@ -164,8 +166,7 @@ class Souring(msgspec.Struct, frozen=True, kw_only=True):
             if acid.liquid and amount > MOST_SHARE * self.water_ml:
                 raise TooMuch(amount)
             litres = self._litres(acid, amount)
-            how = self._how(litres, open_to_air=self.open)
-            mol_l = craft.dose_for_ph(ph, dosed(acid, 0.0), self._water(litres), **how)
+            mol_l = craft.dose_for_ph(ph, dosed(acid, 0.0), self._water(litres), **self._how(litres))
             found = mol_l * litres / acid.mol_per_unit
             return found, found
 
@@ -264,13 +265,13 @@ def _for_ph(bath: Souring, acid: AcidAtHand) -> tuple[float, str, str]:
 def strip_figure(bath: Souring, amount: float, *, half: bool = False) -> Figure:
     """.ph.first: what a strip shows once the acid is in, before the fibre is; `half`: with half of the acid."""
     acid = bath.settled.acid
-    soak = bath.with_acid(acid, amount)
+    shown = bath.strip(acid, amount)
     poured = f"with {num(amount)} {acid.unit} of {acid.name}" if acid else "without acid"
-    because = f"{_told(bath)}, {poured}, carbon dioxide kept, no fibre yet: pH {soak.strip:.2f}"
+    because = f"{_told(bath)}, {poured}, carbon dioxide kept, no fibre yet: pH {shown:.2f}"
     label = f"pH of the {bath.called}, {'half the acid in' if half else 'before the fibre'}"
     return node(
         bath.settled,
-        fig(f"{bath.table}.ph.first", soak.strip, "pH", label, because, _origin(bath), _source(bath)),
+        fig(f"{bath.table}.ph.first", shown, "pH", label, because, _origin(bath), _source(bath)),
     )
 
 
@@ -296,7 +297,8 @@ def ended(
         told.append(f"{brief(bath.dye_mmol)} mmol of dye are on it")
     air = "carbon dioxide kept"
     if bath.open:
-        air = f"open to the air (pH {soak.closed:.2f} while its carbon dioxide is kept)"
+        closed = msgspec.structs.replace(bath, open=False).with_acid(acid, amount, strengths[1]).ph
+        air = f"open to the air (pH {closed:.2f} while its carbon dioxide is kept)"
     because = f"{', '.join(told)}, {air}: pH {soak.ph:.2f}"
     if bath.open and soak.ph > SCALE_PH:
         because += "; lime scale that settles holds hard water to about pH 8.5"
@@ -319,7 +321,7 @@ def _above(bath: Souring, strip: tuple[float, Figure] | None, strengths: tuple[f
     """How far a strip was above what acid of that strength comes to, as of harder water; 0 where it told nothing."""
     if strip is None or strip[1].origin != "measured":
         return 0.0
-    above = strip[1].value - bath.with_acid(bath.settled.acid, strip[0], strengths[1]).strip
+    above = strip[1].value - bath.strip(bath.settled.acid, strip[0], strengths[1])
     told_nothing = strengths == (1.0, 1.0, 1.0) and above > PH_SLACK
     return 0.0 if told_nothing else max(0.0, above)
 
