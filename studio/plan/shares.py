@@ -17,7 +17,7 @@ _FIRST = re.compile(
     r"\s*(?P<share>[0-9]+(?:[.,][0-9]+)?)\s*(?:%|per cent)?\s+(?P<name>[^,;\"]*[^,;\"\s])\s*(?:[,;]|$)"
 )
 
-_TWO = re.compile(r"\s[0-9]+(?:[.,][0-9]+)?\s*(?:%|per cent)?\s")
+_TWO = r"\s[0-9]+(?:[.,][0-9]+)?\s*(?:%|per cent)?\s"
 """A name with a share inside it: two of them, where the shares told are not the whole."""
 LEAST_WHOLE = 99.5
 """Per cent. House rule: shares that were rounded are the whole."""
@@ -60,7 +60,7 @@ def read_shares(text: str, example: str, known: Callable[[str], object] = lambda
         at = item.end()
     if not found:
         raise PlanError(f"Nothing is written here; write for example {example}.")
-    joined = next((name for name, _ in found if _TWO.search(name)), "")
+    joined = next((name for name, _ in found if re.search(_TWO, name)), "")
     if joined and sum(share for _, share in found) < LEAST_WHOLE:
         raise PlanError(f"A comma is missing in {quoted(joined)}; write for example {example}.")
     if len({name for name, _ in found}) < len(found):

@@ -320,7 +320,7 @@ EMPTY_SHELF = Shelf()
 
 # How old a jar is: past its label's day, or past what is published for stock.
 
-_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_DAY = r"[0-9]{4}-[0-9]{2}-[0-9]{2}"
 
 Standing = Literal["good", "old", "unknown"]
 
@@ -342,7 +342,7 @@ def day_of(text: str) -> date | None:
     (datetime.date(2026, 12, 24), None)
     """
     try:
-        return date.fromisoformat(text) if _DAY.fullmatch(text) else None
+        return date.fromisoformat(text) if re.fullmatch(_DAY, text) else None
     except ValueError:
         return None
 

@@ -99,10 +99,10 @@ def _too_big(name: str) -> PlanError:
 # headers, keys, and where a value goes on over several lines.
 
 _NAME = r"""(?:[A-Za-z0-9_-]+|"(?:[^"\\]|\\.)*"|'[^']*')"""
-_ARRAY = re.compile(rf"\s*\[\[\s*({_NAME})\s*\]\]")
-_TABLE = re.compile(rf"\s*\[\s*({_NAME})\s*\]")
-_BELOW = re.compile(rf"\s*\[\[?\s*({_NAME})\s*\.")
-_KEY = re.compile(rf"\s*({_NAME})\s*(?:\.[^=]*)?=")
+_ARRAY = rf"\s*\[\[\s*({_NAME})\s*\]\]"
+_TABLE = rf"\s*\[\s*({_NAME})\s*\]"
+_BELOW = rf"\s*\[\[?\s*({_NAME})\s*\."
+_KEY = rf"\s*({_NAME})\s*(?:\.[^=]*)?="
 _STRING = re.compile(r"\"(?:[^\"\\]|\\.)*\"|'[^']*'")
 
 
@@ -173,15 +173,15 @@ def _scan(text: str) -> Iterator[_Found]:
     for line_number, line in enumerate(text.split("\n"), start=1):
         if value.goes_on:
             value.read(line)
-        elif header := _ARRAY.match(line) or _TABLE.match(line):
-            table, array = header[1].strip("\"'"), _ARRAY.match(line) is not None
+        elif header := re.match(_ARRAY, line) or re.match(_TABLE, line):
+            table, array = header[1].strip("\"'"), re.match(_ARRAY, line) is not None
             number = counts[table] = counts.get(table, 0) + 1
             yield _Found(table, number, array, "", Span(line_number, line_number))
-        elif below := _BELOW.match(line):
+        elif below := re.match(_BELOW, line):
             if below[1].strip("\"'") != table:
                 table, number, array = "", 0, False
             yield _Found(table, number, array, "", Span(line_number, line_number))
-        elif key := _KEY.match(line):
+        elif key := re.match(_KEY, line):
             waiting = (key[1].strip("\"'"), line_number)
             value.read(line[key.end() :])
         if waiting is not None and not value.goes_on:

@@ -101,10 +101,9 @@ NUMBER = (
     r"|[0-9]+/[0-9]+(?![0-9/])"  # 3/4
     r"|[0-9]+(?:[.,][0-9]+)?(?![0-9/])|[.,][0-9]+(?![0-9/])"  # 12.5, 1,5, .5
 )
-_WHOLE = re.compile(NUMBER)
-_TOO_CLEVER = re.compile(r"[0-9][eE_][+-]?[0-9]")
-_TWO_MARKS = re.compile(r"[0-9][.,][0-9]+[.,]")
-_THOUSANDS_COMMA = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
+_TOO_CLEVER = r"[0-9][eE_][+-]?[0-9]"
+_TWO_MARKS = r"[0-9][.,][0-9]+[.,]"
+_THOUSANDS_COMMA = r"[1-9][0-9]{0,2},[0-9]{3}"
 
 
 def plain(text: str) -> str:
@@ -118,15 +117,15 @@ def plain(text: str) -> str:
 
 def refuse_odd_numbers(text: str, example: str) -> None:
     """Refuse `1e400`, `1_0` and `1,234.5` in plain text, with the sentence that fits each."""
-    if _TOO_CLEVER.search(text):
+    if re.search(_TOO_CLEVER, text):
         raise wrong(f"{quoted(text)} is not a number as people write them", example)
-    if _TWO_MARKS.search(text):
+    if re.search(_TWO_MARKS, text):
         raise wrong(f"{quoted(text)} has two decimal marks in one number", "1 234.5")
 
 
 def value_of(number: str) -> float:
     """The value of one number that matched `NUMBER`; QuantityError where it has two meanings or none."""
-    if _THOUSANDS_COMMA.fullmatch(number):
+    if re.fullmatch(_THOUSANDS_COMMA, number):
         raise QuantityError(
             f'{quoted(number)} can be read two ways; write "{number.replace(",", ".")}" if the comma is'
             f' the decimal mark, "{number.replace(",", " ")}" if it sets thousands off.'
@@ -164,7 +163,7 @@ def parse_number(text: str) -> float:
     refuse_odd_numbers(tidy, "12.5")
     if tidy.startswith("-"):
         raise wrong(f"{quoted(text)} is less than nothing", "12.5")
-    if not _WHOLE.fullmatch(tidy):
+    if not re.fullmatch(NUMBER, tidy):
         raise QuantityError(f'{quoted(text)} is not a number; write for example "12.5" or "1 1/2".')
     return value_of(tidy)
 
@@ -172,12 +171,12 @@ def parse_number(text: str) -> float:
 # Quantities that carry a second number: knitting gauge and yarn count.
 
 _STITCHES = ("st", "sts", "stitch", "stitches")
-_RATIO = re.compile(rf"({NUMBER}) ?([a-zA-Z]+) ?(?:/|per |to |in |over ) ?(?:({NUMBER}) ?)?([a-zA-Z\"']+)")
+_RATIO = rf"({NUMBER}) ?([a-zA-Z]+) ?(?:/|per |to |in |over ) ?(?:({NUMBER}) ?)?([a-zA-Z\"']+)"
 
 
 def _halves(rest: str, typed: str, kind: Kind) -> tuple[float, str, float, str]:
     """The numbers and units above and below the stroke; the lower number is 1 where none is written."""
-    found = _RATIO.fullmatch(rest)
+    found = re.fullmatch(_RATIO, rest)
     if found is None:
         raise no_number(typed, kind)
     top, top_unit, bottom, bottom_unit = found.groups()
@@ -232,11 +231,11 @@ DROPS_PER_ML = 20.0
 ABSOLUTE_ZERO_C = -273.15
 PH_HIGHEST = 14.0
 
-_FIRST = re.compile(rf"({NUMBER}) ?(.*)")
+_FIRST = rf"({NUMBER}) ?(.*)"
 _PART = re.compile(rf"({NUMBER}) ?([^0-9.,]*?) ?(?=[.,]?[0-9]|$)")
-_ABBREVIATION_DOT = re.compile(r"(?<=[A-Za-z])\.(?![0-9])")
-_JOINED = re.compile(r"(?<=[A-Za-z\"'])(?:,| and| \+| &) (?=[.,]?[0-9])")
-_AROUND_SLASH = re.compile(r" ?(?:/| per ) ?")
+_ABBREVIATION_DOT = r"(?<=[A-Za-z])\.(?![0-9])"
+_JOINED = r"(?<=[A-Za-z\"'])(?:,| and| \+| &) (?=[.,]?[0-9])"
+_AROUND_SLASH = r" ?(?:/| per ) ?"
 
 
 def parse(text: str, kind: str, *, drops_per_ml: float = DROPS_PER_ML, example: str = "") -> Quantity:
@@ -279,7 +278,7 @@ def parse(text: str, kind: str, *, drops_per_ml: float = DROPS_PER_ML, example: 
 
 
 def _value(typed: str, kind: Kind, drops_per_ml: float) -> float:
-    tidy = _JOINED.sub(" ", _ABBREVIATION_DOT.sub("", plain(typed)))
+    tidy = re.sub(_JOINED, " ", re.sub(_ABBREVIATION_DOT, "", plain(typed)))
     refuse_odd_numbers(tidy, kind.example)
     negative = tidy.startswith("-")
     if negative and not kind.signed:
@@ -296,11 +295,11 @@ def _value(typed: str, kind: Kind, drops_per_ml: float) -> float:
 
 def _single(rest: str, typed: str, kind: Kind, sign: float) -> float:
     """One number and all that follows as its unit."""
-    found = _FIRST.fullmatch(rest)
+    found = re.fullmatch(_FIRST, rest)
     if found is None:
         raise no_number(typed, kind)
     number, words = found.groups()
-    unit = _unit(_AROUND_SLASH.sub("/", words), typed, kind)
+    unit = _unit(re.sub(_AROUND_SLASH, "/", words), typed, kind)
     value = sign * value_of(number)
     if kind.name == "temperature":
         return to_celsius(value, unit)

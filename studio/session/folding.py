@@ -38,9 +38,9 @@ AFTER_THE_END = frozenset(name for name, kind in KINDS.items() if kind.after_the
 """What may follow the closing line, whose SHA-256 covers every byte before it and stays true."""
 
 _PLACE = re.compile(r"(.*?)(?: - at `([^`]*)`)?\Z", re.DOTALL)
-_WAY = re.compile(r"\.(\w+)|\[(\d+)\]")
-_MISSING = re.compile(r"Object missing required field `([^`]+)`")
-_BESIDE = re.compile(r"Object contains unknown field `([^`]+)`")
+_WAY = r"\.(\w+)|\[(\d+)\]"
+_MISSING = r"Object missing required field `([^`]+)`"
+_BESIDE = r"Object contains unknown field `([^`]+)`"
 _WANTED = re.compile(r"Expected `([^`]+)`(.*)", re.DOTALL)
 _NAMES = {
     "float": "a number",
@@ -88,10 +88,10 @@ def fitted(kind: str, data: dict[str, Any], *, newer: bool = False) -> Event:
 def _dropped(data: Any, problem: str) -> bool:
     """Whether the trouble was a key that is not known, and it is gone now."""
     found = _PLACE.match(problem)
-    beside = _BESIDE.match(found[1]) if found else None
+    beside = re.match(_BESIDE, found[1]) if found else None
     if found is None or beside is None:
         return False
-    for key, place in _WAY.findall(found[2] or ""):
+    for key, place in re.findall(_WAY, found[2] or ""):
         data = data[key] if key else data[int(place)]
     del data[beside[1]]
     return True
@@ -106,10 +106,10 @@ def told_of(problem: Exception) -> str:
     found = _PLACE.match(str(problem))
     what, place = (found[1], found[2] or "$") if found else (str(problem), "$")
     field = place.removeprefix("$").removeprefix(".")
-    missing = _MISSING.match(what)
+    missing = re.match(_MISSING, what)
     if missing is not None:
         return f"{field}.{missing[1]} is missing" if field else f"{missing[1]} is missing"
-    beside = _BESIDE.match(what)
+    beside = re.match(_BESIDE, what)
     if beside is not None:
         return f"{field}.{beside[1]} is no key of it" if field else f"{beside[1]} is no key of it"
     field = field or "data"

@@ -77,7 +77,7 @@ def with_unit(field: Field, text: str, standing: str) -> str:
         parse_number(text)
     except QuantityError:
         return text
-    stands = _NUMBER_AND_UNIT.fullmatch(plain(standing)) or _NUMBER_AND_UNIT.fullmatch(field.example)
+    stands = re.fullmatch(_NUMBER_AND_UNIT, plain(standing)) or re.fullmatch(_NUMBER_AND_UNIT, field.example)
     if kind is None or kind.bare or stands is None or (kind.compound and re.search("[0-9]", stands[1])):
         return text
     if kind.name == "duration" and kind.words.get(stands[1]) != kind.base:
@@ -85,7 +85,7 @@ def with_unit(field: Field, text: str, standing: str) -> str:
     return f"{text.strip()} {stands[1]}"
 
 
-_NUMBER_AND_UNIT = re.compile(rf"-?(?:{NUMBER}) ?([^0-9 ].*)")
+_NUMBER_AND_UNIT = rf"-?(?:{NUMBER}) ?([^0-9 ].*)"
 
 
 def _quantity(kind: str, told: str, drops_per_ml: float, *, kitchen: bool = False) -> Typed:
