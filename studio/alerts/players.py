@@ -10,7 +10,6 @@ import shutil
 import subprocess
 import sys
 import threading
-import wave
 from array import array
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
@@ -102,6 +101,8 @@ def wav_bytes(sound: Sound) -> bytes:
         samples.extend(array("h", bytes(2 * _samples(pulse.rest_s))))
     if sys.byteorder == "big":
         samples.byteswap()
+    import wave
+
     file = io.BytesIO()
     with wave.open(file, "wb") as out:
         out.setnchannels(1)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 import re
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from typing import NamedTuple
 
 
@@ -22,7 +22,7 @@ def terms() -> dict[str, tuple[Word, ...]]:
     """Those of `dyeing` and those of `ours`, in the order of the file."""
     import tomllib
 
-    rows = tomllib.loads(files("studio.words").joinpath("glossary.toml").read_text(encoding="utf-8"))
+    rows = tomllib.loads(Path(__file__).with_name("glossary.toml").read_text(encoding="utf-8"))
     return {
         part: tuple(Word(row["name"], tuple(row.get("also", ())), row["means"]) for row in rows[part])
         for part in ("dyeing", "ours")

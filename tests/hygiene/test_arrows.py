@@ -72,6 +72,11 @@ def test_a_screen_is_drawn_before_what_its_keys_lead_to_is_loaded(screen: str, l
     assert not loaded_after(f"import studio.screens.{screen}") & set(later)
 
 
+def test_a_bell_and_a_glossary_load_nothing_before_they_are_wanted() -> None:
+    statement = "import studio.alerts.players, studio.words.glossary"
+    assert not loaded_after(statement) & {"wave", "importlib.resources"} - loaded_after("pass")
+
+
 def test_craft_loads_nothing_but_the_standard_library() -> None:
     import pkgutil
 
