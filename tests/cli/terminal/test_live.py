@@ -74,15 +74,15 @@ class Hand:
         self.key(self.screen.gate_digit())
         self.sees(*then)
 
-    def say(self, key: str, asked: str, text: str, *then: str, twice: bool = False) -> None:
-        """A key, the question it opens, the answer, and what comes of it."""
+    def say(self, key: str, asked: str, text: str, *then: str, again: str = "") -> None:
+        """A key, the question it opens, the answer, what is asked before it is taken, and what comes of it."""
         self.key(key)
         self.sees(asked)
         self.screen.type(text)
         self.sees(text)
         self.key("\r")
-        if twice:
-            self.sees("Really")
+        if again:
+            self.sees(again)
             self.key("\r")
         self.sees(*then)
 
@@ -147,7 +147,7 @@ def stocks(h: Hand) -> None:
     # 0.42 / 3 % = 14 mL; 12.5 is less than 14 - 1. 100 x 0.42 / 12.5 = 3.36 %; 100 x 0.26 / 13 = 2 %.
     h.say("\r", "in g", "0,42", "► studio rust stock")
     h.sees("stock for rust 14 mL")
-    h.say("\r", "in mL", "12.5", "► deep water powder weighed", twice=True)
+    h.say("\r", "in mL", "12.5", "► deep water powder weighed", again="Really")
     h.say("\r", "in g", "0.26", "► deep water stock")
     h.say("\r", "in mL", "13", "► Stocks dissolved")
     h.sees("strength of stock for rust 3.36 %", "strength of stock for deep water 2 %")
@@ -177,7 +177,7 @@ def paints(h: Hand) -> None:
     h.tick("1 of 11 bands")
     # 15.7 - 12.7 = 3 mL on 12 rows; five bands of 12 rows are bare: 15 mL needed, 12.7 left, 2.3 short.
     h.say("j", "Which jar", "rust 12.7 mL", "15 mL needed", "Mix 2.3 mL more")
-    h.say("c", "More of which colour", "1 2,3 mL", "rust left in the jar 15 mL")
+    h.say("c", "More of which colour", "1 2,3 mL", "rust left in the jar 15 mL", again="made up anew")
     assert "will run short" not in h.shown()
     h.key("\x1b[A")
     h.screen.look(0.1)
@@ -267,7 +267,7 @@ def cool_and_rinse(h: Hand) -> None:
     h.say("\r", "in °C", "38", "► Unwrapped cool")
     h.gate("►rinse")
     # 38 - 22 = 16 °C, and ten are allowed.
-    h.say("\r", "in °C", "22", "16 °C from the fibre", "between 28 and 48 °C", twice=True)
+    h.say("\r", "in °C", "22", "16 °C from the fibre", "between 28 and 48 °C", again="Really")
     for count in (1, 2, 3):
         h.say("\r", "Rinse water, 1 dark to 5 clear", "2", f"rinse {count}: water graded 2 of 5")
     h.sees("too little acid: measure the pH")

@@ -76,20 +76,20 @@ class Gloves:
         """Whether a line waits for an answer."""
         return any(entry.is_asking for entry in self.app.screen.query(Entry))
 
-    async def say(self, key: str, text: str, *, twice: bool = False) -> None:
-        """Open a question with a key, type the answer; `twice` where it is asked whether it is meant."""
+    async def say(self, key: str, text: str, *, again: str = "") -> None:
+        """Open a question with a key, type the answer; `again`: what is asked before it is taken."""
         await self.until(lambda: not self.is_asked(), "the answer before taken")
         await self.press(key)
         await self.answer(text)
-        if twice:
-            await self.sees("Really")
+        if again:
+            await self.sees(again)
             await self.press("enter")
         await self.until(lambda: not self.is_asked(), "an answer taken")
 
     async def step(self, next_id: str, text: str = "", *, twice: bool = False) -> None:
         """Answer the step of now, a tick or a value, and wait for the next."""
         if text:
-            await self.say("enter", text, twice=twice)
+            await self.say("enter", text, again="Really" if twice else "")
         else:
             await self.press("enter")
         await self.comes_to(next_id)
@@ -97,7 +97,7 @@ class Gloves:
     async def gate(self, next_id: str) -> None:
         """Press the digit that the gate of now shows, and wait for the next step."""
         digit = gate_digit(self.session.state, self.at(), self.session.missed)
-        await self.sees(f"Press {digit} when it is so")
+        await self.sees("Press the digit when it is so")
         await self.press(str(digit))
         await self.comes_to(next_id)
 

@@ -92,7 +92,7 @@ async def bands(g: Gloves) -> None:
     await g.say("j", "1 14.4 mL")
     # 48 - 14.4 = 33.6 mL on 20 rows; 20 rows are bare: 33.6 mL needed, 19.2 short.
     await g.sees("rust left in the jar 14.4 mL", "33.6 mL needed", "Mix 19.2 mL more")
-    await g.say("c", "rust 19.2 mL")
+    await g.say("c", "rust 19.2 mL", again="made up anew")
     # In the jar's proportions: 24 x 0.24 / 0.27 x 25 / 24 = 22.2 of 48 mL. In the jar now 14.4 + 19.2 = 33.6 mL.
     await g.sees("rust left in the jar 33.6 mL")
     assert "will run short" not in g.shown()
