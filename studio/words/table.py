@@ -12,7 +12,7 @@ from studio.words.actions import AT_END, BY_FOCUS, key_of, written
 from studio.words.actions import Action as A
 
 NO_PLAN = "Choose a plan first; {home.new_plan} makes a new one."
-NO_VALUE = "This step takes no value; {bench.go} goes on."
+NO_VALUE = "This step takes no value; what it takes stands above the keys."
 NO_ROWS = "A forecast is of a knitted blank; nothing else has rows that are unravelled."
 NO_BAND = "That changes a band; go to the layout first."
 NO_COLOUR = (

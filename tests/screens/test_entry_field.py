@@ -188,7 +188,7 @@ async def test_undoing_a_gate_and_pressing_its_old_digit_leaves_it_shut(
 async def test_what_was_said_of_a_key_is_gone_when_another_asks(
     bench_at, screen_text, wait_until, key
 ) -> None:
-    """`This step takes no value; Enter goes on` is not so under a field that Enter takes."""
+    """What a step takes is not what the field takes that is open over it."""
     app, _ = bench_at("ready.room")
     said = {"7": "This step takes no value", "z": "No alarm stands"}[key]
     async with app.run_test(size=(80, 24)) as pilot:

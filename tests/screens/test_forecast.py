@@ -26,7 +26,6 @@ def foreseen():  # type: ignore[no-untyped-def]
 
 
 @pytest.mark.parametrize("size", [(80, 24), (60, 20), (120, 40)], ids=lambda s: f"{s[0]}x{s[1]}")
-@pytest.mark.one_in(3)
 async def test_it_shows_cloth_bands_and_odds(
     services, foreseen, screen_text, wait_until, snapshot, size
 ) -> None:

@@ -32,7 +32,7 @@ SOUND = Step(
     role="sound",
     kind="check",
     text="Sound the bell: you must hear it from where you heat the fibre.",
-    done="Sound heard at the heat",
+    done="Sound heard",
 )
 CAUTIONS = Step(
     role="accept cautions",
