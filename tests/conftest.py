@@ -63,6 +63,11 @@ def examples(deep: int) -> settings:
     return settings(max_examples=deep if PROFILE == "deep" else max(5, deep // 6))
 
 
+def pytest_xdist_auto_num_workers() -> int:
+    """Half as many again as processors: some tests wait for a terminal, a key or a clock."""
+    return (os.cpu_count() or 1) * 3 // 2
+
+
 def pytest_collection_finish() -> None:
     """What stands once the tests are found stays to the end, so that no collection of garbage looks through it."""
     gc.collect()

@@ -5,6 +5,7 @@ second set.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from functools import lru_cache
 from typing import TypeVar
 
@@ -84,18 +85,7 @@ def counted(state: State, more: Mapping[str, float] = {}) -> dict[str, float]:
     together (a wet weight that was right for another dry one). Then amounts count as far as they do.
     """
     measured = {**measured_now(state), **more}
-    try:
-        _worked(state, measured)
-        return measured
-    except _NOTHING_FOLLOWS:
-        found: dict[str, float] = {}
-        for name, value in measured.items():
-            try:
-                _worked(state, {**found, name: value})
-            except _NOTHING_FOLLOWS:
-                continue
-            found[name] = value
-        return found
+    return dict(_together(_Choices(state.choices), tuple(measured.items()), state.sets))
 
 
 def _as_closed(state: State) -> Worksheet:
@@ -191,6 +181,22 @@ def _worked(state: State, measured: Mapping[str, float]) -> tuple[Worksheet, Wor
 def _kept(choices: _Choices, measured: frozenset[tuple[str, float]], sets: int) -> tuple[Worksheet, Worked]:
     """A bench needs the sheet of now and those it tries an entry on, many times each."""
     return laid_out(choices.settled, dict(measured), sets=sets)
+
+
+@lru_cache(maxsize=16)
+def _together(
+    choices: _Choices, measured: tuple[tuple[str, float], ...], sets: int
+) -> tuple[tuple[str, float], ...]:
+    """All of them, else each that goes with those before it: that takes a sheet for each, and is asked many times."""
+    with suppress(*_NOTHING_FOLLOWS):
+        _kept(choices, frozenset(measured), sets)
+        return measured
+    found: list[tuple[str, float]] = []
+    for one in measured:
+        with suppress(*_NOTHING_FOLLOWS):
+            _kept(choices, frozenset((*found, one)), sets)
+            found.append(one)
+    return tuple(found)
 
 
 def step_now(state: State, step: Step) -> Step:

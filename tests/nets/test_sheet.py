@@ -15,6 +15,7 @@ from studio.plan.settled import Settled, Sharing, settle
 from studio.plan.shapes import Step, Worksheet
 from studio.plan.sheet import laid_out, work_sheet
 from studio.plan.shelf import EMPTY_SHELF, Shelf, StudioFacts
+from studio.plan.steps.lay import paint_path
 from tests.conftest import examples
 
 Values = dict[str, float]
@@ -310,3 +311,13 @@ def test_a_second_set_has_amounts_of_its_own(settled: Settled) -> None:
             moved = values_of(work_sheet(settled, {step.sets: values_of(both)[step.sets] * 1.1}, sets=2))
             assert moved[step.sets] == pytest.approx(values_of(both)[step.sets] * 1.1)
             assert {i: moved[i] for i in first} == first
+
+
+def test_a_colour_may_lie_on_all_of_the_fibre_or_on_none(settled: Settled) -> None:
+    """Bands are painted from whatever jar is at hand, and a rest is read of each."""
+    for colour in settled.colours if settled.plan.sour.table == "presoak" else ():
+        for grams in (0.0, settled.dry_g):
+            put = {paint_path(colour.plan.slug, "fibre"): grams, paint_path(colour.plan.slug, "left"): 1.0}
+            sheet = work_sheet(settled, put)
+            assert {path: values_of(sheet)[path] for path in put} == put
+            assert all(math.isfinite(figure.value) for figure in sheet.figures)

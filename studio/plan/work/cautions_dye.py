@@ -157,7 +157,7 @@ def _sites(worked: Worked) -> Iterator[Caution]:
     for liquid in worked.liquids:
         colour = liquid.colour
         fibre = binding(settled, colour.fibre_g)
-        if fibre is None:
+        if fibre is None or colour.dyed_g <= 0:
             continue
         sites = fibre.free_mol_l * 1000.0
         taken = taken_mmol_g(colour) * liquid.dye_on_g

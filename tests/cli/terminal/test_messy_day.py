@@ -296,7 +296,7 @@ SAID_TWICE = {
     "bands_ticked": "2 of 11 bands\n  ■   1  rust\n ▌□   2  deep water",
     "limits": "Open only at 40 °C or cooler\n and 38 °C is the limit",
     "digits": "\n".join(f"▌ {row}" for row in big("4", 5)) + "\n 5 opens this gate, or a reason (O).",
-    "enter_goes_on_and_is_taken": "This step takes no value; what it takes stands above the keys.\n Words; Enter takes it",
+    "enter_goes_on_and_is_taken": "This step takes no value.\n Words; Enter takes it",
 }  # fmt: skip
 
 

@@ -42,6 +42,16 @@ def painted(session: Running, *jars: str) -> None:
         session.do(c.PaintBand(number, jar))
 
 
+def test_a_jar_that_no_band_was_painted_from_keeps_its_rest(worked_at, walk) -> None:
+    """Nothing lies under its colour, and 8 of its 48 mL went astray."""
+    session = worked_at("paint.apply", MIXED)
+    painted(session, "kelp", "kelp", "kelp", "kelp")
+    walk(session, "record.leftovers")
+    session.do(c.KeepLeftover("rust", "40 mL"))
+    assert (now(session, "paint.rust.fibre"), now(session, "paint.rust.left")) == (0.0, 40.0)
+    assert now(session, "paint.kelp.fibre") == pytest.approx(4 * BAND_G)
+
+
 def test_a_band_from_another_jar_is_fibre_of_that_jar_s_colour(worked_at, walk) -> None:
     """Of four bands three come from kelp: 48 mL of it go as far as 48 of 60 mL, and 20 of 48 mL of rust are enough."""
     session = worked_at("paint.apply", MIXED)
