@@ -110,10 +110,8 @@ def test_without_a_terminal_one_sentence_and_no_session(potside, plan, studio, f
     assert list((studio / "sessions").iterdir()) == [torn]
 
 
-@pytest.mark.parametrize(
-    "surroundings",
-    [name if name == "ascii" else pytest.param(name, marks=pytest.mark.deep) for name in POOR],
-)
+@pytest.mark.deep
+@pytest.mark.parametrize("surroundings", POOR)
 def test_poor_surroundings(process, plan, one_session, surroundings):
     for command in (("worksheet", plan, "--why"), ("show", one_session)):
         done = process(*command, **POOR[surroundings])

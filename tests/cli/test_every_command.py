@@ -314,6 +314,7 @@ def test_row_26_an_odd_value_of_an_option_is_answered(studio: Path, name: str, o
         well_told(run(studio, [name, *RUNS[name][0], option, value]))
 
 
+@pytest.mark.deep
 @pytest.mark.parametrize("count", [1_000, pytest.param(10_000, marks=pytest.mark.deep)])
 def test_row_30_a_corrected_undone_and_long_session_is_read_by_all(studio: Path, count: int) -> None:
     """One value corrected at every tenth event, the last one taken back; all are still told."""

@@ -232,6 +232,7 @@ def test_the_page_has_the_forecast_of_its_plan_and_none_where_there_is_none(
     assert len(counts) >= 4 and all(f">{count}</td>" in page for count in counts)
 
 
+@pytest.mark.deep
 def test_numpy_is_loaded_only_for_a_page_with_a_forecast(sample_studio: Path, out: Path) -> None:
     words = ["--studio", str(sample_studio), "export", SESSION, "-o", str(out / "s"), "--force", "--as"]
     code = (

@@ -97,6 +97,7 @@ def test_an_open_session_has_nothing_to_test_yet(sample_studio: Path) -> None:
 
 
 @pytest.mark.parametrize("kind", ["markdown", "html", "json", "labels"])
+@pytest.mark.one_in(2)
 def test_every_export_shows_the_grades(sample_studio: Path, kind: str) -> None:
     run(sample_studio, "20260912", "--plan", "wash", "--due", "2026-10-01")
     graded = ["--change", "4-5", "--staining", "2-3", "--note", "[red]<b>=1+1"]

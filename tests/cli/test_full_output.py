@@ -69,10 +69,11 @@ for name, words in json.loads(sys.argv[1]):
 """
 
 
+@pytest.mark.deep
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no /dev/full")
 @pytest.mark.parametrize(
     ("unbuffered", "names"),
-    [("", list(RUNS)), pytest.param("1", ["", "worksheet", "verify"], marks=pytest.mark.deep)],
+    [("", list(RUNS)), ("1", ["", "worksheet", "verify"])],
 )
 def test_where_the_output_is_not_taken_every_command_says_so(
     studio, environ, home, finished, unbuffered, names

@@ -13,6 +13,7 @@ KEPT = Path(__file__).resolve().parents[2] / "sessions" / f"{SESSION}.jsonl"
 
 
 @pytest.mark.parametrize("named", ["Tidewrack stripes", "tidew"])
+@pytest.mark.one_in(2)
 def test_a_session_is_named_alike_for_every_command(potside, studio, named) -> None:
     shutil.copy(KEPT, studio / "sessions")
     for command in (("show",), ("repeat",), ("follow",), ("shelf", "--draw-down")):

@@ -22,6 +22,7 @@ def printed(*words: object) -> str:
 
 
 @pytest.mark.parametrize("name", ["session", "worksheet", "forecast"])
+@pytest.mark.one_in(3)
 def test_each_is_a_schema_of_the_draft_it_names(name: str) -> None:
     """Held against the metaschema of JSON Schema draft 2020-12, as the jsonschema package ships it."""
     text = printed("schema", name)

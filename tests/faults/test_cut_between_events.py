@@ -98,6 +98,7 @@ def resumed_and_finished(path: Path, count: int, studio: Path) -> None:
     cut.unlink()
 
 
+@pytest.mark.deep
 def test_cut_around_the_clocks(whole, tmp_path, sampled):
     studio = new_studio(tmp_path)
     cuts = around_the_clocks(whole)

@@ -275,6 +275,7 @@ def test_many_forged_files(forged_studio: Path, forger: Forger, part: int) -> No
     asyncio.run(opened(forged_studio, files))
 
 
+@pytest.mark.deep
 def test_screens_say_what_is_wrong_and_stay(forged_studio: Path, changed: Callable[..., bytes]) -> None:
     """Damaged in one line; an opening that does not fit; and with every key there but a value beyond all measure."""
     places = {name: number for number, name in enumerate(SCREENS)}

@@ -11,6 +11,8 @@ from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
+import pytest
+
 STUDIO = Path(__file__).parents[2] / "studio"
 OVERRIDES = ("on_", "_on_", "action_", "watch_", "validate_", "compute_", "render", "get_", "check_", "_get_")
 """How the methods begin that Textual and click call by their names."""
@@ -159,6 +161,7 @@ def _idle_modules(modules: dict[str, Module]) -> Iterator[str]:
             yield module.name
 
 
+@pytest.mark.deep
 def test_nothing_rides_along() -> None:
     modules = _read()
     idle = [*_idle_modules(modules), *_idle_names(modules), *_idle_methods(modules)]

@@ -241,6 +241,7 @@ def test_the_end_of_the_lines_leaves_the_session_to_be_resumed(run, studio: Path
 
 
 @pytest.mark.parametrize("words", [("begin", str(PLAN)), ("resume",)])
+@pytest.mark.one_in(2)
 def test_without_a_terminal_the_line_mode_is_offered(run, words: tuple[str, ...], studio: Path) -> None:
     run("rehearse", "--plain")
     before = len(list((studio / "sessions").glob("*.jsonl")))

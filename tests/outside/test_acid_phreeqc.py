@@ -87,6 +87,7 @@ def oracle_ph(phreeqc, water, doses, gas="", cation="Na"):
 @pytest.mark.parametrize("cation", ["Na", "Ca"])
 @pytest.mark.parametrize("name", ACIDS)
 @pytest.mark.parametrize("gas", ["", "EQUILIBRIUM_PHASES 1\n CO2(g) -3.4 10\n"], ids=["closed", "open"])
+@pytest.mark.one_in(3)
 def test_a_bath_of_tap_water_and_acid(phreeqc, gas, name, cation, alkalinity):
     """All carbonate kept, and at rest with the air; water from a softener, and hard: the whole grid of doses."""
     share = 1.0 if cation == "Ca" else 0.0

@@ -153,6 +153,7 @@ ALWAYS = {"powder.dust", "steam.burns", "cool.unwrap", "leftovers.label"}
 
 
 @pytest.mark.parametrize(("changed", "level", "stage"), CALLED.values(), ids=CALLED)
+@pytest.mark.one_in(3)
 def test_called(request: pytest.FixtureRequest, changed: dict[str, str], level: str, stage: str) -> None:
     caution_id = request.node.callspec.id
     caution = worksheet(**changed).caution(caution_id)

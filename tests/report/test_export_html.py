@@ -143,6 +143,7 @@ def test_row_27_evil_text_is_only_ever_text(source_of, evil_corpus, sampled) -> 
 
 @pytest.mark.parametrize("beginning", ["20260912", "20260926", "20261010", "20261031"])
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.one_in(3)
 def test_a_page_needs_nothing_and_runs_nothing(source_of, beginning: str, paper) -> None:
     source = source_of(beginning)
     drawn = drawn_once()

@@ -115,6 +115,7 @@ def test_json_reads_back_equal(source_of, lines_of, beginning: str) -> None:
     assert (back["source"]["file"], back["source"]["sha256"]) == (source.name, source.sha256)
 
 
+@pytest.mark.deep
 def test_json_keeps_evil_text_as_it_is(source_of, evil_corpus) -> None:
     for evil in evil_corpus:
         source = source_of("20260912", evil)

@@ -9,6 +9,7 @@ import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from itertools import chain, repeat
 from pathlib import Path
 from typing import Any
 
@@ -200,10 +201,11 @@ def text_of(app: PotsideApp) -> str:
 
 async def until(pilot: Any, predicate: Callable[[], bool], what: str = "") -> None:
     """Wait until a predicate holds; fail with what the screen showed."""
-    for _ in range(1000):
+    waits = chain([0.0, 0.005, 0.01, 0.02], repeat(0.04, 125))
+    for pause_s in waits:
         if predicate():
             return
-        await pilot.pause(0.005)
+        await pilot.pause(pause_s)
     raise AssertionError(f"never came: {what}\n{text_of(pilot.app)}")
 
 

@@ -23,6 +23,7 @@ def typed(app) -> str:  # type: ignore[no-untyped-def]
 
 
 @pytest.mark.parametrize("first", ["1", "9", "0", ".", ",", "-"])
+@pytest.mark.one_in(3)
 async def test_a_digit_at_a_value_step_opens_the_field_with_it(
     bench_at, screen_text, wait_until, first
 ) -> None:

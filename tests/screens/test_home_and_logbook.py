@@ -81,6 +81,7 @@ async def test_a_new_studio_offers_three_ways_in(tmp_path, screen_text, wait_unt
 
 
 @pytest.mark.parametrize(("size", "high"), [((60, 20), 3), ((80, 24), 5), ((120, 40), 7)])
+@pytest.mark.one_in(3)
 async def test_the_session_that_runs_comes_first_with_its_clock(
     services, begin, walk_to, screen_text, wait_until, digits_drawn, size, high
 ) -> None:

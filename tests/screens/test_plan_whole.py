@@ -282,6 +282,7 @@ async def test_a_share_moves_while_there_is_fibre_left_and_a_skein_has_no_foreca
     ("kelp-forest", (80, 24), False),
     ("slack-water", (160, 48), False),  # a bath has no place in a day at the steamer
 ])  # fmt: skip
+@pytest.mark.one_in(2)
 async def test_where_there_is_room_a_plan_tells_its_hours_as_its_day_does(
     opened, studio_services, screen_text, wait_until, name, size, told
 ) -> None:

@@ -83,6 +83,7 @@ async def test_row_13_a_set_wall_clock_moves_no_timer(
         ("America/New_York", "2026-03-08T01:50"),
     ],
 )
+@pytest.mark.one_in(2)
 async def test_row_14_summer_time_in_the_middle_of_a_timer(
     bench_at, screen_text, wait_until, clock, zone, start
 ) -> None:
@@ -163,6 +164,7 @@ TAKEN = [("3,5", 3.5), ("101,5 g", 101.5), ("0.1 kg", 100.0)]
 REFUSED = ["nan", "1_0", "٣", "1e400", "1,234.5", "9" * 10_000, "", "five", "inf", "100 mL"]
 
 
+@pytest.mark.deep
 async def test_row_26_values_that_cannot_be_are_refused_and_kept_in_the_line(
     bench_at, screen_text, wait_until, keeper, sampled
 ) -> None:

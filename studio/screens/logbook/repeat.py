@@ -98,7 +98,8 @@ class RepeatScreen(Keyed[None], where="repeat"):
             self.trouble = ""
         except Trouble as problem:
             self.repeated, self.trouble = None, str(problem)
-        self.redraw()
+        if self.is_attached:  # It may be left meanwhile.
+            self.redraw()
 
     def redraw(self) -> None:
         """Everything at the present width."""

@@ -50,6 +50,7 @@ WRONG = ("x", "-3", "900 kg", "5 %", "99999999", "a 5, b 6", "")
 
 
 @pytest.mark.parametrize("method", method_names())
+@pytest.mark.one_in(3)
 def test_no_sentence_on_screen_speaks_of_the_file(
     shelf: Shelf, method: str, sampled: Callable[..., Any]
 ) -> None:

@@ -275,6 +275,7 @@ async def test_the_packets_page_shows_the_alarm_and_leaves_enter_alone(
 
 
 @pytest.mark.parametrize("page", [*PAGES, "why", "card"])
+@pytest.mark.one_in(3)
 async def test_every_page_over_the_bench_shows_the_alarm_while_it_stands(
     bench_at, screen_text, wait_until, page
 ) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import shutil
 import threading
 import tomllib
@@ -98,6 +99,29 @@ async def test_enter_saves_though_what_was_typed_is_still_worked_out(app, studio
     assert len(plans(studio)) == len(before) + 1
 
 
+async def test_what_is_worked_out_after_the_screen_is_left_is_drawn_nowhere(
+    app, wait_until, monkeypatch
+) -> None:
+    worked, asked, done = Services.repeated, threading.Event(), threading.Event()
+
+    def slowly(services, key, weight, base):
+        asked.set()
+        assert done.wait(20)
+        return worked(services, key, weight, base)
+
+    async with app.run_test(size=(80, 24)) as pilot:
+        await on_repeat(app, pilot, wait_until)
+        screen = app.screen
+        monkeypatch.setattr(Services, "repeated", slowly)
+        late = asyncio.create_task(screen._work_out())
+        await wait_until(pilot, asked.is_set)
+        await pilot.press("escape")
+        await wait_until(pilot, lambda: not screen.is_attached)
+        done.set()
+        await late
+
+
+@pytest.mark.deep
 async def test_every_save_is_a_file_of_its_own(app, studio, wait_until):
     first = (studio / "shared" / "plans" / "tidewrack-stripes.plan.toml").read_bytes()
     async with app.run_test(size=(80, 24)) as pilot:

@@ -217,6 +217,7 @@ def _to_the_end(run: Running, clock: SteppedClock) -> None:
     walk(run, clock, random.Random(7), lambda _: None)
 
 
+@pytest.mark.deep
 def test_whatever_rules_and_store_write_fits(history: Path, validator, sampled) -> None:
     for path in history.glob("*.jsonl"):
         for line in sampled(list(lines(path)), 6):
@@ -250,6 +251,7 @@ MISFITS: list[tuple[str, dict[str, Any]]] = [
 ]
 
 
+@pytest.mark.deep
 def test_what_no_rule_writes_is_refused(history: Path, validator) -> None:
     first: dict[str, dict[str, Any]] = {}
     for path in sorted(history.glob("*.jsonl")):
@@ -262,6 +264,7 @@ def test_what_no_rule_writes_is_refused(history: Path, validator) -> None:
         assert not validator.is_valid({key: value for key, value in line.items() if key != "prev"})
 
 
+@pytest.mark.deep
 def test_the_published_schema_takes_a_kind_it_does_not_know_but_no_key(history: Path) -> None:
     published = Draft202012Validator(session_schema())
     line = next(x for path in history.glob("*.jsonl") for x in lines(path) if x["kind"] == "step.measured")

@@ -91,6 +91,7 @@ def test_lost_steam_boils_nothing_off(exactly_at, figure) -> None:
     # (500 - 250) / 25 = 10, whole minutes.
     [("1500", 15), ("700", 14), ("520", 10), ("500", 10), ("255", 5), ("120", 2)],
 )
+@pytest.mark.one_in(3)
 def test_the_pot_is_looked_after_before_its_refill_line(exactly_at, water: str, clock_min: float) -> None:
     session = exactly_at("steam.hold", {"steam.water": water})
     assert left_min(session, "pot-water") == clock_min
