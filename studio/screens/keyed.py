@@ -182,9 +182,9 @@ class Keyed(Screen[Answer]):
         return not row.when or self.holds(row.when)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """An action of the table is there only while one of its rows holds."""
+        """An action of the table is there only while one of its rows holds, and none before the screen is drawn."""
         rows = [r for r in rows_of(self.WHERE) if parse(r.call)[1:] == (action, parameters)]
-        return not rows or any(self._does(row) for row in rows)
+        return not rows or (bool(self.children) and any(self._does(row) for row in rows))
 
     # -- the mouse ---------------------------------------------------------------------------------
 

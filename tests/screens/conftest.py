@@ -201,7 +201,7 @@ def text_of(app: PotsideApp) -> str:
 
 async def until(pilot: Any, predicate: Callable[[], bool], what: str = "") -> None:
     """Wait until a predicate holds; fail with what the screen showed."""
-    waits = chain([0.0, 0.005, 0.01, 0.02], repeat(0.04, 125))
+    waits = chain([0.005, 0.01, 0.02], repeat(0.04, 500))
     for pause_s in waits:
         if predicate():
             return

@@ -17,6 +17,7 @@ from studio.plan.shapes import Caution
 from studio.screens.app import PotsideApp
 from studio.screens.bench.view import look
 from studio.screens.draw.bench import left_text
+from studio.screens.home import HomeScreen
 from studio.screens.logbook.logbook import CompareScreen
 from studio.screens.logbook.session import SessionScreen
 from studio.screens.plan.opening import NewPlanScreen
@@ -312,6 +313,11 @@ async def test_logbook_and_page_and_remark(services, begin, screen_text, wait_un
         await wait_until(pilot, lambda: "planned" in screen_text(app) and "by hand" in screen_text(app))
         await pilot.press("n", *"faded in June", "enter")
         await wait_until(pilot, lambda: services.remarks == ["faded in June"])
+
+
+def test_before_a_screen_is_drawn_none_of_its_keys_holds() -> None:
+    """A key may come between two screens."""
+    assert HomeScreen().check_action("edit_plan", ()) is False
 
 
 @pytest.mark.parametrize("evil", EVIL)

@@ -290,7 +290,7 @@ async def test_evil_text_of_the_shelf_is_shown_and_never_obeyed(app, studio, scr
 async def test_the_key_on_the_home_page(studio, screen_text, wait_until) -> None:
     again = Services(StudioFolder(studio), SteppedClock(NOVEMBER))
     home = PotsideApp(lambda: again, bounce_s=0.0)
-    async with home.run_test(size=(60, 20)) as pilot:
+    async with home.run_test(size=(120, 40)) as pilot:
         await wait_until(pilot, lambda: "  plans" in screen_text(home))
         await wait_until(pilot, lambda: "S shelf" in screen_text(home) and "Q quit" in screen_text(home))
         await pilot.press("s")
