@@ -18,7 +18,7 @@ The standard library only, but for the forecast and the colours.
 | `credibility` | one's own mean with shrinkage towards a default |
 | `day_order` | an order of work for two hands, a pot of so many places and what must lie between |
 | `stripe` | what the painted blank becomes when it is unravelled and knitted again (numpy) |
-| `colour` | what a depth of a dye looks like, and which colours can be told apart |
+| `colour` | what a depth of a dye looks like, and which colours can be told apart (coloraide) |
 
 Importing this package loads none of them.
 """

@@ -20,7 +20,7 @@ from studio.quantity.kinds import Quantity, QuantityError
 from studio.quantity.reading import parse
 from studio.quantity.reading_in import UnitSystem
 from studio.tables.finding import dyes_with, find_dye, nearest
-from studio.tables.loading import colour_names, dyes
+from studio.tables.loading import dyes
 from studio.tables.rows import DyeRow
 
 # What a dye looks like, in one answer: a colour and the depth it was seen at, or a dye that looks like
@@ -75,7 +75,7 @@ def read_looks(text: str) -> Looks:
 def hex_of(text: str) -> str:
     """`#rrggbb` of a hex value or of a colour name of CSS; empty where it is neither.
 
-    **Source:** CSS Color Module Level 4, section 6.1 (named colours).
+    **Source:** CSS Color Module Level 4, section 6.1 (named colours), by the library coloraide.
 
     >>> hex_of("#B5532A"), hex_of("Saddle Brown"), hex_of("#fff"), hex_of("kelp")
     ('#b5532a', '#8b4513', '#ffffff', '')
@@ -83,7 +83,12 @@ def hex_of(text: str) -> str:
     if found := _HEX.fullmatch(text.strip()):
         six = found["six"] or "".join(2 * digit for digit in found["three"])
         return f"#{six.lower()}"
-    return colour_names().get(re.sub(r"[\s-]+", "", text).casefold(), "")
+    from coloraide import Color
+
+    name = re.sub(r"[\s-]+", "", text).casefold()
+    if not name.isalpha() or name == "transparent" or (match := Color.match(name, fullmatch=True)) is None:
+        return ""
+    return match.color.to_string(hex=True)
 
 
 def _depth(typed: str) -> float:

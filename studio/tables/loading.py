@@ -33,11 +33,8 @@ _DYE_FILES = (
 
 def rows_of(file_name: str, row_type: type[RowT]) -> tuple[RowT, ...]:
     """All rows of a file of this package; msgspec.ValidationError where one does not fit."""
-    return tuple(shaped_json(_bytes_of(file_name), list[row_type]))  # type: ignore[valid-type]
-
-
-def _bytes_of(file_name: str) -> bytes:
-    return Path(__file__).with_name(file_name).read_bytes()
+    text = Path(__file__).with_name(file_name).read_bytes()
+    return tuple(shaped_json(text, list[row_type]))  # type: ignore[valid-type]
 
 
 def _by(key: str, rows: Iterable[RowT]) -> Mapping[str, RowT]:
@@ -96,9 +93,3 @@ def holds() -> tuple[HoldRow, ...]:
 def hazards() -> Mapping[str, HazardRow]:
     """Safety sentences by id, in words of our own; the maker's safety data sheet and local rules go first."""
     return _by("id", rows_of("hazards.json", HazardRow))
-
-
-@cache
-def colour_names() -> Mapping[str, str]:
-    """The names of colours of CSS Color Module Level 4, section 6.1, each with its `#rrggbb`."""
-    return MappingProxyType(shaped_json(_bytes_of("colour_names.json"), dict[str, str]))

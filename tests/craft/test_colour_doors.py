@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib
 import math
 import pkgutil
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -12,6 +13,7 @@ from pathlib import Path
 import pytest
 
 import studio.craft.colour
+from studio.craft.colour import observer
 from studio.craft.colour.apart import as_seen, ciede2000, confused, too_close
 from studio.craft.colour.dye_curve import (
     AbsorptionBand,
@@ -30,27 +32,18 @@ MODULES = sorted(info.name for info in pkgutil.iter_modules(studio.craft.colour.
 NAN, INF = math.nan, math.inf
 
 
-def test_hues_are_worked_out_by_the_standard_library_alone():
-    """Of a swatch, of a mixture no screen shows, and of what a colour-blind person sees."""
-    child = """
-import sys
-before = set(sys.modules)
-from studio.craft.colour.apart import confused
-from studio.craft.colour.dye_curve import curve_from_maximum
-from studio.craft.colour.preview import curve_from_swatch, mixture, preview
-blue = curve_from_maximum(630, 163, ci_number="42090")
-seen = preview(mixture([(blue, 1)], 4.0))
-assert not seen.on_screen
-confused([seen.lab, preview([(curve_from_swatch((45, 55, 30), 1.0), 1.0)]).lab])
-print(*{name.split(".")[0] for name in set(sys.modules) - before})
-"""
+def test_importing_every_module_loads_no_library():
+    names = ["studio.craft.colour", *(f"studio.craft.colour.{name}" for name in MODULES)]
+    child = f"import sys, {', '.join(names)}\nprint(sorted({{m.split('.')[0] for m in sys.modules}}))"
     run = subprocess.run([sys.executable, "-c", child], capture_output=True, text=True, check=True)
-    assert set(run.stdout.split()) - set(sys.stdlib_module_names) == {"studio"}
+    loaded = set(re.findall(r"'(\w+)'", run.stdout))
+    assert "studio" in loaded
+    assert not loaded & {"coloraide", "colour", "numpy", "pint", "msgspec", "rich", "textual"}
 
 
 def test_one_module_alone_reads_the_spectral_tables():
     folder = Path(studio.craft.colour.__file__).parent
-    readers = {path.name for path in folder.glob("*.py") if "daylight.json" in path.read_text()}
+    readers = {path.name for path in folder.glob("*.py") if re.search(r"cmfs|illuminants", path.read_text())}
     assert readers == {"observer.py"}
 
 
@@ -63,6 +56,18 @@ def test_every_public_function_names_its_source():
                 text = thing.__doc__ or ""
                 assert "**Source:**" in text, (name, thing_name)
                 assert ">>>" in text or isinstance(thing, type), (name, thing_name)
+
+
+def test_a_library_with_other_tables_is_refused(monkeypatch):
+    import coloraide.illuminants
+
+    lamp = dict.fromkeys(range(300, 781, 5), 100.0)
+    monkeypatch.setattr(coloraide.illuminants, "D65", lamp)
+    with pytest.raises(ValueError, match="not the CIE ones; install coloraide"):
+        observer._tables()
+    monkeypatch.setattr(coloraide.illuminants, "D65", {300: 1.0})
+    with pytest.raises(ValueError, match="not the CIE ones; install coloraide"):
+        observer._tables()
 
 
 def _dye():

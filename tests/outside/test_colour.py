@@ -195,31 +195,3 @@ def test_greys_stay_grey_to_everyone(kind):
     for lightness in (10.0, 50.0, 90.0):
         seen = as_seen((lightness, 0, 0), kind)
         assert ciede2000(seen, lab_of_hex(hex_of_lab((lightness, 0, 0)))) < 0.3
-
-
-VIVID = [
-    (47, 20, -90),
-    (60, -110, 60),
-    (80, 10, 110),
-    (40, 90, 60),
-    (30, 60, -100),
-    (65, -60, -45),
-    (12, 40, -60),
-]
-
-
-@pytest.mark.parametrize("lab", VIVID)
-def test_what_no_screen_shows_gives_up_chroma_as_style_sheets_have_it(lab):
-    """The nearest screen colour of seven that no screen shows, to a step of 255, by coloraide."""
-    color = pytest.importorskip("coloraide").Color
-    fitted = color("lab-d65", list(lab)).convert("srgb").fit("srgb", method="oklch-chroma")
-    ours = [int(hex_of_lab(lab)[at : at + 2], 16) for at in (1, 3, 5)]
-    assert ours == pytest.approx([255 * channel for channel in fitted.coords()], abs=1.0)
-
-
-@pytest.mark.parametrize("text", [*SAMPLES, *SCREEN])
-def test_blue_blind_eyes_by_the_library(text):
-    """What blue-blind eyes see of a screen's colour, Brettel, Viénot and Mollon 1997, by coloraide."""
-    color = pytest.importorskip("coloraide").Color
-    seen = color(text).filter("tritan", method="brettel").convert("srgb").clip("srgb").convert("lab-d65")
-    assert as_seen(lab_of_hex(text), "blue-blind") == pytest.approx(seen.coords(nans=False), abs=0.01)

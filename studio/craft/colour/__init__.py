@@ -7,5 +7,5 @@
 | `observer` | reflectance to colour in daylight; XYZ, Lab, sRGB, hexadecimal |
 | `apart` | pairs people may not tell apart, colour-blind ones too |
 
-Importing this package loads none of them.
+Importing this package loads none of them; the colour library is loaded when the first colour is worked out.
 """

@@ -2,21 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from typing import Literal, get_args
 
-from studio.craft.colour.observer import (
-    Matrix,
-    Triple,
-    by,
-    checked_lab,
-    hex_of_lab,
-    lab_of_lights,
-    lights_of_hex,
-)
+from studio.craft.colour.observer import Triple, checked_lab, hex_of_lab, screen_colour
 from studio.craft.limits import Range
 
 APART_LIMIT = Range("limit of colours that can be told apart", 0, 100, positive=True)
@@ -35,39 +26,13 @@ def ciede2000(first: Sequence[float], second: Sequence[float]) -> float:
     27.1492
 
     **Source:** ISO/CIE 11664-6; G. Sharma, W. Wu and E. N. Dalal, Color Research and Application 30(1),
-    2005, 21-30, in the order of its equations.
+    2005, 21-30, by the library coloraide.
     Breaks for large differences, which it was not fitted to, and for colours that do not lie side by side.
     """
-    (l1, a1, b1), (l2, a2, b2) = checked_lab(first), checked_lab(second)
-    stretch = 1.5 - 0.5 * _vivid((math.hypot(a1, b1) + math.hypot(a2, b2)) / 2)
-    c1, c2 = math.hypot(stretch * a1, b1), math.hypot(stretch * a2, b2)
-    h1, h2 = (math.degrees(math.atan2(b, stretch * a)) % 360 for a, b in ((a1, b1), (a2, b2)))
-    turn = h2 - h1 if c1 and c2 else 0.0
-    turn -= 360 * (turn > 180) - 360 * (turn < -180)
-    hue = (h1 + turn / 2) % 360 if c1 and c2 else h1 + h2
-    lightness, chroma = (l1 + l2) / 2, (c1 + c2) / 2
-    uneven = (
-        1
-        - 0.17 * _cos(hue - 30)
-        + 0.24 * _cos(2 * hue)
-        + 0.32 * _cos(3 * hue + 6)
-        - 0.20 * _cos(4 * hue - 63)
-    )
-    off = (lightness - 50) ** 2
-    lighter = (l2 - l1) / (1 + 0.015 * off / math.sqrt(20 + off))
-    fuller = (c2 - c1) / (1 + 0.045 * chroma)
-    turned = 2 * math.sqrt(c1 * c2) * math.sin(math.radians(turn / 2)) / (1 + 0.015 * chroma * uneven)
-    blues = math.radians(60 * math.exp(-(((hue - 275) / 25) ** 2)))
-    crossed = -2 * _vivid(chroma) * math.sin(blues)
-    return math.sqrt(lighter**2 + fuller**2 + turned**2 + crossed * fuller * turned)
+    from coloraide import Color
 
-
-def _vivid(chroma: float) -> float:
-    return math.sqrt(chroma**7 / (chroma**7 + 25**7))
-
-
-def _cos(degrees: float) -> float:
-    return math.cos(math.radians(degrees))
+    one, other = (Color("lab-d65", list(checked_lab(lab))) for lab in (first, second))
+    return float(one.delta_e(other, method="2000", space="lab-d65"))
 
 
 # How a colour may look to a person whose eyes lack one kind of cone.
@@ -75,23 +40,11 @@ def _cos(degrees: float) -> float:
 Kind = Literal["red-blind", "green-blind", "blue-blind"]
 """Protanopia, deuteranopia, tritanopia."""
 KINDS: tuple[Kind, ...] = get_args(Kind)
-# From the lights of a screen to those a person sees the same; of blue-blind eyes two, one on each side of the plane
-# through the greys.
-_RED_BLIND: Matrix = (
-    (0.1123828, 0.8876172, 0.0),
-    (0.1123828, 0.8876172, 0.0),
-    (0.0040058, -0.0040058, 1.0),
-)
-_GREEN_BLIND: Matrix = (
-    (0.2927501, 0.7072499, 0.0),
-    (0.2927501, 0.7072499, 0.0),
-    (-0.0223366, 0.0223366, 1.0),
-)
-_BLUE_BLIND: tuple[Matrix, Matrix] = (
-    ((0.936784, 0.189788, -0.126572), (0.061534, 0.815262, 0.123204), (-0.375608, 1.127654, 0.247954)),
-    ((1.012773, 0.135484, -0.148257), (-0.012433, 0.868121, 0.144312), (0.075895, 0.805000, 0.119106)),
-)
-_PLANE = (0.0390146, -0.0278808, -0.0111338)
+_FILTERS: dict[Kind, tuple[str, str]] = {
+    "red-blind": ("protan", "vienot"),
+    "green-blind": ("deutan", "vienot"),
+    "blue-blind": ("tritan", "brettel"),
+}
 
 
 def as_seen(lab: Sequence[float], kind: Kind) -> Triple:
@@ -108,15 +61,16 @@ def as_seen(lab: Sequence[float], kind: Kind) -> Triple:
 
     **Source:** red and green: F. Viénot, H. Brettel and J. D. Mollon, Color Research and Application 24(4), 1999,
     243-252; blue: H. Brettel, F. Viénot and J. D. Mollon, J. Opt. Soc. Am. A 14(10), 1997, 2647-2655 (both from
-    memory); matrices made of them as the library coloraide 8.13 has them.
+    memory); by the library coloraide.
     Breaks for the many whose eyes only lean that way: this is the whole lack, the worst case.
     """
-    if kind not in KINDS:
+    if kind not in _FILTERS:
         raise ValueError(f"A kind of colour blindness is {', '.join(KINDS)}; not {str(kind)[:20]!r}.")
-    lights = lights_of_hex(hex_of_lab(lab))
-    beyond = math.fsum(part * light for part, light in zip(_PLANE, lights, strict=True)) > 0
-    seen = {"red-blind": _RED_BLIND, "green-blind": _GREEN_BLIND, "blue-blind": _BLUE_BLIND[beyond]}[kind]
-    return lab_of_lights([min(1.0, max(0.0, light)) for light in by(seen, lights)])
+    name, model = _FILTERS[kind]
+    seen = screen_colour(hex_of_lab(lab)).filter(name, method=model)
+    seen = seen.convert("srgb").clip("srgb").convert("lab-d65")
+    lightness, a, b = seen.coords(nans=False)
+    return float(lightness), float(a), float(b)
 
 
 # Colours of one piece that people may not tell apart.

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-import json
 import math
 import re
 from collections.abc import Sequence
 from functools import cache
-from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from studio.craft.limits import REFLECTANCE, within
-from studio.craft.solve import root_between
 
-# The standard observer and daylight, read from the table beside this file.
+if TYPE_CHECKING:
+    from coloraide import Color
+
+
+# The standard observer and daylight, the only place that reads the colour library's spectral tables. The
+# tables are not part of the library's advertised interface, so they are checked against known values
+# when they are read: a version that moved or changed them is refused, never used silently.
 
 FIRST_NM = 380
 LAST_NM = 780
@@ -24,7 +27,13 @@ WAVELENGTHS_NM = tuple(float(nm) for nm in range(FIRST_NM, LAST_NM + 1, STEP_NM)
 
 Spectrum = tuple[float, ...]
 Triple = tuple[float, float, float]
-Matrix = tuple[Triple, Triple, Triple]
+
+_OBSERVER_SPOTS = {
+    450: (0.3362, 0.0380, 1.77211),
+    555: (0.51205, 1.0, 0.00575),
+    600: (1.0622, 0.6310, 0.0008),
+}
+_DAYLIGHT_SPOTS = {450: 117.008, 500: 109.354, 600: 90.0062}
 
 
 class Weights(NamedTuple):
@@ -47,6 +56,7 @@ def weights() -> Weights:
     weight = S(nm) x bar(nm) / sum of S y-bar over 380 to 780 nm, and the same for y and z
 
     Returns the weights, 81 of each at 5 nm.
+    Refused (ValueError): a colour library whose tables are not the CIE ones.
 
     >>> round(sum(weights().y), 12)
     1.0
@@ -55,10 +65,44 @@ def weights() -> Weights:
     ends below 380 and above 780 nm, which hold less than 0.01 % of Y.
     Breaks under other light: wool that is bright by optical brightener, or a shop's lamps.
     """
-    rows = json.loads(Path(__file__).with_name("daylight.json").read_bytes())["rows"]
-    white = math.fsum(daylight * y for _, _, y, _, daylight in rows)
-    x, y, z = (tuple(row[4] * row[bar] / white for row in rows) for bar in (1, 2, 3))
-    return Weights(x, y, z)
+    observer, daylight = _tables()
+    grid = range(FIRST_NM, LAST_NM + 1, STEP_NM)
+    white = math.fsum(daylight[nm] * observer[nm][1] for nm in grid)
+    columns = [tuple(daylight[nm] * observer[nm][axis] / white for nm in grid) for axis in range(3)]
+    return Weights(*columns)
+
+
+def _tables() -> tuple[dict[int, Triple], dict[int, float]]:
+    """Observer and daylight at 5 nm from the colour library, checked."""
+    from coloraide.cmfs import CIE_1931_2DEG
+    from coloraide.illuminants import D65
+
+    observed, lit = dict(CIE_1931_2DEG.items()), dict(D65.items())
+    grid = range(FIRST_NM, LAST_NM + 1, STEP_NM)
+    try:
+        observer = {nm: (observed[nm][0], observed[nm][1], observed[nm][2]) for nm in grid}
+        daylight = {nm: float(lit[nm]) for nm in grid}
+    except (KeyError, IndexError, TypeError):
+        observer, daylight = {}, {}
+    if not _are_the_cie_tables(observer, daylight):
+        raise ValueError(
+            "The colour tables of the installed coloraide are not the CIE ones; install coloraide 8.13."
+        )
+    return observer, daylight
+
+
+def _are_the_cie_tables(observer: dict[int, Triple], daylight: dict[int, float]) -> bool:
+    """Whether known values stand where they should: CIE 1931 2 degree and D65, and the sum of y-bar at 5 nm."""
+    if not observer:
+        return False
+    spots = all(
+        math.isclose(seen, wanted, abs_tol=5e-5)
+        for nm, row in _OBSERVER_SPOTS.items()
+        for seen, wanted in zip(observer[nm], row, strict=True)
+    )
+    light = all(math.isclose(daylight[nm], wanted, abs_tol=5e-4) for nm, wanted in _DAYLIGHT_SPOTS.items())
+    total = STEP_NM * math.fsum(row[1] for row in observer.values())
+    return spots and light and math.isclose(total, 106.8566, abs_tol=5e-4)
 
 
 # Between the ways to write a colour: XYZ, CIELAB, sRGB and the six digits a screen takes. Lab is always
@@ -67,20 +111,6 @@ def weights() -> Weights:
 _HEX = re.compile(r"#[0-9A-Fa-f]{6}", re.ASCII)
 _ROUNDING = 0.5 / 255
 """A channel this far outside rounds to the screen's own edge and is not called outside."""
-_WHITE = (0.3127 / 0.3290, 1.0, (1.0 - 0.3127 - 0.3290) / 0.3290)
-"""XYZ of D65, from xy (0.3127, 0.3290)."""
-_BEND = 6 / 29
-"""CIELAB is a cube root above it and a straight line below."""
-_SCREEN_OF_XYZ: Matrix = (
-    (12831 / 3959, -329 / 214, -1974 / 3959),
-    (-851781 / 878810, 1648619 / 878810, 36519 / 878810),
-    (705 / 12673, -2585 / 12673, 705 / 667),
-)
-_XYZ_OF_SCREEN: Matrix = (
-    (506752 / 1228815, 87881 / 245763, 12673 / 70218),
-    (87098 / 409605, 175762 / 245763, 12673 / 175545),
-    (7918 / 409605, 87881 / 737289, 1001167 / 1053270),
-)
 
 
 def checked_lab(lab: Sequence[float]) -> Triple:
@@ -109,17 +139,10 @@ def lab_of_xyz(xyz: Sequence[float]) -> Triple:
     >>> lab_of_xyz((0.950456, 1.0, 1.089058))
     (100.0, 0.0, 0.0)
 
-    **Source:** CIE 15, Colorimetry; white is xy (0.3127, 0.3290).
+    **Source:** CIE 15, Colorimetry, by the library coloraide; white is xy (0.3127, 0.3290).
     Breaks for light sources: a colour here is a surface.
     """
-    if len(xyz) != 3 or not all(math.isfinite(part) for part in xyz):
-        raise ValueError("A colour has three finite numbers.")
-    x, y, z = (_bent(part / white) for part, white in zip(xyz, _WHITE, strict=True))
-    return 116 * y - 16, 500 * (x - y), 200 * (y - z)
-
-
-def _bent(part: float) -> float:
-    return math.cbrt(part) if part > _BEND**3 else part / (3 * _BEND**2) + 4 / 29
+    return _triple(_colour("xyz-d65", xyz).convert("lab-d65"))
 
 
 def xyz_of_lab(lab: Sequence[float]) -> Triple:
@@ -132,17 +155,10 @@ def xyz_of_lab(lab: Sequence[float]) -> Triple:
     >>> xyz_of_lab((100, 0, 0))
     (0.950456, 1.0, 1.089058)
 
-    **Source:** CIE 15, Colorimetry.
+    **Source:** CIE 15, Colorimetry, by the library coloraide.
     Breaks as `lab_of_xyz` does.
     """
-    lightness, a, b = checked_lab(lab)
-    bent = (lightness + 16) / 116
-    x, y, z = (_unbent(part) for part in (bent + a / 500, bent, bent - b / 200))
-    return x * _WHITE[0], y * _WHITE[1], z * _WHITE[2]
-
-
-def _unbent(part: float) -> float:
-    return part**3 if part > _BEND else 3 * _BEND**2 * (part - 4 / 29)
+    return _triple(_colour("lab-d65", checked_lab(lab)).convert("xyz-d65"))
 
 
 def srgb_of_xyz(xyz: Sequence[float]) -> Triple:
@@ -150,31 +166,15 @@ def srgb_of_xyz(xyz: Sequence[float]) -> Triple:
 
     `xyz`: three numbers, Y of white = 1.
     Returns red, green, blue; 0 to 1 where the screen can show it.
+    Refused (ValueError): another count, not finite.
 
     >>> srgb_of_xyz((0.171082, 0.18, 0.19603))
     (0.461, 0.461, 0.461)
 
-    **Source:** IEC 61966-2-1 (sRGB), its matrix as CSS Color Module Level 4 has it.
+    **Source:** IEC 61966-2-1 (sRGB), by the library coloraide.
     Breaks on a screen that is not sRGB or stands in coloured light.
     """
-    red, green, blue = (_encoded(light) for light in by(_SCREEN_OF_XYZ, xyz))
-    return red, green, blue
-
-
-def _encoded(light: float) -> float:
-    size = abs(light)
-    return math.copysign(1.055 * size ** (1 / 2.4) - 0.055, light) if size > 0.0031308 else 12.92 * light
-
-
-def by(matrix: Matrix, numbers: Sequence[float]) -> Triple:
-    """Three numbers by a matrix. **Source:** linear algebra.
-
-    >>> by(((1, 0, 0), (0, 2, 0), (1, 1, 1)), (1, 2, 3))
-    (1, 4, 6)
-    """
-    a, b, c = numbers
-    x, y, z = (first * a + second * b + third * c for first, second, third in matrix)
-    return x, y, z
+    return _triple(_colour("xyz-d65", xyz).convert("srgb"))
 
 
 def is_on_screen(lab: Sequence[float]) -> bool:
@@ -203,106 +203,65 @@ def hex_of_lab(lab: Sequence[float]) -> str:
     >>> hex_of_lab((53.585, 0, 0))
     '#808080'
 
-    **Source:** IEC 61966-2-1 (sRGB); CSS Color Module Level 4 (chroma reduction).
+    **Source:** IEC 61966-2-1 (sRGB); CSS Color Module Level 4 (chroma reduction), by the library coloraide.
     Breaks as `srgb_of_xyz` does.
     """
-    return "#" + "".join(f"{round(255 * _encoded(light)):02x}" for light in _nearest_lights(xyz_of_lab(lab)))
-
-
-def lights_of_hex(text: str) -> Triple:
-    """Red, green and blue light of a screen colour, 0 to 1 each, not encoded.
-
-    `text`: `#` and six hexadecimal digits.
-    Refused (ValueError): anything else.
-
-    >>> lights_of_hex("#ff8000")
-    (1.0, 0.21586, 0.0)
-
-    **Source:** IEC 61966-2-1 (sRGB); CSS Color Module Level 4 (hex notation).
-    """
-    if not _HEX.fullmatch(text):
-        raise ValueError(f"A screen colour is written #rrggbb, for example #b23a1f, not {text[:20]!r}.")
-    red, green, blue = (_light(int(text[at : at + 2], 16) / 255) for at in (1, 3, 5))
-    return red, green, blue
-
-
-def _light(channel: float) -> float:
-    return ((channel + 0.055) / 1.055) ** 2.4 if channel > 0.04045 else channel / 12.92
-
-
-def lab_of_lights(lights: Sequence[float]) -> Triple:
-    """CIELAB (D65) of the three lights of a screen.
-
-    >>> lab_of_lights((1, 0, 0))
-    (53.237, 80.090, 67.203)
-
-    **Source:** IEC 61966-2-1 (sRGB) and CIE 15.
-    """
-    return lab_of_xyz(by(_XYZ_OF_SCREEN, lights))
+    return written(_colour("lab-d65", checked_lab(lab)))
 
 
 def lab_of_hex(text: str) -> Triple:
-    """CIELAB (D65) of a screen colour; parameter and refusals as `lights_of_hex`.
+    """CIELAB (D65) of a screen colour.
+
+    `text`: `#` and six hexadecimal digits.
+    Returns L, a, b.
+    Refused (ValueError): anything else.
 
     >>> lab_of_hex("#ff0000")
     (53.237, 80.090, 67.203)
 
-    **Source:** IEC 61966-2-1 (sRGB) and CIE 15.
+    **Source:** IEC 61966-2-1 (sRGB) and CIE 15, by the library coloraide.
     Breaks for a photograph: what the camera wrote is not what the yarn reflects.
     """
-    return lab_of_lights(lights_of_hex(text))
+    return _triple(screen_colour(text).convert("lab-d65"))
 
 
-# What a screen cannot show gives up chroma in OKLab until the eye does not see what its edges cut off. OKLab: B.
-# Ottosson 2020; its matrices, and how far is seen, as CSS Color Module Level 4 has them.
+def screen_colour(text: str) -> Color:
+    """The library's colour for six hexadecimal digits; `text` as in `lab_of_hex`.
 
-_CONES_OF_XYZ: Matrix = (
-    (0.8190224379967030, 0.3619062600528904, -0.1288737815209879),
-    (0.0329836539323885, 0.9292868615863434, 0.0361446663506424),
-    (0.0481771893596242, 0.2642395317527308, 0.6335478284694309),
-)
-_XYZ_OF_CONES: Matrix = (
-    (1.2268798758459243, -0.5578149944602171, 0.2813910456659647),
-    (-0.0405757452148008, 1.1122868032803170, -0.0717110580655164),
-    (-0.0763729366746601, -0.4214933324022432, 1.5869240198367816),
-)
-_OK_OF_ROOTS: Matrix = (
-    (0.2104542683093140, 0.7936177747023054, -0.0040720430116193),
-    (1.9779985324311684, -2.4285922420485799, 0.4505937096174110),
-    (0.0259040424655478, 0.7827717124575296, -0.8086757549230774),
-)
-_ROOTS_OF_OK: Matrix = (
-    (1.0, 0.3963377773761749, 0.2158037573099136),
-    (1.0, -0.1055613458156586, -0.0638541728258133),
-    (1.0, -0.0894841775298119, -1.2914855480194092),
-)
-_JUST_SEEN = 0.02
-"""Between two colours in OKLab."""
+    Refused (ValueError): anything else. **Source:** CSS Color Module Level 4 (hex notation).
+
+    >>> screen_colour("#ff0000").space()
+    'srgb'
+    """
+    from coloraide import Color
+
+    if not _HEX.fullmatch(text):
+        raise ValueError(f"A screen colour is written #rrggbb, for example #b23a1f, not {text[:20]!r}.")
+    return Color(text)
 
 
-def _ok_of_xyz(xyz: Triple) -> Triple:
-    x, y, z = by(_CONES_OF_XYZ, xyz)
-    return by(_OK_OF_ROOTS, (math.cbrt(x), math.cbrt(y), math.cbrt(z)))
+def written(colour: Color) -> str:
+    """Six hexadecimal digits of the nearest screen colour; chroma gives way. **Source:** as `hex_of_lab`.
+
+    >>> written(screen_colour("#123456"))
+    '#123456'
+    """
+    fitted = colour.convert("srgb").fit("srgb", method="oklch-chroma")
+    channels = [round(255 * min(max(channel, 0.0), 1.0)) for channel in _triple(fitted)]
+    return "#" + "".join(f"{channel:02x}" for channel in channels)
 
 
-def _cut_off(ok: Triple) -> tuple[Triple, float]:
-    """The lights of a colour of OKLab with what is outside cut off, and how far that moves it."""
-    x, y, z = by(_ROOTS_OF_OK, ok)
-    red, green, blue = by(_SCREEN_OF_XYZ, by(_XYZ_OF_CONES, (x**3, y**3, z**3)))
-    lights = (min(1.0, max(0.0, red)), min(1.0, max(0.0, green)), min(1.0, max(0.0, blue)))
-    return lights, math.dist(ok, _ok_of_xyz(by(_XYZ_OF_SCREEN, lights)))
+def _colour(space: str, numbers: Sequence[float]) -> Color:
+    from coloraide import Color
+
+    if len(numbers) != 3 or not all(math.isfinite(number) for number in numbers):
+        raise ValueError("A colour has three finite numbers.")
+    return Color(space, list(numbers))
 
 
-def _nearest_lights(xyz: Triple) -> Triple:
-    lightness, a, b = _ok_of_xyz(xyz)
-
-    def paler(share: float) -> tuple[Triple, float]:
-        return _cut_off((min(1.0, max(0.0, lightness)), share * a, share * b))
-
-    lights, moved = paler(1.0)
-    if moved <= _JUST_SEEN:
-        return lights
-    return paler(root_between(lambda share: paler(share)[1] - _JUST_SEEN, 0.0, 1.0))[0]
+def _triple(colour: Color) -> Triple:
+    first, second, third = colour.coords(nans=False)
+    return float(first), float(second), float(third)
 
 
 # From the reflectance of a surface at each wavelength to the colour it has in daylight.
