@@ -321,6 +321,11 @@ class PotsideApp(App[int]):
         """Hand the wish to leave to the screen that is shown; a page over another one goes back to it."""
         getattr(self.screen, "action_leave", self.exit)()
 
+    async def _shutdown(self) -> None:
+        """What is still being worked out is left before the screens are taken apart, not after."""
+        self.workers.cancel_all()
+        await super()._shutdown()
+
     def action_copy(self) -> None:
         """What was selected with the mouse, once; where nothing is, the wish to leave."""
         text = self.screen.get_selected_text()

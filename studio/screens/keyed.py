@@ -11,6 +11,7 @@ from textual import events
 from textual.actions import parse
 from textual.app import ComposeResult
 from textual.await_complete import AwaitComplete
+from textual.await_remove import AwaitRemove
 from textual.binding import Binding, BindingsMap
 from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
@@ -154,16 +155,17 @@ class Keyed(Screen[Answer]):
             self.call_after_refresh(self.redraw)
 
     def dismiss(self, result: Answer | None = None) -> AwaitComplete:
-        """Go back, and with it all that was opened over it meanwhile; what is gone already stays gone.
-
-        What is still being worked out finds no screen any more to be drawn on.
-        """
-        self.workers.cancel_node(self)
+        """Go back, and with it all that was opened over it meanwhile; what is gone already stays gone."""
         if self not in self.app.screen_stack:
             return AwaitComplete()
         while self.app.screen is not self:
             self.app.pop_screen()
         return super().dismiss(result)
+
+    def remove(self) -> AwaitRemove:
+        """What is still being worked out finds no screen any more to be drawn on."""
+        self.workers.cancel_node(self)
+        return super().remove()
 
     def redraw(self) -> None:
         """Show the screen as it stands."""

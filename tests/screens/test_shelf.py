@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import asyncio
 import shutil
+import threading
 from pathlib import Path
 
 import pytest
@@ -10,6 +12,7 @@ from rich.cells import cell_len
 from textual.widgets import Input, OptionList
 
 from studio.screens.app import PotsideApp
+from studio.screens.rows import Rows
 from studio.screens.shelf.shelf import ShelfScreen
 from studio.services.studio import Services
 from studio.session.clock import NS, Reading, SteppedClock
@@ -253,6 +256,27 @@ EVIL = (
     "[@click=app.quit]q[/]",
     "wide 漢字漢字漢字漢字漢字漢字漢字",
 )
+
+
+async def test_what_is_worked_out_while_the_program_ends_is_drawn_nowhere(
+    app, monkeypatch, wait_until
+) -> None:
+    asked, ended = threading.Event(), threading.Event()
+
+    def short_of(_: Services) -> dict[tuple[str, str], str]:
+        asked.set()
+        ended.wait(5)
+        return {}
+
+    async def left(_: Rows) -> None:
+        ended.set()
+        await asyncio.sleep(0.05)  # The rows are gone and the screen is not: it is now that the answer comes.
+
+    monkeypatch.setattr(Services, "short_of", short_of)
+    monkeypatch.setattr(Rows, "on_unmount", left, raising=False)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, asked.is_set)
+    assert ended.is_set()
 
 
 @pytest.mark.deep

@@ -98,8 +98,7 @@ class RepeatScreen(Keyed[None], where="repeat"):
             self.trouble = ""
         except Trouble as problem:
             self.repeated, self.trouble = None, str(problem)
-        if self.is_attached:  # It may be left meanwhile.
-            self.redraw()
+        self.redraw()
 
     def redraw(self) -> None:
         """Everything at the present width."""

@@ -145,7 +145,7 @@ class ShelfScreen(Keyed[str], where="shelf"):
             self._short = dict(await asyncio.to_thread(self.services.short_of))
         except Trouble:
             return
-        if self.is_attached and self._adding is None:
+        if self._adding is None:
             self.redraw()
 
     @work(exclusive=True)
@@ -159,8 +159,7 @@ class ShelfScreen(Keyed[str], where="shelf"):
         title = clean(drawn.title, limit=max(10, self.size.width - 44))
         things = f"{count} thing{'s' if count != 1 else ''}"
         self._waiting = f"{title} used {things}: {spoken('{shelf.used_up}')}" if count else ""
-        if self.is_attached:  # The page may have been left meanwhile.
-            self._tell()
+        self._tell()
 
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:

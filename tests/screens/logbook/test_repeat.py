@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 import shutil
 import threading
 import tomllib
@@ -10,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from textual.widgets import Input
+from textual.worker import WorkerCancelled
 
 from studio.screens.app import PotsideApp
 from studio.screens.logbook.repeat import RepeatScreen
@@ -113,12 +113,13 @@ async def test_what_is_worked_out_after_the_screen_is_left_is_drawn_nowhere(
         await on_repeat(app, pilot, wait_until)
         screen = app.screen
         monkeypatch.setattr(Services, "repeated", slowly)
-        late = asyncio.create_task(screen._work_out())
+        late = screen.work_out()
         await wait_until(pilot, asked.is_set)
         await pilot.press("escape")
         await wait_until(pilot, lambda: not screen.is_attached)
         done.set()
-        await late
+        with pytest.raises(WorkerCancelled):
+            await late.wait()
 
 
 @pytest.mark.deep
