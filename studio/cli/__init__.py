@@ -11,7 +11,7 @@ from pathlib import Path
 import click
 
 from studio import __version__
-from studio.cli import logbook, plans, sessions, shelf, studio
+from studio.cli import plans, sessions, shelf, studio
 from studio.cli.guard import NearestCommand, offer_to_make
 from studio.trouble import USAGE, Options, Trouble
 
@@ -114,17 +114,14 @@ def rehearse(
     options: Options, plan: Path | None, unattended: bool, plain: bool, speed: float | None, seed: int
 ) -> None:
     """The whole job, of the sample plan or of PLAN, with a fast clock: no water, no dye."""
-    from studio.cli.opening_screens import may_draw, rehearse_by_lines, rehearse_on_screen
+    from studio.cli import opening_screens
     from studio.services.unattended import rehearse_unattended
 
     if unattended and plain:
         raise click.UsageError("--unattended asks nothing and --plain asks line by line; choose one of them.")
-    if plain:
-        sys.exit(rehearse_by_lines(options, speed or 60.0, plan))
-
-    if unattended or not may_draw():
+    if unattended or not (plain or opening_screens.may_draw()):
         sys.exit(rehearse_unattended(options, speed, seed, click.echo, plan))
-    sys.exit(rehearse_on_screen(options, speed or 60.0, plan))
+    sys.exit(opening_screens.rehearse(options, speed or 60.0, plan, plain=plain))
 
 
 @main.command()
@@ -139,5 +136,5 @@ def completion(shell: str) -> None:
     click.echo(kind(main, {}, "potside", "_POTSIDE_COMPLETE").source())
 
 
-for _command in (*plans.COMMANDS, *logbook.COMMANDS, *sessions.COMMANDS, *shelf.COMMANDS, *studio.COMMANDS):
+for _command in (*plans.COMMANDS, *sessions.COMMANDS, *shelf.COMMANDS, *studio.COMMANDS):
     main.add_command(_command)

@@ -9,7 +9,7 @@ import gc
 import sys
 import tempfile
 import traceback
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -19,6 +19,7 @@ import click
 from studio.trouble import CANNOT_SAVE, INTERRUPTED, OK, PROBLEM, Options, Trouble
 
 if TYPE_CHECKING:
+    from studio.report.printing import Section
     from studio.services.studio import Services
 
 
@@ -179,6 +180,18 @@ def remark(*sentences: str) -> None:
     """Messages, on standard error."""
     for sentence in sentences:
         click.echo(f"potside: {sentence}", err=True)
+
+
+def answer(
+    as_json: bool, document: Callable[[], str], told: Callable[[int], Sequence[Section]], margin: int = 0
+) -> None:
+    """What was asked: a document for another program, or sections of text for lines of so many cells."""
+    from studio.report.printing import print_wide
+
+    if as_json:
+        click.echo(document().removesuffix("\n"))
+    else:
+        print_wide(told, margin)
 
 
 def as_json(told: str) -> Callable[[Any], Any]:

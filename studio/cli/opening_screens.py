@@ -133,8 +133,18 @@ class _Opening:
         return self._services.let_go() if self._services is not None else ""
 
 
-def _folder(options: Options) -> StudioFolder:
+def _services(options: Options) -> Services:
+    """The services themselves, for a screen that is worked out before it is drawn."""
     gc.disable()  # Until the screen is seen: nearly all that is made so far stays.
+    from studio.services.studio import open_services
+
+    return open_services(options)
+
+
+def open_studio(options: Options) -> int:
+    """The home screen."""
+    _need_terminal("see potside --help for the commands that print.")
+    gc.disable()  # As above.
     from studio.store.folder import StudioFolder
 
     def starter() -> dict[str, bytes]:
@@ -142,22 +152,8 @@ def _folder(options: Options) -> StudioFolder:
 
         return starter_shelf()
 
-    return StudioFolder.find(options.studio_dir, starter=starter, may_make=options.may_make)
-
-
-def open_services(options: Options) -> Services:
-    """The services themselves, for a screen that is worked out before it is drawn."""
-    folder = _folder(options)
-    from studio.services.studio import Services
-    from studio.store.system_clock import SystemClock
-
-    return Services(folder, SystemClock())
-
-
-def open_studio(options: Options) -> int:
-    """The home screen."""
-    _need_terminal("see potside --help for the commands that print.")
-    return _run(options, _Opening(_folder(options)))
+    folder = StudioFolder.find(options.studio_dir, starter=starter, may_make=options.may_make)
+    return _run(options, _Opening(folder))
 
 
 def _by_lines(options: Options, services: Services, running: Running) -> int:
@@ -181,9 +177,22 @@ def _by_lines(options: Options, services: Services, running: Running) -> int:
         _released(services)
 
 
-def begin_plan(options: Options, plan: Path, *, plain: bool = False) -> int:
+def _at_bench(
+    options: Options, services: Services, running: Running, notice: Callable[[], str] = lambda: ""
+) -> int:
+    """The session at the bench, with what is said there first."""
+
+    def first() -> Screen[Any]:
+        from studio.screens.bench.bench import BenchScreen
+
+        return BenchScreen(running, notice=notice())
+
+    return _run(options, _Opening(services.folder, services), first)
+
+
+def begin_plan(options: Options, plan: Path, *, plain: bool) -> int:
     """A plan's session, at the bench or line by line."""
-    services = open_services(options)
+    services = _services(options)
     worked = services.work_out_file(plan)
     if plain:
         return _by_lines(options, services, services.begin(worked))
@@ -191,49 +200,31 @@ def begin_plan(options: Options, plan: Path, *, plain: bool = False) -> int:
         "potside begin --plain does it line by line, potside worksheet prints the plan, "
         "potside rehearse --unattended walks through one."
     )
-    running = services.begin(worked)
-
-    def first() -> Screen[Any]:
-        from studio.screens.bench.bench import BenchScreen
-
-        return BenchScreen(running)
-
-    return _run(options, _Opening(services.folder, services), first)
+    return _at_bench(options, services, services.begin(worked))
 
 
-def resume_session(options: Options, session: str | None, *, anew: bool = False, plain: bool = False) -> int:
+def resume_session(options: Options, session: str | None, *, anew: bool, plain: bool) -> int:
     """A session that was left open, at the bench or line by line."""
-    services = open_services(options)
+    services = _services(options)
     key = session or services.newest_open().key
     if plain:
         return _by_lines(options, services, services.resume(key, anew=anew))
     _need_terminal("potside resume --plain goes on line by line, potside show prints the session so far.")
     running = services.resume(key, anew=anew)
 
-    def first() -> Screen[Any]:
+    def where() -> str:
         from studio.report.telling import where_you_were
-        from studio.screens.bench.bench import BenchScreen
 
-        return BenchScreen(running, notice=where_you_were(running.state, running.clock.now()))
+        return where_you_were(running.state, running.clock.now())
 
-    return _run(options, _Opening(services.folder, services), first)
+    return _at_bench(options, services, running, where)
 
 
-def rehearse_on_screen(options: Options, speed: float, plan: Path | None = None) -> int:
-    """The sample session at the bench, on a fast clock."""
-    services = open_services(options)
+def rehearse(options: Options, speed: float, plan: Path | None, *, plain: bool) -> int:
+    """The sample session or that of a plan on a fast clock, at the bench or line by line."""
+    services = _services(options)
     running = services.rehearse(speed, plan=plan)
-
-    def first() -> Screen[Any]:
-        from studio.screens.bench.bench import BenchScreen
-
-        told = f"A rehearsal: the clock runs {speed:g} times as fast. A dry run: no water, no dye."
-        return BenchScreen(running, notice=told)
-
-    return _run(options, _Opening(services.folder, services), first)
-
-
-def rehearse_by_lines(options: Options, speed: float, plan: Path | None = None) -> int:
-    """The sample session line by line, on a fast clock."""
-    services = open_services(options)
-    return _by_lines(options, services, services.rehearse(speed, plan=plan))
+    if plain:
+        return _by_lines(options, services, running)
+    told = f"A rehearsal: the clock runs {speed:g} times as fast. A dry run: no water, no dye."
+    return _at_bench(options, services, running, lambda: told)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from studio.cli.guard import as_json, remark, services
+from studio.cli.guard import answer, as_json, remark, services
 from studio.plaintext import counted
 from studio.trouble import OK, PROBLEM, USAGE, Trouble
 
@@ -20,14 +20,10 @@ PLAN = click.Path(path_type=Path)
 @click.option("--why", is_flag=True, help="Add the equation and the source of every figure.")
 def worksheet(plan: Path, as_json: bool, why: bool) -> None:
     """Work out a plan: figures, cautions and procedure."""
-    from studio.report.printing import console
-    from studio.report.worksheet import print_worksheet, worksheet_json
+    from studio.report.worksheet import worksheet_json, worksheet_sections
 
     sheet = services().work_out_file(plan).worksheet
-    if as_json:
-        click.echo(worksheet_json(sheet), nl=False)
-    else:
-        print_worksheet(sheet, console(), why=why)
+    answer(as_json, lambda: worksheet_json(sheet), lambda width: worksheet_sections(sheet, width, why=why))
     sys.exit(PROBLEM if sheet.stops else OK)
 
 
@@ -101,13 +97,9 @@ def practices(acid: str, weight: str, as_json: bool) -> None:
     from studio.plan.practices import list_practices
     from studio.quantity.reading import parse
     from studio.report.habits import practices_json, practices_sections
-    from studio.report.printing import print_wide
 
     listed = list_practices(services().shelf, acid, parse(weight, "mass").value)
-    if as_json:
-        click.echo(practices_json(listed), nl=False)
-    else:
-        print_wide(lambda width: practices_sections(listed, width))
+    answer(as_json, lambda: practices_json(listed), lambda width: practices_sections(listed, width))
 
 
 def _minute(ctx: click.Context, option: click.Parameter, value: str | None) -> float | None:
@@ -146,7 +138,6 @@ def day(
 ) -> None:
     """One order of work for several plans or pieces that share your hands and the steamer."""
     from studio.report.day_rows import day_json, day_sections
-    from studio.report.printing import print_wide
 
     if len(pieces) > len(plans):
         raise Trouble(
@@ -155,10 +146,7 @@ def day(
     counts = [*pieces, *[None] * (len(plans) - len(pieces))]
     named = list(zip(map(str, plans), counts, strict=True))
     sheet = services().day(named, places, start=start, finish_by=finish_by)
-    if as_json:
-        click.echo(day_json(sheet))
-    else:
-        print_wide(lambda width: day_sections(sheet, width, why=why), margin=2)
+    answer(as_json, lambda: day_json(sheet), lambda width: day_sections(sheet, width, why=why), margin=2)
     sys.exit(PROBLEM if sheet.late_min >= 1 else OK)
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from studio.cli.guard import as_json, remark, services
+from studio.cli.guard import answer, as_json, remark, services
 from studio.plaintext import clean
 from studio.trouble import OK, PROBLEM
 
@@ -28,7 +28,6 @@ def shelf(as_json: bool, session: str | None, yes: bool) -> None:
     With --draw-down a finished session proposes what it used up and what was left over; each change is
     asked about at a terminal, and none is ever made twice.
     """
-    from studio.report.printing import print_wide
     from studio.report.shelf_rows import shelf_json, shelf_sections
 
     book = services().shelf_book
@@ -38,10 +37,12 @@ def shelf(as_json: bool, session: str | None, yes: bool) -> None:
         raise click.UsageError("--yes goes with --draw-down SESSION.")
     seen = book.look()
     remarks = seen.shelf.remarks
-    if as_json:
-        click.echo(shelf_json(seen.lines, seen.places, remarks, seen.shelf.read_on))
-    else:
-        print_wide(lambda width: shelf_sections(seen.lines, remarks, width), margin=2)
+    answer(
+        as_json,
+        lambda: shelf_json(seen.lines, seen.places, remarks, seen.shelf.read_on),
+        lambda width: shelf_sections(seen.lines, remarks, width),
+        margin=2,
+    )
     sys.exit(PROBLEM if remarks else OK)
 
 
@@ -50,15 +51,11 @@ def shelf(as_json: bool, session: str | None, yes: bool) -> None:
 @as_json("The list as JSON (potside-shopping/1).")
 def shopping(plans: tuple[Path, ...], as_json: bool) -> None:
     """What plans need together, what of it is on hand, and what must be bought."""
-    from studio.report.printing import print_wide
     from studio.report.shelf_rows import shopping_json, shopping_sections
 
     studio = services()
     listed = studio.shop([str(plan) for plan in plans])
-    if as_json:
-        click.echo(shopping_json(listed))
-    else:
-        print_wide(lambda width: shopping_sections(listed, width), margin=2)
+    answer(as_json, lambda: shopping_json(listed), lambda width: shopping_sections(listed, width), margin=2)
     remark(*(clean(sentence, limit=600) for sentence in studio.shelf.remarks))
     sys.exit(PROBLEM if listed.to_buy or listed.unknown else OK)
 
@@ -150,14 +147,16 @@ def habits(ctx: click.Context, as_json: bool) -> None:
     if ctx.invoked_subcommand is not None:
         return
     from studio.report.habits import habit_sections, habits_json
-    from studio.report.printing import print_wide
 
     studio = services()
-    if as_json:
-        click.echo(habits_json(studio.habits(), studio.measurements()))
-        return
-    print_wide(lambda width: habit_sections(studio.habits(), width))
-    remark(*(clean(sentence, limit=300) for sentence in studio.shelf_troubles))
+    known = studio.shelf.habits
+    answer(
+        as_json,
+        lambda: habits_json(known, studio.measurements()),
+        lambda width: habit_sections(known, width),
+    )
+    if not as_json:
+        remark(*(clean(sentence, limit=300) for sentence in studio.shelf.remarks))
 
 
 @habits.command()

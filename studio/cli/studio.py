@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import click
 
 from studio import __version__
-from studio.cli.guard import as_json
+from studio.cli.guard import answer, as_json
 from studio.plaintext import clean, without_home
 from studio.trouble import OK, PROBLEM, USAGE, Options, Trouble
 
@@ -34,6 +34,7 @@ def doctor(options: Options) -> None:
 # What a studio needs from this machine, looked at one by one. No personal path is printed.
 
 LEAST_COLUMNS, LEAST_ROWS = 60, 20
+COUNTS_ON = "counts while the computer sleeps"
 LEAST_FREE_MB = 50
 """A session takes a few hundred kB; less free space than this is worth a word. House rule."""
 
@@ -53,7 +54,7 @@ def examine(options: Options) -> list[Finding]:
         _signs(),
         _colours(),
         *_folder(options),
-        Finding(True, f"clock: {_clock()}"),
+        Finding(True, f"clock: {'performance counter' if sys.platform == 'win32' else COUNTS_ON}"),
         Finding(True, "bell: the first step of every session rings it; only you can tell if you hear it"),
     ]
 
@@ -102,16 +103,12 @@ def _folder(options: Options) -> list[Finding]:
         Finding(True, f"sessions: {len(cards)}"),
     ]
     wrong = (
-        *(f"shelf: {without_home(sentence)}" for sentence in services.shelf_troubles),
+        *(f"shelf: {without_home(sentence)}" for sentence in services.shelf.remarks),
         *(f"keys: {clean(sentence, limit=300)}" for sentence in services.take_keys()),
         *(f"sessions: {sentence}" for sentence in services.odd_files().values()),
         *(f"sessions: {sentence}" for sentence in services.kept_elsewhere()),
     )
     return [*findings, *(Finding(False, sentence) for sentence in wrong)]
-
-
-def _clock() -> str:
-    return "counts while the computer sleeps" if sys.platform != "win32" else "performance counter"
 
 
 @click.command()
@@ -166,7 +163,7 @@ def grade(first: str, second: str, staining: bool, as_json: bool) -> None:
     Each is L, a and b of CIELAB, for example "52 40 30" "53 38 28". The difference is CIELAB 1976.
     """
     from studio.craft import fastness
-    from studio.report.printing import document, print_wide
+    from studio.report.printing import document
 
     one, other = _lab(first, "first"), _lab(second, "second")
     try:
@@ -178,10 +175,7 @@ def grade(first: str, second: str, staining: bool, as_json: bool) -> None:
     if staining:
         step = fastness.grade_of_staining(min(lots.delta_e, fastness.MOST_DIFFERENCE))
         source = fastness.STAINING_SOURCE
-    if not as_json:
-        by = [b - a for a, b in zip(one, other, strict=True)]
-        print_wide(lambda _: _sections(lots.delta_e, by, step, scale, source))
-        return
+    by = [b - a for a, b in zip(one, other, strict=True)]
     told = {
         "scale": scale,
         "first": one,
@@ -192,7 +186,11 @@ def grade(first: str, second: str, staining: bool, as_json: bool) -> None:
         "step": step.delta_e,
         "source": source,
     }
-    click.echo(document("potside-grade/1", told, order=None))
+    answer(
+        as_json,
+        lambda: document("potside-grade/1", told, order=None),
+        lambda _: _sections(lots.delta_e, by, step, scale, source),
+    )
 
 
 def _lab(text: str, which: str) -> list[float]:

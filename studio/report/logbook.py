@@ -11,21 +11,7 @@ from studio.craft.fastness import NOT_THE_STANDARD, Scale, home_test, step_of
 from studio.plaintext import clean
 from studio.quantity.reading_in import in_units, told
 from studio.quantity.showing import show_day
-from studio.report.printing import (
-    Role,
-    Row,
-    Section,
-    Span,
-    console,
-    day_and_time,
-    document,
-    local,
-    marks,
-    picked,
-    print_sections,
-    print_wide,
-    row,
-)
+from studio.report.printing import Role, Row, Section, Span, day_and_time, document, local, marks, picked, row
 from studio.session.after.review import ReadSession
 from studio.session.clock import day_of, utc_text
 from studio.session.kinds.fastness import SOON_DAYS, FollowUp, Graded, WaitingTest, days_until, when_words
@@ -96,17 +82,13 @@ def chosen_rows(card: LogbookRow, width: int) -> tuple[Row, ...]:
     return (row((title, "strong"), (weight, "plain")), *lines)
 
 
-def print_logbook(cards: Sequence[LogbookRow]) -> None:
+def logbook_sections(cards: Sequence[LogbookRow], width: int) -> list[Section]:
     """One line for each session, newest first; a sentence where there is none."""
-
-    def listed(card: LogbookRow, width: int) -> Row:
+    rows = []
+    for card in cards:
         when = when_row(card, width, None)
-        return (*when, *result_row(card, width - sum(len(text) for text, _ in when)))
-
-    if cards:
-        print_wide(lambda width: [Section("", tuple(listed(card, width) for card in cards))])
-    else:
-        console().print("No session yet. Try: potside rehearse")
+        rows.append((*when, *result_row(card, width - sum(len(text) for text, _ in when))))
+    return [Section("", tuple(rows) or (row(("No session yet. Try: potside rehearse", "plain")),))]
 
 
 def logbook_json(cards: Sequence[LogbookRow]) -> str:
@@ -215,18 +197,14 @@ def waiting_row(waiting: WaitingTest, today: date, width: int) -> Row:
     )
 
 
-def print_waiting(waiting: Sequence[WaitingTest], today: date) -> None:
-    """One line for each test, the longest overdue first; a sentence where none waits."""
-    if not waiting:
-        console().print("No fastness test is waiting. potside follow SESSION --plan wash plans one.")
-        return
-
-    def rows(width: int) -> Iterator[Row]:
-        for one in waiting:
-            yield waiting_row(one, today, width)
-            yield row((f"{'':12}{clean(one.key, limit=width - 12)}", "quiet"))
-
-    print_wide(lambda width: [Section("", tuple(rows(width)))])
+def waiting_sections(waiting: Sequence[WaitingTest], today: date, width: int) -> list[Section]:
+    """Each test above its session, the longest overdue first; a sentence where none waits."""
+    rows = []
+    for one in waiting:
+        rows.append(waiting_row(one, today, width))
+        rows.append(row((f"{'':12}{clean(one.key, limit=width - 12)}", "quiet")))
+    none = "No fastness test is waiting. potside follow SESSION --plan wash plans one."
+    return [Section("", tuple(rows) or (row((none, "plain")),))]
 
 
 def waiting_json(waiting: Sequence[WaitingTest], today: date) -> str:
@@ -238,7 +216,7 @@ def waiting_json(waiting: Sequence[WaitingTest], today: date) -> str:
     return document(FORMAT, {"today": today.isoformat(), "waiting": tests})
 
 
-def print_follow_ups(read: ReadSession) -> None:
+def follow_up_sections(read: ReadSession) -> list[Section]:
     """The tests of one session, with how each is done."""
     state = read.state
     when = day_and_time(state.opened.wall_ns, state.utc_offset_min)
@@ -246,7 +224,7 @@ def print_follow_ups(read: ReadSession) -> None:
     head = row((clean(state.title, limit=70), "strong"), (named, "quiet"))
     told = follow_up_section(state)
     none = Section("", (row(("No fastness test is planned; --plan wash plans one.", "plain")),))
-    print_sections((Section("", (head,)), told if told.rows else none), console())
+    return [Section("", (head,)), told if told.rows else none]
 
 
 def follow_ups_json(read: ReadSession) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from textwrap import wrap
-from typing import TYPE_CHECKING
 
 import msgspec
 
@@ -13,11 +12,7 @@ from studio.plan.shapes import Caution, Figure, Level, Worksheet, said_by
 from studio.quantity.kinds import money_text
 from studio.quantity.reading_in import as_read, told, told_number, unit_for
 from studio.quantity.showing import HOURS_FROM, show
-from studio.report.printing import WIDEST, Role, Row, Section, Span, print_sections, printable_json, row
-
-if TYPE_CHECKING:
-    from rich.console import Console
-
+from studio.report.printing import Role, Row, Section, Span, printable_json, row
 
 # A small bar that shows where a plan's choice lies among what is published.
 
@@ -113,14 +108,12 @@ LEVELS: dict[Level, tuple[Role, str]] = {
 }
 
 
-def print_worksheet(worksheet: Worksheet, console: Console, *, why: bool = False) -> None:
-    """Print the worksheet; `why` adds the equation and the source under each figure."""
-    width = max(NARROWEST, min(WIDEST, console.width))
-    print_sections([s for s in worksheet_sections(worksheet, width, why=why) if s.rows], console)
+def worksheet_sections(worksheet: Worksheet, width: int, *, why: bool = False) -> list[Section]:
+    """What is printed, part by part; `why` adds the equation and the source under each figure."""
+    return [s for s in _sections(worksheet, max(NARROWEST, width), why=why) if s.rows]
 
 
-def worksheet_sections(worksheet: Worksheet, width: int, *, why: bool) -> Iterator[Section]:
-    """What is printed, part by part."""
+def _sections(worksheet: Worksheet, width: int, *, why: bool) -> Iterator[Section]:
     counts = [sum(c.level == level for c in worksheet.cautions) for level in LEVELS]
     told = ", ".join(f"{n} {word}" for n, (_, word) in zip(counts, LEVELS.values(), strict=True) if n)
     title = row((clean(worksheet.title, limit=width - 2), "strong"))

@@ -83,11 +83,6 @@ class HabitServices:
         self._as_written = self._shelf = None
 
     @property
-    def shelf_troubles(self) -> Sequence[str]:
-        """What is wrong with entries of the shelf, one sentence each."""
-        return self.shelf.remarks
-
-    @property
     def studio_name(self) -> str:
         """As the shelf has it, else the folder's name."""
         return self.shelf.studio.name or self.folder.root.resolve().name

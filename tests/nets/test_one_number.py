@@ -17,7 +17,8 @@ from studio.plan.shapes import Step
 from studio.plan.sheet import work_sheet
 from studio.quantity import reading_in
 from studio.quantity.showing import show
-from studio.report.worksheet import print_worksheet, value_words
+from studio.report.printing import WIDEST, print_sections
+from studio.report.worksheet import value_words, worksheet_sections
 from studio.session.after.real_cost import real_cost, used_up
 from studio.session.asked import UNIT_NAMES
 from studio.session.live.thinking import behind
@@ -40,7 +41,7 @@ def test_where_us_units_are_read_no_celsius_and_no_centimetre_stays(
     monkeypatch.setattr(reading_in, "_asked", [lambda: "US"])
     sheet = work_sheet(settled)
     out = io.StringIO()
-    print_worksheet(sheet, Console(file=out, width=300))
+    print_sections(worksheet_sections(sheet, WIDEST), Console(file=out, width=300))
     for line in out.getvalue().splitlines():
         assert not METRIC.search(line), line
     for step in (step for stage in sheet.procedure for step in stage.steps):

@@ -14,7 +14,8 @@ from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF
 from studio.plan.toml import read_text
 from studio.quantity import reading_in
-from studio.report.worksheet import print_worksheet, sections, value_words
+from studio.report.printing import WIDEST, print_sections
+from studio.report.worksheet import sections, value_words, worksheet_sections
 from studio.shelf.reading import load_shelf
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -25,7 +26,7 @@ def printed(worksheet: Worksheet, width: int = 80, *, why: bool = False, colour:
     console = Console(
         file=out, width=width, force_terminal=colour, color_system="standard" if colour else None
     )
-    print_worksheet(worksheet, console, why=why)
+    print_sections(worksheet_sections(worksheet, min(width, WIDEST), why=why), console)
     return out.getvalue()
 
 
