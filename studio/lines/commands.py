@@ -9,7 +9,7 @@ import msgspec
 
 from studio.lines import pot_commands, words
 from studio.lines.conversation import Conversation, Handler, asking_about, numbered, of_action
-from studio.lines.words import ALL_CLOSED, for_lines, why_lines
+from studio.lines.words import ALL_CLOSED, why_lines
 from studio.plan.shapes import Step
 from studio.report.telling import correcting, named, offer, question, value_tail
 from studio.session import alarms, time_rules
@@ -77,14 +77,6 @@ def _standing(talk: Conversation) -> AlarmRecord:
     raise Refused("No alarm stands.")
 
 
-def _heard(talk: Conversation, rest: str) -> None:
-    talk.attempt(lambda: c.Acknowledge(_standing(talk).n))
-
-
-def _later(talk: Conversation, rest: str) -> None:
-    talk.attempt(lambda: c.Snooze(_standing(talk).n, minutes_only(rest) if rest else 1.0))
-
-
 def _other_time(less: str, for_example: str) -> Handler:
     """More time for the clock, or less."""
     how = "less" if less else "more"
@@ -123,12 +115,7 @@ def _correct(talk: Conversation, rest: str) -> None:
         talk.tell(f"{number}: {step.done}{value_tail(step, state.step(step.id))}")
 
     def chosen(text: str) -> bool:
-        try:
-            step = numbered(text, given, f"Write a number from 1 to {len(given)}.")
-        except Refused as refused:
-            talk.tell(for_lines(str(refused)))
-            return False
-        _ask_right_value(talk, step)
+        _ask_right_value(talk, numbered(text, given, f"Write a number from 1 to {len(given)}."))
         return True
 
     talk.ask("Which value was wrong? Its number", chosen)
@@ -150,19 +137,11 @@ def _ask_right_value(talk: Conversation, step: Step) -> None:
         return correct(again, why)
 
     def valued(text: str) -> bool:
-        try:
-            read_value(step, text)
-        except Refused as refused:
-            talk.tell(for_lines(str(refused)))
-            return False
+        read_value(step, text)
         talk.ask("Why was it wrong?", lambda why: correct(text, why))
         return True
 
     talk.ask(correcting(step, talk.session.state.step(step.id)), valued)
-
-
-def _done(talk: Conversation, rest: str) -> None:
-    talk.attempt(lambda: c.Close(_step(talk).id))
 
 
 def _why(talk: Conversation, rest: str) -> None:
@@ -185,14 +164,8 @@ def _undo(talk: Conversation, rest: str) -> None:
 
 def _numbered(talk: Conversation, text: str) -> bool:
     found = offered(talk.session.state)
-    try:
-        event = numbered(
-            text, found, f"Write undo and a number from 1 to {len(found)}; undo list tells them."
-        )
-    except Refused as refused:
-        talk.tell(for_lines(str(refused)))
-        return False
-    _take_back(talk, event)
+    refusal = f"Write undo and a number from 1 to {len(found)}; undo list tells them."
+    _take_back(talk, numbered(text, found, refusal))
     return True
 
 
@@ -233,11 +206,6 @@ def _ask(talk: Conversation, rest: str) -> None:
         talk.tell(*words.answers_to(talk.session.state, talk.step, talk.now))
 
 
-def _not_judged(talk: Conversation, rest: str) -> None:
-    """A grade by eye is left out; the word says why well enough."""
-    talk.attempt(lambda: c.NotMeasured(_to_judge(talk).id, rest or "not judged by eye"))
-
-
 def _bell(talk: Conversation, rest: str) -> None:
     talk.sound("medium", "Sound check", False, "The bell was rung. Did you hear it where you heat?")
 
@@ -264,15 +232,15 @@ OF_ACTIONS = {"mix": "more", "jar": "left"} | {w.replace("_", " "): w for w in S
 """What an action of the bench asks, by the word that is written for it here."""
 HANDLERS: dict[str, Handler] = {
     **{word: of_action(what) for word, what in OF_ACTIONS.items()},
-    "done": _done,
-    "heard": _heard,
-    "later": _later,
+    "done": lambda talk, rest: talk.do(c.Close(_step(talk).id)),
+    "heard": lambda talk, rest: talk.do(c.Acknowledge(_standing(talk).n)),
+    "later": lambda talk, rest: talk.do(c.Snooze(_standing(talk).n, minutes_only(rest) if rest else 1.0)),
     "why": _why,
     "undo": _undo,
     "correct": _correct,
     "time": lambda talk, rest: talk.tell(*words.clock_lines(talk.session.state, talk.now)),
     "list": lambda talk, rest: talk.tell(*words.stage_lines(talk.session, talk.now)),
-    "not judged": _not_judged,
+    "not judged": lambda talk, rest: talk.do(c.NotMeasured(_to_judge(talk).id, rest or "not judged by eye")),
     "help": _help,
     "?": _ask,
     "more": _other_time("", "steam was late"),
@@ -288,23 +256,9 @@ HANDLERS: dict[str, Handler] = {
     **pot_commands.HANDLERS,
 }
 """By the word a line begins with. One that needs a text, a number or a reason asks for it where it stands alone."""
-ALONE = frozenset(
-    [
-        "done",
-        "heard",
-        "why",
-        "correct",
-        "time",
-        "list",
-        "bell",
-        "wait",
-        "help",
-        "leave",
-        "steam",
-        "bands",
-        "packets",
-    ]
-)
+ALONE = frozenset({
+    "done", "heard", "why", "correct", "time", "list", "bell", "wait", "help", "leave", "steam", "bands", "packets",
+})  # fmt: skip
 """Words that make a whole line."""
 BESIDE = frozenset({"earlier", "photo", "swatch", "dropper", "pot", "undo"})
 """Words for what is kept beside the steps, or taken back; where a reason is asked for they may begin it."""

@@ -74,7 +74,7 @@ class LineQuestion(msgspec.Struct, frozen=True):
 
     prompt: str
     answer: Callable[[str], bool]
-    """Called with the text; False where it was refused and is asked again."""
+    """Called with the text; False, or Refused, where it was not taken and is asked again."""
 
 
 class Conversation:
@@ -155,15 +155,6 @@ class Conversation:
         self._tell_events(events)
         return True
 
-    def attempt(self, build: Callable[[], c.Command]) -> bool:
-        """Carry out what `build` makes, and say so where it makes nothing of it (Refused); as `do`."""
-        try:
-            command = build()
-        except Refused as refused:
-            self.tell(for_lines(str(refused)))
-            return False
-        return self.do(command)
-
     def tick(self) -> None:
         """Let time pass. Alarms are told by whoever keeps their rhythm."""
         events = self.session.tick()
@@ -210,7 +201,8 @@ class Conversation:
         self.tell(f"The session stays open. Go on with: potside resume {self.session.name}".rstrip())
 
 
-Handler = Callable[[Conversation, str], None]
+Handler = Callable[[Conversation, str], object]
+"""Does what a line asks, with the rest of the line; Refused where that cannot be."""
 Thing = TypeVar("Thing")
 
 
@@ -243,15 +235,11 @@ def asking_about(
     """
 
     def handler(talk: Conversation, rest: str) -> None:
-        try:
-            thing = find(talk)
-        except Refused as refused:
-            talk.tell(for_lines(str(refused)))
-            return
+        thing = find(talk)
         if rest:
-            talk.attempt(lambda: build(thing, rest))
+            talk.do(build(thing, rest))
         else:
-            talk.ask(question(thing), lambda text: talk.attempt(lambda: build(thing, text)))
+            talk.ask(question(thing), lambda text: talk.do(build(thing, text)))
 
     return handler
 

@@ -87,10 +87,6 @@ def _packets(talk: Conversation, rest: str) -> None:
         talk.tell("No packet is in the steam; the first one's clock starts when the steam rolls.")
 
 
-def _steam(talk: Conversation, rest: str) -> None:
-    talk.do(c.ToggleSteam())
-
-
 def _packet_out(talk: Conversation, text: str) -> c.Command:
     return c.PacketOut(
         numbered(text, _packet_ids(talk), "Write the number of the packet; packets lists them.")
@@ -104,7 +100,7 @@ def _photo(talk: Conversation, text: str) -> c.Command:
 
 HANDLERS: dict[str, Handler] = {
     "photo": asking("Which picture, and what is on it? photos/edge.jpg the edge", _photo),
-    "steam": _steam,
+    "steam": lambda talk, rest: talk.do(c.ToggleSteam()),
     "band": _band,
     "bands": _bands,
     "packet out": asking("Which packet came out? Its number", _packet_out),

@@ -6,13 +6,14 @@ from collections.abc import Callable
 
 from studio.alerts.awake import KeptAwake
 from studio.lines import words
-from studio.lines.commands import ALONE, HANDLERS, IN_A_QUESTION, Asked, nearest, read_line
+from studio.lines.commands import ALONE, HANDLERS, IN_A_QUESTION, nearest, read_line
 from studio.lines.conversation import Conversation, Ring
 from studio.lines.prompt import Arrival, Lines
-from studio.lines.words import ALL_CLOSED, alarm_line, caution_line, step_lines
+from studio.lines.words import ALL_CLOSED, alarm_line, caution_line, for_lines, step_lines
 from studio.plan.shapes import Caution, Step
 from studio.session import alarms, time_rules
 from studio.session import commands as c
+from studio.session.asked import Refused
 from studio.session.clock import Moment, Reading, moment_of
 from studio.session.live.given import leftovers_untold
 from studio.session.live.thinking import behind
@@ -220,6 +221,12 @@ class PlainSession:
         if not text and self._bounces():
             return
         self._to_prompt = True
+        try:
+            self._heard(text)
+        except Refused as refused:
+            self.talk.tell(for_lines(str(refused)))
+
+    def _heard(self, text: str) -> None:
         alarm = self.rounds.standing()
         if not text and alarm is not None:
             self.rounds.enter_answers(alarm)
@@ -229,12 +236,13 @@ class PlainSession:
             self._enter()
         else:
             step = self.talk.step
-            free_text = step is not None and step.role == "accept cautions"
-            asked = read_line(text, free_text=free_text)
+            asked = read_line(text, free_text=step is not None and step.role == "accept cautions")
             if asked is None:
                 self._answer(text)
+            elif asked.rest and asked.word in ALONE:
+                self.talk.tell(f'"{asked.word}" stands alone in its line.')
             else:
-                self._command(asked)
+                HANDLERS[asked.word](self.talk, asked.rest)
 
     def _bounces(self) -> bool:
         """Whether a hand's Enter comes too soon after the step or after the Enter before to be meant."""
@@ -249,12 +257,6 @@ class PlainSession:
         self._bounced = bounced
         self._quiet_since = moment_of(now)
         return bounced
-
-    def _command(self, asked: Asked) -> None:
-        if asked.rest and asked.word in ALONE:
-            self.talk.tell(f'"{asked.word}" stands alone in its line.')
-        else:
-            HANDLERS[asked.word](self.talk, asked.rest)
 
     def _answer_question(self, text: str) -> None:
         question = self.talk.question
