@@ -193,7 +193,7 @@ def _at_bench(
 def begin_plan(options: Options, plan: Path, *, plain: bool) -> int:
     """A plan's session, at the bench or line by line."""
     services = _services(options)
-    worked = services.work_out_file(plan)
+    worked = services.work_out(plan)
     if plain:
         return _by_lines(options, services, services.begin(worked))
     _need_terminal(

@@ -22,7 +22,7 @@ def worksheet(plan: Path, as_json: bool, why: bool) -> None:
     """Work out a plan: figures, cautions and procedure."""
     from studio.report.worksheet import worksheet_json, worksheet_sections
 
-    sheet = services().work_out_file(plan).worksheet
+    sheet = services().work_out(plan).worksheet
     answer(as_json, lambda: worksheet_json(sheet), lambda width: worksheet_sections(sheet, width, why=why))
     sys.exit(PROBLEM if sheet.stops else OK)
 
@@ -52,7 +52,8 @@ def forecast(
 ) -> None:
     """What the painted blank becomes when it is unravelled and knitted."""
     from studio.report.forecast import forecast_json, print_forecast, print_skein
-    from studio.services.exporting import save_picture
+    from studio.report.forecast_svg import forecast_svg
+    from studio.services.exporting import write_document
 
     asked = services()
     if asked.is_skein(plan):
@@ -60,7 +61,7 @@ def forecast(
             raise Trouble("A skein has no bands of rows; potside forecast PLAN prints its runs.", USAGE)
         print_skein(asked.foretell_skein(plan))
         return
-    foreseen = asked.foresee(str(plan), spread, tilt, wander)
+    foreseen = asked.foresee(plan, spread, tilt, wander)
     try:
         found = foreseen.forecast(1000)
         least = foreseen.least_rows(solid, odds / 100) if solid is not None else None
@@ -72,7 +73,7 @@ def forecast(
             f"For {rounds}, with a chance of {odds:g} %, paint {counted(least.rows, 'row')} ({100 * least.odds:.0f} %)."
         )
     if target is not None:
-        save_picture(foreseen, found, target, overwrite=force)
+        write_document(target, forecast_svg(foreseen, found), overwrite=force)
         remark(f"wrote {target}")
     if as_json:
         click.echo(forecast_json(found), nl=False)

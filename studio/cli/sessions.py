@@ -241,7 +241,7 @@ def repeat(
     read = studio.read(session)
     if weight is not None and not weight.strip():
         raise Trouble('--weight is empty; write for example "150 g".', USAGE)
-    repeated = repeat_session_as(read.name, read.state, studio.shelf, weight=weight or "", base=base)
+    repeated = repeat_session_as(read.name, read.state, studio.shelf, weight or "", base)
     if target is not None:
         write_document(target, repeated.text, overwrite=force)
     else:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from studio.plaintext import clean, without_home
 from studio.plan.errors import PlanError
@@ -20,10 +20,6 @@ from studio.store.disk import AlreadyThere
 from studio.store.files import write_whole
 from studio.trouble import CANNOT_SAVE, USAGE, Trouble
 
-if TYPE_CHECKING:
-    from studio.craft.stripe.forecast import Forecast
-    from studio.plan.forecast import Foreseen
-
 Kind = Literal["markdown", "html", "csv", "json", "labels"]
 FORCE = " --force writes over it."
 
@@ -32,25 +28,20 @@ def documents(
     services: Services, read: ReadSession, kind: Kind, *, paper: Paper = "A4", raw: bool = False
 ) -> dict[str, str]:
     """The text of each document by what is added to the name of its file: CSV makes two, the others one."""
+    from studio.report import export_html, exports, labels
+
     if kind == "csv":
-        from studio.report.exports import events_csv, figures_csv
-
-        return {"-events.csv": events_csv(read, raw=raw), "-figures.csv": figures_csv(read, raw=raw)}
+        return {
+            "-events.csv": exports.events_csv(read, raw=raw),
+            "-figures.csv": exports.figures_csv(read, raw=raw),
+        }
     if kind == "markdown":
-        from studio.report.export_html import session_markdown
-
-        return {"": session_markdown(read)}
+        return {"": export_html.session_markdown(read)}
     if kind == "json":
-        from studio.report.exports import export_json
-
-        return {"": export_json(read)}
+        return {"": exports.export_json(read)}
     if kind == "labels":
-        from studio.report.labels import label_sheet
-
-        return {"": label_sheet(read, yarn_facts(services, read), paper=paper)}
-    from studio.report.export_html import session_html
-
-    return {"": session_html(read, paper=paper, forecast=forecast_of(services, read))}
+        return {"": labels.label_sheet(read, yarn_facts(services, read), paper=paper)}
+    return {"": export_html.session_html(read, paper=paper, forecast=forecast_of(services, read))}
 
 
 def forecast_of(services: Services, read: ReadSession) -> DrawnForecast | None:
@@ -109,10 +100,7 @@ def hand_over(services: Services, read: ReadSession, kind: Kind) -> str:
         raise Trouble(
             f"Cannot make {clean(without_home(str(folder)))}: {problem.strerror}.", CANNOT_SAVE
         ) from problem
-    made, target = (
-        documents(services, read, kind),
-        folder / f"{read.name.removesuffix('.jsonl')}{ENDINGS[kind]}",
-    )
+    made, target = documents(services, read, kind), folder / f"{Path(read.name).stem}{ENDINGS[kind]}"
     save(made, target, overwrite=True, told=lambda told: None)
     names = " and ".join(clean(_named(target, added).name) for added in made)
     return f"Written: {names}, in {clean(without_home(str(folder)), limit=200)}."
@@ -129,13 +117,6 @@ def save(made: dict[str, str], target: Path, *, overwrite: bool, told: Callable[
     for path, text in paths.items():
         write_document(path, text, overwrite=overwrite)
         told(f"wrote {clean(str(path), limit=900)}")
-
-
-def save_picture(foreseen: Foreseen, found: Forecast, target: Path, *, overwrite: bool) -> None:
-    """Write a forecast as SVG; Trouble with exit code 4 where it cannot be written."""
-    from studio.report.forecast_svg import forecast_svg
-
-    write_document(target, forecast_svg(foreseen, found), overwrite=overwrite)
 
 
 def write_document(path: Path, text: str, *, overwrite: bool) -> None:

@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from studio.logbook.entry import LogbookRow
     from studio.plan.preview import StripBand
     from studio.plan.repeat.repeating import Repeated
-    from studio.services.repeats import BaseCard
     from studio.session.after.review import ReadSession
     from studio.session.commands import Command
     from studio.session.kinds.fastness import WaitingTest
@@ -160,19 +159,6 @@ class LogbookServices(PlanServices):
                 told = f"{path.name} could not be written, so nothing was added: {running.trouble}."
                 raise Trouble(told, CANNOT_SAVE)
         self.read_shelf_anew()
-
-    def bases(self) -> list[BaseCard]:
-        """Bases of the shelf that a session can be repeated on."""
-        from studio.services.repeats import base_cards
-
-        return base_cards(self.shelf)
-
-    def repeated(self, key: str, weight: str, base: str) -> Repeated:
-        """A session as it was really done, at a typed weight and on a base; empty for its own."""
-        from studio.services.repeats import repeat_session_as
-
-        found = self.read(key)
-        return repeat_session_as(found.name, found.state, self.shelf, weight=weight, base=base)
 
     def save_repeat(self, repeated: Repeated) -> str:
         """Save a repeat as a new plan of the shelf, told by its number from the one it repeats; its key."""

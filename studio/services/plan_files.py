@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Sequence
 from contextlib import suppress
 from datetime import datetime
 from itertools import chain, count
@@ -14,8 +13,6 @@ import msgspec
 
 from studio.plaintext import clean, slug
 from studio.plan.errors import PlanError
-from studio.plan.reading import BeginningPlan, beginnings
-from studio.plan.shelf import Shelf
 from studio.plan.toml import read_text
 from studio.store.files import write_whole
 from studio.trouble import CANNOT_SAVE, Trouble
@@ -46,9 +43,8 @@ class PlanFile(msgspec.Struct, frozen=True):
 class PlanFiles:
     """The plans in `shared/plans` of a studio folder. Every call may raise Trouble."""
 
-    def __init__(self, folder: Path, shelf: Shelf) -> None:
+    def __init__(self, folder: Path) -> None:
         self.folder = folder
-        self.shelf = shelf
 
     def read(self, key: str) -> PlanFile:
         """A plan file, with what was left unsaved of it."""
@@ -104,10 +100,6 @@ class PlanFiles:
     def forget_unsaved(self, file: PlanFile) -> None:
         """The edits are saved, or not wanted."""
         _take_away(Path(file.key))
-
-    def beginnings(self) -> Sequence[BeginningPlan]:
-        """Plans to begin from, in the order of the shelf of beginnings."""
-        return beginnings()
 
 
 def _write(path: Path, text: str, *, overwrite: bool) -> None:

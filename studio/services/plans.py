@@ -1,9 +1,11 @@
-"""A plan as lists show it, and worked out, ready to begin."""
+"""What may be asked of plans and shelf: a plan as lists show it, and worked out; what the sessions taught."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
+from datetime import datetime
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,25 +13,38 @@ import msgspec
 
 from studio.plaintext import counted
 from studio.plan.errors import PlanError
+from studio.plan.habits import KIND_OF, MOST_MEASUREMENTS, Choice, Habit, HabitKind
 from studio.plan.model import Plan
 from studio.plan.preview import StripBand, seen_strip
 from studio.plan.reading import read_plan
 from studio.plan.settled import Settled, settle
 from studio.plan.shapes import Known, Worksheet
 from studio.plan.sheet import worked_out
+from studio.plan.shelf import Shelf
 from studio.plan.toml import read_text
 from studio.plan.ways import method_called
 from studio.plan.work.worked import work_all
-from studio.quantity.reading_in import told
+from studio.quantity.reading_in import UnitSystem, read_in, told
 from studio.quantity.showing import show_day
-from studio.services.habits import HabitServices
+from studio.session.clock import Clock
+from studio.shelf.habits import named, pinned_value, with_choice, with_habits
+from studio.shelf.reading import HABITS_FILE, load_shelf
+from studio.store.disk import StoreError
+from studio.store.files import write_whole
+from studio.store.folder import StudioFolder
+from studio.store.system_clock import on_the_wall
 from studio.trouble import USAGE, Trouble
 
 if TYPE_CHECKING:
+    from studio.logbook.index import Index
     from studio.methods.day import DaySheet
     from studio.plan.forecast import Foreseen, SkeinTold
     from studio.services.plan_files import PlanFiles
     from studio.shelf.shopping import Shopping
+
+MOST_READ = 200
+"""New session files that are read for a worksheet; more wait for the logbook, which tells of its progress.
+House rule: half a second's worth."""
 
 
 class PlanCard(msgspec.Struct, frozen=True):
@@ -104,15 +119,119 @@ def asking() -> Iterator[None]:
         raise Trouble(str(problem), USAGE) from problem
 
 
-class PlanServices(HabitServices):
-    """Everything that needs a plan and the shelf, and no session."""
+class PlanServices:
+    """Plans, and the shelf with what the sessions of the studio taught; no session itself."""
+
+    def __init__(self, folder: StudioFolder, clock: Clock) -> None:
+        self.folder = folder
+        self.clock = clock
+        self._as_written: Shelf | None = None
+        self._shelf: Shelf | None = None
+        self._units_known = True
+        read_in(self.units)
+
+    def units(self) -> UnitSystem:
+        """The units to read in, as the shelf has them; metric while it is being read, or cannot be."""
+        if not self._units_known:
+            return "metric"
+        self._units_known = False
+        try:
+            return self._written().studio.units
+        except (Trouble, ValueError, OSError):
+            return "metric"
+        finally:
+            self._units_known = True
+
+    @cached_property
+    def _logbook(self) -> Index:
+        from studio.logbook.index import Index
+
+        return Index(self.folder)
+
+    def here(self) -> datetime:
+        """The day and time it is here."""
+        return on_the_wall(self.clock.now().wall_ns)
+
+    def today(self) -> str:
+        """The day it is here, by which jars are old or not: `2026-11-25`."""
+        return self.here().date().isoformat()
+
+    @property
+    def shelf(self) -> Shelf:
+        """The shelf with the studio's habits, read once, and anew after it was changed here."""
+        if self._shelf is None:
+            self._shelf = with_habits(self._written(), self.folder.shared, self.measured())
+        return self._shelf
+
+    def _written(self) -> Shelf:
+        """The shelf as its files have it, for which no session is looked at."""
+        if self._as_written is None:
+            self._as_written = load_shelf(self.folder.shared, self.today())
+        return self._as_written
+
+    def read_shelf_anew(self) -> None:
+        """Shelf and habits are read again at their next use, after either may have changed."""
+        self._as_written = self._shelf = None
+
+    @property
+    def studio_name(self) -> str:
+        """As the shelf has it, else the folder's name."""
+        return self.shelf.studio.name or self.folder.root.resolve().name
+
+    def measured(self) -> Mapping[str, Sequence[float]]:
+        """Values by habit, newest session first; none where there are no sessions, or they cannot be listed."""
+        return {habit: [value for _, value in told] for habit, told in self.measurements().items()}
+
+    def measurements(self) -> Mapping[str, Sequence[tuple[str, float]]]:
+        """By habit: the session and what was measured in it, newest first."""
+        read = 0
+
+        def enough() -> bool:
+            nonlocal read
+            read += 1
+            return read > MOST_READ
+
+        try:
+            if not self.folder.session_paths():
+                return {}
+            self._logbook.refresh(stop=enough)
+            return self._logbook.observed(tuple(KIND_OF), MOST_MEASUREMENTS)
+        except StoreError:
+            return {}  # A worksheet needs no sessions; whoever lists them is told what is wrong.
+
+    def habits(self) -> Sequence[Habit]:
+        """Every habit as it stands now."""
+        return self.shelf.habits
+
+    def habit(self, name: str) -> Habit:
+        """The habit of that name, or of that beginning; Trouble where there is none."""
+        kind = named(name)
+        return next(h for h in self.habits() if h.id == kind.id)
+
+    def pin_habit(self, name: str, value: str) -> Habit:
+        """Fix a habit to a value, `110 %`; Trouble where either is none, or it cannot be written."""
+        kind = named(name)
+        return self._choose(kind, Choice(pinned=pinned_value(kind, value)))
+
+    def switch_habit(self, name: str, on: bool) -> Habit:
+        """Off: the default stands. On: it is learned again, and no longer pinned."""
+        return self._choose(named(name), Choice(off=not on))
+
+    def _choose(self, kind: HabitKind, choice: Choice) -> Habit:
+        path = self.folder.shared / HABITS_FILE
+        before = read_text(path) if path.exists() else ""
+        after = with_choice(before, kind, choice)
+        if after != before:
+            write_whole(path, after.encode("utf-8"), overwrite=True)
+        self.read_shelf_anew()
+        return self.habit(kind.id)
 
     @property
     def plan_files(self) -> PlanFiles:
         """Plan files to be read, changed and saved."""
         from studio.services.plan_files import PlanFiles
 
-        return PlanFiles(self.folder.shared / "plans", self.shelf)
+        return PlanFiles(self.folder.shared / "plans")
 
     def plans(self) -> list[PlanCard]:
         """Plan files of the shelf and of the studio folder itself."""
@@ -122,7 +241,7 @@ class PlanServices(HabitServices):
 
     def _plan_card(self, path: Path) -> PlanCard:
         try:
-            worked = self.work_out_file(path)
+            worked = self.work_out(path)
         except Trouble as problem:
             return PlanCard(str(path), path.name, refusal_text(problem), readable=False)
         choices = worked.choices
@@ -136,40 +255,27 @@ class PlanServices(HabitServices):
             bands=seen_strip(choices),
         )
 
-    def work_out(self, key: str) -> WorkedPlan:
-        """The plan of a card, worked out."""
-        return self.work_out_file(Path(key))
-
-    def work_out_file(self, path: Path) -> WorkedPlan:
+    def work_out(self, key: str | Path) -> WorkedPlan:
         """A plan file, worked out; Trouble where it is no plan, or cannot be read."""
-        path = self.folder.plan_path(path)
-        text = read_text(path)
-        plan = read_plan(text, name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
+        path, text, plan = self._read(key)
         choices = settle(plan, self.shelf)
         return WorkedPlan(str(path), text, choices, worked_out(choices))
 
-    def plan_of(self, path: Path) -> Plan:
+    def plan_of(self, key: str | Path) -> Plan:
         """A plan file, read; Trouble where it is no plan, or cannot be read."""
-        path = self.folder.plan_path(path)
-        return read_plan(read_text(path), name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
+        return self._read(key)[2]
 
-    def plan_names(self) -> list[tuple[str, frozenset[tuple[str, str]]]]:
-        """Plans that can be read, by title, with the shelf entries each may mean."""
-        from studio.shelf.editing import names_in
-
-        found = []
-        for card in self.plans():
-            if card.readable:
-                plan = self.plan_of(Path(card.key))
-                found.append((plan.title, names_in(plan)))
-        return found
+    def _read(self, key: str | Path) -> tuple[Path, str, Plan]:
+        path = self.folder.plan_path(Path(key))
+        text = read_text(path)
+        return path, text, read_plan(text, name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
 
     def shop(self, keys: Sequence[str]) -> Shopping:
         """What plan files need together, against what is on hand; Trouble where one is no plan."""
         from studio.shelf.shopping import shopping
 
         with asking():
-            worked = [work_all(settle(self.plan_of(Path(key)), self.shelf)) for key in keys]
+            worked = [work_all(settle(self.plan_of(key), self.shelf)) for key in keys]
         return shopping(worked, self.shelf)
 
     def short_of(self, plans: Sequence[str] | None = None) -> dict[tuple[str, str], str]:
@@ -200,33 +306,22 @@ class PlanServices(HabitServices):
 
     def day(
         self,
-        wanted: Sequence[tuple[str, int | None]],
+        wanted: Sequence[tuple[str | Plan, int | None]],
         places: int | None = None,
         *,
         start: float | None = None,
         finish_by: float | None = None,
     ) -> DaySheet:
-        """One order of work for plan files, each with its pieces (None: as the plan says).
+        """One order of work for plans, by their files or as they were read, each with its pieces (None: its own).
 
         places: of the steamer; the most that a plan says, else one. start, finish_by: minutes of the day.
         Trouble with exit code 2 where a plan is none, or cannot be put into a day.
         """
-        from studio.methods.day import with_pieces
-
-        plans = [with_pieces(self.plan_of(Path(key)), pieces) for key, pieces in wanted]
-        return self.day_of(plans, places, start, finish_by)
-
-    def day_of(
-        self,
-        plans: Sequence[Plan],
-        places: int | None = None,
-        start: float | None = None,
-        finish_by: float | None = None,
-    ) -> DaySheet:
-        """The same of plans that were read, saved or not."""
-        from studio.methods.day import day_work, lay_out, lots_of, steam_of
+        from studio.methods.day import day_work, lay_out, lots_of, steam_of, with_pieces
         from studio.plan.habits import in_use
 
+        read = ((self.plan_of(plan) if isinstance(plan, str) else plan, pieces) for plan, pieces in wanted)
+        plans = [with_pieces(plan, pieces) for plan, pieces in read]
         with asking():
             lots = lots_of([settle(plan, self.shelf) for plan in plans])
             holds = places or max((steam_of(lot).places for lot in lots), default=1)
@@ -234,15 +329,12 @@ class PlanServices(HabitServices):
             pace = None if own is None else Known(own.value, own.origin, own.source)
             return lay_out(day_work(lots, holds, pace), start_min=start, finish_by_min=finish_by)
 
-    def foresee(
-        self,
-        key: str,
-        spread: float | None = None,
-        tilt: float | None = None,
-        wander: float | None = None,
-    ) -> Foreseen:
-        """What the forecast of a plan file needs; Trouble with exit code 2 where it lacks something."""
-        return self._foresee(self.plan_of(Path(key)), spread, tilt, wander)
+    def foresee(self, key: str | Path, *knobs: float | None) -> Foreseen:
+        """What the forecast of a plan file needs; Trouble with exit code 2 where it lacks something.
+
+        knobs: spread, tilt and wander in rows, where they are not those of the studio.
+        """
+        return self._foresee(self.plan_of(key), *knobs)
 
     def is_skein(self, path: Path) -> bool:
         """Whether the plan is for a skein, whose colours lie along the yarn and not in rows."""
@@ -258,12 +350,10 @@ class PlanServices(HabitServices):
 
     def foresee_text(self, plan_text: str) -> Foreseen:
         """The same for the plan of a session under way."""
-        return self._foresee(read_plan(plan_text, name="the plan of this session"), None, None, None)
+        return self._foresee(read_plan(plan_text, name="the plan of this session"))
 
-    def _foresee(
-        self, plan: Plan, spread: float | None, tilt: float | None, wander: float | None
-    ) -> Foreseen:
+    def _foresee(self, plan: Plan, *knobs: float | None) -> Foreseen:
         from studio.plan.forecast import foresee
 
         with asking():
-            return foresee(plan, self.shelf, spread, tilt, wander)
+            return foresee(plan, self.shelf, *knobs)

@@ -43,7 +43,7 @@ def _about(base: ShelfBase) -> str:
     return ", ".join(parts)
 
 
-def repeat_session_as(name: str, state: State, shelf: Shelf, *, weight: str = "", base: str = "") -> Repeated:
+def repeat_session_as(name: str, state: State, shelf: Shelf, weight: str, base: str) -> Repeated:
     """A session as it was really done, at a weight a person typed and on a base of the shelf.
 
     weight: empty for its own, or the base's. Trouble, one sentence, with exit code 2 where it cannot be.

@@ -12,7 +12,7 @@ from studio.plan.shelf import Shelf
 from studio.session.after.drawing_down import Taking, by_file, takings
 from studio.shaping import shaped_json
 from studio.shelf.adding import ASKED, Adding
-from studio.shelf.editing import Change, EntryPlace, Mark, edited, folded, jars_of, places
+from studio.shelf.editing import Change, EntryPlace, Mark, edited, folded, jars_of, names_in, places
 from studio.shelf.reading import read_shelf, read_texts
 from studio.shelf.telling import ToldLine as Line
 from studio.shelf.telling import lines_of_shelf
@@ -110,7 +110,8 @@ class ShelfBook:
     def users(self, table: str, name: str) -> tuple[str, ...]:
         """Titles of plans, and names of jars, that use an entry."""
         wanted = (table, folded(name))
-        titles = tuple(title for title, named in self._services.plan_names() if wanted in named)
+        plans = (self._services.plan_of(card.key) for card in self._services.plans() if card.readable)
+        titles = (plan.title for plan in plans if wanted in names_in(plan))
         return (*titles, *jars_of(self.look().shelf, table, name))
 
     def drawing(self, key: str = "") -> DrawDown:

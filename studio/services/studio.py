@@ -97,7 +97,7 @@ class Services(LogbookServices):
         worked: WorkedPlan | None = None,
     ) -> Running:
         """A new session on the sample plan, or on another, with a fast clock; marked as a rehearsal."""
-        worked = worked or self.work_out_file(plan or self._rehearsed_plan())
+        worked = worked or self.work_out(plan or self._rehearsed_plan())
         if clock is None:
             fast = FastClock(self.clock, speed)
             clock, origin = fast, fast.origin

@@ -162,7 +162,7 @@ def key_s(child: Any, key: str, mark: bytes, back: str, first: str = "") -> floa
 def at_the_weighing(env: dict[str, str]) -> None:
     """Leaves an open session at its first question, the dry weight."""
     services = Services(StudioFolder(Path(env["POTSIDE_STUDIO"])), SystemClock())
-    running = services.begin(services.work_out_file(PLAN))
+    running = services.begin(services.work_out(PLAN))
     while (step := current_step(running.state, running.clock.now())) is not None and step.kind != "measure":
         running.do(_answer(running))
     running.do(c.Leave())

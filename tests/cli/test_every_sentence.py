@@ -49,7 +49,7 @@ def running(tmp_path: Path, request: pytest.FixtureRequest) -> Running:
     (tmp_path / "sessions").mkdir()
     clock = SteppedClock(Reading(1_790_000_000 * NS, 40_000 * NS, 38_000 * NS, "skerry00"))
     services = Services(StudioFolder(tmp_path), clock)
-    return services.begin(services.work_out_file(tmp_path / "shared" / "plans" / request.param))
+    return services.begin(services.work_out(tmp_path / "shared" / "plans" / request.param))
 
 
 def said_now(running: Running) -> Iterator[str]:

@@ -128,7 +128,7 @@ def test_a_plan_the_disk_does_not_give_back_is_one_sentence_and_code_3(studio, p
 def test_a_plan_the_disk_does_not_take_is_one_sentence_and_the_old_one_is_whole(
     studio, plan, monkeypatch, call
 ) -> None:
-    files = PlanFiles(studio / "shared" / "plans", shelf=None)
+    files = PlanFiles(studio / "shared" / "plans")
     file = files.read(str(studio / "shared" / "plans" / plan.name))
 
     def fail(*told: object) -> int:

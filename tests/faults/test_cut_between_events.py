@@ -54,7 +54,7 @@ def whole(request, tmp_path_factory) -> Path:
     studio = new_studio(tmp_path_factory.mktemp("whole"))
     clock = SteppedClock(START)
     services = Services(StudioFolder(studio), clock)
-    running = services.begin(services.work_out_file(plan_file(studio, request.param)))
+    running = services.begin(services.work_out(plan_file(studio, request.param)))
     walk(running, clock, random.Random(1), lambda told: None)
     services.let_go()
     (path,) = (studio / "sessions").iterdir()

@@ -188,7 +188,7 @@ SCREENS: dict[str, tuple[Make, tuple[str, ...]]] = {
     "session": (lambda s: SessionScreen(s, KEY, s.read(KEY)), ("w",)),
     "go on": (lambda s: SessionScreen(s, KEY, s.read(KEY)), ("c", "enter", "enter")),
     "compare": (lambda s: CompareScreen([s.read(OTHER), s.read(KEY)]), ()),
-    "repeat": (lambda s: RepeatScreen(s, KEY, s.read(KEY)), ("5", "0")),
+    "repeat": (lambda s: RepeatScreen(s, s.read(KEY)), ("5", "0")),
     "draw-down": (lambda s: DrawDownScreen(s.shelf_book, s.shelf_book.drawing(KEY)), ("enter",)),
     "bench": (lambda s: BenchScreen(s.resume(KEY)), ("enter", "1", "0", "0", "enter", "u")),
     "follow-up": (lambda s: FollowUpScreen(s, KEY, s.read(KEY)), ("enter",)),

@@ -50,9 +50,7 @@ def services(studio, clock):
 
 def soaking(services: Services) -> Running:
     """A session whose soak of 30 min has just begun."""
-    session = services.begin(
-        services.work_out_file(ROOT / "shared" / "plans" / "tidewrack-stripes.plan.toml")
-    )
+    session = services.begin(services.work_out(ROOT / "shared" / "plans" / "tidewrack-stripes.plan.toml"))
     while "presoak" not in session.state.timers:
         step = current_step(session.state, session.clock.now())
         assert step is not None

@@ -134,7 +134,7 @@ WEIGHED = ("stocks", "paint", "bath")
 def _one_session(studio: Path, plan: Path, clock: SteppedClock, number: int) -> None:
     chance = random.Random(number)
     services = Services(StudioFolder(studio), clock)
-    run = services.begin(services.work_out_file(plan))
+    run = services.begin(services.work_out(plan))
     kept: list[str] = []
     while (step := current_step(run.state, clock.now())) is not None and step.id != "paint.apply":
         _to(run, clock, chance, step.id)

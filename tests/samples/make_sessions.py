@@ -34,7 +34,7 @@ def at(moment: str) -> SteppedClock:
 def begin(plan: str, clock: SteppedClock) -> Running:
     """A session on a sample plan."""
     services = Services(StudioFolder(ROOT), clock)
-    return services.begin(services.work_out_file(ROOT / "shared" / "plans" / plan))
+    return services.begin(services.work_out(ROOT / "shared" / "plans" / plan))
 
 
 def until(running: Running, step_id: str, seed: int) -> None:

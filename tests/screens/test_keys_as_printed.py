@@ -188,8 +188,8 @@ PLACES: dict[str, tuple[Make, tuple[str, ...]]] = {
     "compare": (lambda s: s.compared(), ()),
     "session": (lambda s: s.session(), ()),
     "handing over": (lambda s: question("hand_over", "Write what?"), ()),
-    "repeat": (lambda s: RepeatScreen(s.services, SESSION, s.services.read(SESSION)), ()),
-    "repeat, the base": (lambda s: RepeatScreen(s.services, SESSION, s.services.read(SESSION)), ("tab",)),
+    "repeat": (lambda s: RepeatScreen(s.services, s.services.read(SESSION)), ()),
+    "repeat, the base": (lambda s: RepeatScreen(s.services, s.services.read(SESSION)), ("tab",)),
     "fastness tests": (lambda s: FollowUpScreen(s.services, SESSION, s.services.read(SESSION)), ()),
     "waiting tests": (lambda s: WaitingScreen(s.services), ()),
 }

@@ -160,10 +160,8 @@ async def test_from_a_new_plan_to_the_bench(studio_services, screen_text, wait_u
 def test_the_figures_shown_are_those_of_the_worksheet(studio_services, name) -> None:
     """Every section, and the table of colours, against the JSON that `potside worksheet --json` prints."""
     path = studio_services.folder.shared / "plans" / name
-    printed = msgspec.json.decode(
-        worksheet_json(studio_services.work_out_file(path).worksheet), type=Worksheet
-    )
-    draft = PlanDraft(path.read_text(), studio_services.plan_files.shelf, name=name)
+    printed = msgspec.json.decode(worksheet_json(studio_services.work_out(path).worksheet), type=Worksheet)
+    draft = PlanDraft(path.read_text(), studio_services.shelf, name=name)
     colours = [slug(colour) for colour in draft.colour_names()]
     sections = sections_for(str(draft.data["method"]))
     beside = {f.id for s in sections for colour in colours for f in figures_of(s, printed, colour)}
@@ -193,9 +191,7 @@ async def test_every_figure_of_the_worksheet_stands_beside_its_section_or_on_its
 ) -> None:
     """On the screen itself, against the JSON that `potside worksheet --json` prints."""
     app, path = opened(name)
-    printed = msgspec.json.decode(
-        worksheet_json(studio_services.work_out_file(path).worksheet), type=Worksheet
-    )
+    printed = msgspec.json.decode(worksheet_json(studio_services.work_out(path).worksheet), type=Worksheet)
 
     def words(widget: str) -> str:
         return " ".join(str(app.screen.query_one(widget).content).split())

@@ -160,7 +160,7 @@ def _thought(session: Running):  # type: ignore[no-untyped-def]
 @cache
 def _worked_out(name: str) -> Worksheet:
     services = Services(StudioFolder(ROOT), SteppedClock(Reading(1_790_000_000 * NS, 0, 0, "boot-0")))
-    return services.work_out_file(ROOT / "shared" / "plans" / f"{name}.plan.toml").worksheet
+    return services.work_out(ROOT / "shared" / "plans" / f"{name}.plan.toml").worksheet
 
 
 @pytest.fixture

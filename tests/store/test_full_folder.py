@@ -69,7 +69,7 @@ def services(tmp_path, clock, monkeypatch) -> Services:
 @pytest.fixture
 def begun(services, full):
     """A session of the sample plan with a note."""
-    running = services.begin(services.work_out_file(PLAN))
+    running = services.begin(services.work_out(PLAN))
     running.do(c.AddNote("all well"))
     return running
 

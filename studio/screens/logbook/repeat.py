@@ -20,7 +20,7 @@ from studio.report.comparing import repeat_sections
 from studio.screens.draw.lists import heading, sections_content
 from studio.screens.keyed import Keyed, KeyLine, app_of
 from studio.screens.rows import Rows
-from studio.services.repeats import BaseCard
+from studio.services.repeats import BaseCard, base_cards, repeat_session_as
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
@@ -38,12 +38,11 @@ class RepeatScreen(Keyed[None], where="repeat"):
     AUTO_FOCUS = "#repeat-weight"
     FIELD = "repeat"
 
-    def __init__(self, services: Services, key: str, read: ReadSession) -> None:
+    def __init__(self, services: Services, read: ReadSession) -> None:
         super().__init__()
         self.services = services
-        self.key = key
         self.read = read
-        self.bases = (SAME_BASE, *services.bases())
+        self.bases = (SAME_BASE, *base_cards(services.shelf))
         self.repeated: Repeated | None = None
         """None while it is worked out, or where it cannot be."""
         self.trouble = ""
@@ -93,8 +92,9 @@ class RepeatScreen(Keyed[None], where="repeat"):
 
     async def _work_out(self) -> None:
         weight, base = self.query_one(Input).value, self.base.name
+        name, state, shelf = self.read.name, self.read.state, self.services.shelf
         try:
-            self.repeated = await asyncio.to_thread(self.services.repeated, self.key, weight, base)
+            self.repeated = await asyncio.to_thread(repeat_session_as, name, state, shelf, weight, base)
             self.trouble = ""
         except Trouble as problem:
             self.repeated, self.trouble = None, str(problem)

@@ -143,7 +143,7 @@ class SessionScreen(Keyed[None], where="session"):
     def action_repeat(self) -> None:
         from studio.screens.logbook.repeat import RepeatScreen
 
-        self.app.push_screen(RepeatScreen(self.services, self.key, self.read))
+        self.app.push_screen(RepeatScreen(self.services, self.read))
 
     def action_go_on(self) -> None:
         """From what is whole of a damaged session, in a new file; the damaged one stays as it is."""

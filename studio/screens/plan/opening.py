@@ -14,7 +14,7 @@ from textual.widgets.option_list import Option
 from studio.plaintext import clean
 from studio.plan.draft.draft import PlanDraft
 from studio.plan.draft.edits import Place
-from studio.plan.reading import BeginningPlan
+from studio.plan.reading import BeginningPlan, beginnings
 from studio.screens.bench.entry import Entry
 from studio.screens.draw.keys import hanging
 from studio.screens.keyed import Keyed, KeyLine, app_of
@@ -59,7 +59,7 @@ class NewPlanScreen(Keyed[None], where="new_plan"):
     def __init__(self, services: Services) -> None:
         super().__init__()
         self.services = services
-        self.beginnings = tuple(services.plan_files.beginnings())
+        self.beginnings = tuple(beginnings())
 
     def compose(self) -> ComposeResult:
         yield Static(Content.styled(" A new plan: begin from", "bold $text"), id="new-title", markup=False)
@@ -92,7 +92,7 @@ class NewPlanScreen(Keyed[None], where="new_plan"):
         title, files = text.strip(), self.services.plan_files
         if not 0 < len(title) <= LONGEST_TITLE:
             raise ValueError(f"Write a title of up to {LONGEST_TITLE} characters.")
-        draft = PlanDraft(beginning.text, files.shelf, name=beginning.title)
+        draft = PlanDraft(beginning.text, self.services.shelf, name=beginning.title)
         draft.put(Place("", None, "title"), title)
         file = files.save_as(title, draft.text)
         self.app.switch_screen(PlanScreen(self.services, file))

@@ -49,7 +49,7 @@ class PlanScreen(Keyed[None], where="plan"):
         """PlanError where the file is no TOML, so that it has no fields."""
         super().__init__()
         self.services = services
-        self.draft = PlanDraft(file.text, services.plan_files.shelf, name=file.name)
+        self.draft = PlanDraft(file.text, services.shelf, name=file.name)
         self.fields = Fields(self.draft, self._fields_changed)
         self.side = Side(services, self.draft)
         self.above, self.below = Above(self.draft), Below(self.draft, self.fields, self.side)
@@ -152,7 +152,7 @@ class PlanScreen(Keyed[None], where="plan"):
 
     def _entry_made(self, name: str | None) -> None:
         if name:
-            self.draft.shelf = self.services.plan_files.shelf
+            self.draft.shelf = self.services.shelf
             self.fields.choose(name)
 
     def go_to(self, what: str, which: Any) -> None:

@@ -156,7 +156,7 @@ class Side(VerticalScroll, can_focus=False):
         if (plan.fibre.pieces or 1) > MOST_PIECES:
             return None
         with suppress(Trouble):
-            return self.services.day_of([plan])
+            return self.services.day([(plan, None)])
         return None
 
     def hours(self, width: int) -> list[Content]:

@@ -204,7 +204,7 @@ def walked_to(studio: Path) -> Callable[[str], Path]:
         clock = SteppedClock(began)
         services = Services(StudioFolder(studio), clock)
         plan = studio / "shared" / "plans" / "tidewrack-stripes.plan.toml"
-        running = services.begin(services.work_out_file(plan))
+        running = services.begin(services.work_out(plan))
 
         def there(session: Running) -> bool:
             step = current_step(session.state, clock.now())

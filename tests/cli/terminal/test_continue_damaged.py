@@ -15,7 +15,7 @@ from studio.store.system_clock import SystemClock
 def damaged(studio, plan):
     """The file of an open session with three notes, the second of them changed by a fault of the disk."""
     services = Services(StudioFolder(studio), SystemClock())
-    running = services.begin(services.work_out_file(plan))
+    running = services.begin(services.work_out(plan))
     for text in ("first", "second", "third"):
         running.do(c.AddNote(text))
     path = studio / "sessions" / running.name

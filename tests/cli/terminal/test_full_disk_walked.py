@@ -29,7 +29,7 @@ from studio.store.system_clock import SystemClock
 def at_the_soak(studio: Path, plan: Path) -> str:
     """A session that was left with the fibre in hand, about to go into the soak; its name."""
     services = Services(StudioFolder(studio), SystemClock())
-    running, chance = services.begin(services.work_out_file(plan)), random.Random(1)
+    running, chance = services.begin(services.work_out(plan)), random.Random(1)
     while (step := current_step(running.state, running.clock.now())) is None or step.id != "presoak.in":
         move = next_move(running.state, running.clock.now(), chance)
         assert move is not None and move.command is not None

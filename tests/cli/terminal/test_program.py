@@ -243,7 +243,7 @@ def test_an_evil_title_and_note_steer_nothing(terminal, plan, studio):
     evil_plan = studio / "shared" / "plans" / "evil.plan.toml"
     evil_plan.write_text(plan.read_text().replace('"Tidewrack stripes"', f'"{EVIL}"'))
     services = Services(StudioFolder(studio), SystemClock())
-    running = services.begin(services.work_out_file(evil_plan))
+    running = services.begin(services.work_out(evil_plan))
     running.do(c.AddNote("note \x1b]52;c;AAAA\x07 \u202e \x9b1m [red]x[/]"))
     running.do(c.Close("ready.sound"))
     services.let_go()

@@ -28,7 +28,7 @@ def soaking(studio, plan) -> Callable[[float], None]:
 
     def begin(left_min: float) -> None:
         services = Services(StudioFolder(studio), SystemClock())
-        running = services.begin(services.work_out_file(plan))
+        running = services.begin(services.work_out(plan))
         while "presoak" not in running.state.timers:
             step = current_step(running.state, running.clock.now())
             assert step is not None

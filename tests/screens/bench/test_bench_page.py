@@ -70,7 +70,7 @@ def test_every_page_keeps_within_its_room_and_says_all_that_is_to_be_done(
     plan: Path, begin, clock, digits_drawn
 ) -> None:  # type: ignore[no-untyped-def]
     """Each step at one of the sizes in turn, so that each kind of step comes to each."""
-    worked = Services(StudioFolder(ROOT), clock).work_out_file(plan)
+    worked = Services(StudioFolder(ROOT), clock).work_out(plan)
     running = begin(worked.worksheet, worked.choices)
     sizes, seen, found = cycle(SIZES), set[str](), list[str]()
 

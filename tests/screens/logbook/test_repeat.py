@@ -12,6 +12,7 @@ from textual.widgets import Input
 from textual.worker import WorkerCancelled
 
 from studio.screens.app import PotsideApp
+from studio.screens.logbook import repeat as repeat_screen
 from studio.screens.logbook.repeat import RepeatScreen
 from studio.screens.logbook.session import SessionScreen
 from studio.screens.worksheet import WorksheetScreen
@@ -81,17 +82,17 @@ async def test_another_weight_and_base_are_tried_and_saved(app, studio, screen_t
 
 
 async def test_enter_saves_though_what_was_typed_is_still_worked_out(app, studio, wait_until, monkeypatch):
-    before, worked, done = plans(studio), Services.repeated, threading.Event()
+    before, worked, done = plans(studio), repeat_screen.repeat_session_as, threading.Event()
     weights = []
 
-    def slowly(services, key, weight, base):
-        weights.append(weight)
+    def slowly(*told):
+        weights.append(told[-2])
         assert done.wait(20)
-        return worked(services, key, weight, base)
+        return worked(*told)
 
     async with app.run_test(size=(80, 24)) as pilot:
         await on_repeat(app, pilot, wait_until)
-        monkeypatch.setattr(Services, "repeated", slowly)
+        monkeypatch.setattr(repeat_screen, "repeat_session_as", slowly)
         await pilot.press(*"300", "space", "g", "enter")
         await wait_until(pilot, lambda: weights == ["300 g"] * 2, "by Enter, and because the typing paused")
         done.set()
@@ -102,17 +103,17 @@ async def test_enter_saves_though_what_was_typed_is_still_worked_out(app, studio
 async def test_what_is_worked_out_after_the_screen_is_left_is_drawn_nowhere(
     app, wait_until, monkeypatch
 ) -> None:
-    worked, asked, done = Services.repeated, threading.Event(), threading.Event()
+    worked, asked, done = repeat_screen.repeat_session_as, threading.Event(), threading.Event()
 
-    def slowly(services, key, weight, base):
+    def slowly(*told):
         asked.set()
         assert done.wait(20)
-        return worked(services, key, weight, base)
+        return worked(*told)
 
     async with app.run_test(size=(80, 24)) as pilot:
         await on_repeat(app, pilot, wait_until)
         screen = app.screen
-        monkeypatch.setattr(Services, "repeated", slowly)
+        monkeypatch.setattr(repeat_screen, "repeat_session_as", slowly)
         late = screen.work_out()
         await wait_until(pilot, asked.is_set)
         await pilot.press("escape")

@@ -81,7 +81,7 @@ def until(running: Running, step_id: str) -> None:
 
 def _saved_late_and_gone_on_in_another_file(services: Any, root: Path, clock: SteppedClock) -> None:
     """On a disk that is full at first, then with a line lost."""
-    damaged = services.begin(services.work_out_file(root / "shared/plans/tidewrack-stripes.plan.toml"))
+    damaged = services.begin(services.work_out(root / "shared/plans/tidewrack-stripes.plan.toml"))
     until(damaged, "presoak.water")
     services.let_go()
     path = root / "sessions" / damaged.name
@@ -112,7 +112,7 @@ def history(tmp_path_factory: pytest.TempPathFactory) -> Path:
     (root / "shared/plans/thick.plan.toml").write_text(plan)
     services.rehearse()
     services.let_go()
-    run = services.begin(services.work_out_file(root / "shared/plans/thick.plan.toml"))
+    run = services.begin(services.work_out(root / "shared/plans/thick.plan.toml"))
     _up_to_the_steam(run, clock)
     services.let_go()
     path = next(p for p in (root / "sessions").iterdir() if run.name == p.name)
@@ -134,12 +134,12 @@ def history(tmp_path_factory: pytest.TempPathFactory) -> Path:
         c.CancelFollowUp("light", "the card fell down"),
     ):
         services.add_later(run.name, lambda state, command=command: command)
-    kettle = services.begin(services.work_out_file(root / "shared/plans/slack-water.plan.toml"))
+    kettle = services.begin(services.work_out(root / "shared/plans/slack-water.plan.toml"))
     until(kettle, "heat.clear")
     kettle.do(c.LookAtBath("heat.clear", "3"))
     kettle.do(c.DoseAcid("10 mL"))
     services.let_go()
-    given_up = services.begin(services.work_out_file(root / "shared/plans/tidewrack-stripes.plan.toml"))
+    given_up = services.begin(services.work_out(root / "shared/plans/tidewrack-stripes.plan.toml"))
     until(given_up, "presoak.acid")
     given_up.do(c.Skip("presoak.acid", "the bottle is empty"))
     given_up.do(c.Abandon("The gas ran out."))
