@@ -15,12 +15,19 @@ import msgspec
 from studio.plan.errors import PlanError, refuse
 from studio.plan.model import Plan
 from studio.plan.settled import Settled, measure, settle
-from studio.plan.shapes import Caution, Figure, Stage, Step, Worksheet
+from studio.plan.shapes import STAGE_ORDER, Caution, Figure, Stage, Step, Worksheet
 from studio.plan.shelf import Shelf
 from studio.plan.steps.finishing import cool_stage, cool_timer, presoak_timer, record_stage, rinse_stage
 from studio.plan.steps.lay import figure_id, laid_again, laid_clocks, laid_stage
 from studio.plan.steps.preparing import presoak_stage, ready_stage, stocks_stage
-from studio.plan.work.cautions import all_cautions
+from studio.plan.work.cautions import (
+    cost_cautions,
+    heat_cautions,
+    kit_cautions,
+    liquid_cautions,
+    shelf_cautions,
+)
+from studio.plan.work.cautions_dye import dye_cautions, fibre_cautions
 from studio.plan.work.souring import PH_SLACK
 from studio.plan.work.worked import Worked, work_all
 
@@ -66,6 +73,31 @@ def _of_set(figure: Figure, number: int) -> Figure:
     return msgspec.structs.replace(
         figure, id=figure_id(figure.id, number), label=f"{figure.label}, set {number}"
     )
+
+
+# All cautions of a plan, most serious first, in the order of work.
+
+_LEVELS = {"stop": 0, "warn": 1, "note": 2}
+
+
+def all_cautions(worked: Worked) -> tuple[Caution, ...]:
+    """Stops, then warnings, then notes; within a level by stage, those of the whole plan first."""
+    put_on, set_by = worked.method.put_on, worked.method.set_by
+    found = [
+        *kit_cautions(worked),
+        *fibre_cautions(worked),
+        *dye_cautions(worked),
+        *put_on.cautions(worked.settled, worked.put),
+        *liquid_cautions(worked),
+        *heat_cautions(worked),
+        *set_by.cautions(worked.settled, worked.put, worked.heat),
+        *cost_cautions(worked),
+        *shelf_cautions(worked),
+    ]
+    order = [str(stage) for stage in STAGE_ORDER]
+    shown = {"colour": put_on.stage, "heat": set_by.stage}
+    found.sort(key=lambda c: (_LEVELS[c.level], order.index(c.stage) if c.stage else -1))
+    return tuple(msgspec.structs.replace(c, stage=shown.get(c.stage, c.stage)) for c in found)
 
 
 # The procedure of a session: stages, steps, gates and clocks, round what the two ways lay.

@@ -7,7 +7,7 @@ import pytest
 from studio.craft import liquor, shade
 from studio.methods.put_on.bath_work import RATIO_HIGH, RATIO_LOW
 from studio.methods.set_by import bath_work
-from studio.plan.work.cautions_liquid import PALE_PERCENT
+from studio.plan.work.cautions import PALE_PERCENT
 from studio.quantity.reading import parse
 from studio.tables.loading import fibres, practice
 

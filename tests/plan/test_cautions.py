@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import json
+import re
+from pathlib import Path
+
 import pytest
 
 from studio.plan.reading import read_plan
@@ -368,3 +372,15 @@ def test_a_stock_hardly_too_weak_is_said(share: float, said: bool) -> None:
 def test_a_pot_full_of_water_is_still_looked_at_every_quarter_of_an_hour() -> None:
     sheet = worksheet(steam='length = "20 cm"\npot_water = "5 L"\nhold = "90 min"')
     assert next(t.minutes for t in sheet.timers if t.id == "pot-water") == 15
+
+
+ROOM = Path(__file__).parents[2] / "studio"
+
+
+def test_every_row_of_what_is_said_is_asked_for_and_says_who_stands_for_it() -> None:
+    rows = json.loads((ROOM / "plan" / "work" / "cautions.json").read_text("utf-8"))
+    code = "".join(path.read_text("utf-8") for path in ROOM.rglob("*.py"))
+    asked = set(re.findall(r'caution\(\s*"([^"]+)"', code)) | {"salt.forbidden", "salt.unknown"}
+    assert asked == set(rows)
+    by_its_code = {"jar.old", "fibre.weak"}
+    assert {name for name, row in rows.items() if not row["source"]} == by_its_code

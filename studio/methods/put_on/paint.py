@@ -16,7 +16,7 @@ from studio.plan.shapes import Added, Caution, Figure, Step, Timer, brief, fig, 
 from studio.plan.steps.lay import clock_id, paint_path, step_id
 from studio.plan.steps.preparing import end_ph
 from studio.plan.ways import ColourLiquid, PutOn
-from studio.plan.work.cautions_liquid import STRONG_PERCENT, rounded_up
+from studio.plan.work.cautions import STRONG_PERCENT, rounded_up
 from studio.plan.work.fibre import RoomWork, work_room
 from studio.plan.work.presoak import PresoakWork
 from studio.plan.work.stocks import LEAST_G, StocksWork, StockWork, keep_of, pour_path

@@ -10,7 +10,7 @@ from studio.methods.put_on.bath_work import RATIO_HIGH, RATIO_LOW, RATIO_SOURCE,
 from studio.methods.set_by.bath_work import BALANCE, COOKSON, SILK, SILK_C, SUPERWASH_C, HeatWork
 from studio.plan.settled import Settled
 from studio.plan.shapes import HOUSE, Caution, brief
-from studio.plan.work.cautions_liquid import hazard, pot_too_small
+from studio.plan.work.cautions import caution, pot_too_small
 from studio.plan.work.energy import hob_gives_w
 from studio.plan.work.presoak import soaked_c
 
@@ -50,8 +50,8 @@ def bath_cautions(settled: Settled, bath: BathWork, heat: HeatWork) -> Iterator[
         source=FELTING,
         stage="heat",
     )
-    yield hazard("steam", "steam.burns", "note", "heat")
-    yield hazard("hot-water", "kettle.hot-water", "note", "cool")
+    yield caution("steam.burns")
+    yield caution("kettle.hot-water")
 
 
 def _liquor(settled: Settled, bath: BathWork) -> Iterator[Caution]:

@@ -20,7 +20,7 @@ from studio.plan.shelf import KitItem
 from studio.plan.steps.finishing import CLEAR_GRADE, IN_THE_WRAP
 from studio.plan.steps.lay import clock_id
 from studio.plan.ways import SetBy
-from studio.plan.work.cautions_liquid import hazard
+from studio.plan.work.cautions import caution
 from studio.plan.work.energy import CoolWork, EnergyUse, work_cool
 from studio.quantity.showing import show
 from studio.tables.loading import hazards
@@ -261,7 +261,7 @@ def microwave_cautions(settled: Settled, work: MicrowaveWork) -> Iterator[Cautio
             stage="heat",
             where=("microwave", "rounds"),
         )
-    yield hazard("unwrap", "cool.unwrap", "note", "cool")
+    yield caution("cool.unwrap")
 
 
 def _schedule(work: MicrowaveWork) -> Iterator[Caution]:

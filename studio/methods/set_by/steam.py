@@ -26,7 +26,7 @@ from studio.plan.shelf import KitItem
 from studio.plan.steps.finishing import IN_THE_WRAP, as_shown
 from studio.plan.steps.lay import clock_id
 from studio.plan.ways import SetBy
-from studio.plan.work.cautions_liquid import hazard, pot_too_small
+from studio.plan.work.cautions import caution, pot_too_small
 from studio.plan.work.energy import CoolWork, EnergyUse, work_cool
 from studio.quantity.showing import show
 from studio.tables.loading import hazards
@@ -138,8 +138,8 @@ class Steam(SetBy[PaintWork, SetWork]):
         """set.*, the pot on the shelf, and the hazards of steam and unwrapping."""
         yield from _set(packet_of(settled), heat)
         yield from packet_cautions(settled, heat.packet, heat.slow_min, put.target_percent / 100.0)
-        yield hazard("steam", "steam.burns", "note", "heat")
-        yield hazard("unwrap", "cool.unwrap", "note", "cool")
+        yield caution("steam.burns")
+        yield caution("cool.unwrap")
         yield from _pots(settled, heat)
 
     def steps(self, settled: Settled, put: PaintWork, heat: SetWork, put_on: str) -> tuple[Step, ...]:

@@ -7,11 +7,10 @@ from typing import Literal
 
 from studio.plaintext import slug
 from studio.plan.jars import StockPlan
-from studio.plan.materials import FibreInBlend
 from studio.plan.settled import Settled, SettledColour
-from studio.plan.shapes import BROADBENT, Caution, Role, StageId, brief, listed
+from studio.plan.shapes import Caution, Role, StageId, listed
 from studio.plan.ways import method_of
-from studio.plan.work.cautions_liquid import hazard
+from studio.plan.work.cautions import caution
 from studio.plan.work.fibre import takes
 from studio.plan.work.uptake import binding, taken_mmol_g, uptake_source
 from studio.plan.work.worked import Worked
@@ -23,7 +22,6 @@ PH_SLACK = 0.5
 DEEP_PERCENT = 4.0
 MOST_FILLED = 0.9
 """Of the sites of a fibre, for each of which an ion of dye needs one. House rule."""
-BREAKS = f"common practice; {BROADBENT}, pp. 242-246: dyes differ in rate, pH and migration"
 
 
 def dye_cautions(worked: Worked) -> Iterator[Caution]:
@@ -33,35 +31,18 @@ def dye_cautions(worked: Worked) -> Iterator[Caution]:
     yield from _sites(worked)
     yield from _salt(worked)
     if settled.acid is None:
-        yield _no_acid(worked)
+        yield caution("acid.none", table=settled.plan.sour.table, stage=worked.method.put_on.acid_at)
     else:
         yield from _ph(worked)
-    for colour in settled.colours:
-        depth = colour.plan.depth
-        if depth is not None and depth.value > DEEP_PERCENT:
-            yield Caution(
-                id=f"dye.deep.{colour.plan.slug}",
-                level="note",
-                text=f"{colour.plan.name} at {brief(depth.value)} % is deeper than the deepest usual shade of 4 %: "
-                "expect loose dye in the rinse.",
-                source="suppliers' ladders of depth: 2 to 4 % is deep, black 4 % (Gaywool Dyes; Earth "
-                "Guild, US, no year)",
-                stage="rinse",
-                where=("colour", colour.plan.name, "depth"),
-            )
+    for colour in (one.plan for one in settled.colours):
+        if colour.depth is not None and colour.depth.value > DEEP_PERCENT:
+            yield caution("dye.deep", colour=colour)
     if any(d.food for d in settled.dyes):
-        yield Caution(
-            id="light.food",
-            level="note",
-            text="Food colour fades sooner in light and washing than dye made for textiles, and faster wet than dry: "
-            "dry it out of the sun, and say so on the label.",
-            source="common practice; no published test on wool was found",
-            stage="rinse",
-        )
+        yield caution("light.food")
     yield from _unknown_class(settled)
     yield from _hazards(worked)
     if any(work.weighed for work in worked.stocks.stocks):
-        yield hazard("powder", "powder.dust", "note", "stocks", "weigh dye")
+        yield caution("powder.dust")
 
 
 def _hazards(worked: Worked) -> Iterator[Caution]:
@@ -104,51 +85,26 @@ def _soured_in_paint(worked: Worked, stocks: list[StockPlan]) -> tuple[str, ...]
 
 def _unknown_class(settled: Settled) -> Iterator[Caution]:
     """What is done for want of knowing, and how it would be known."""
+    acid_at = method_of(settled).put_on.acid_at
     for colour in settled.colours:
         unknown = [s.dye.name for s in colour.stocks if s.dye.dye_class.id == UNKNOWN]
         if unknown:
-            yield Caution(
-                id=f"dye.class-unknown.{colour.plan.slug}",
-                level="note",
-                text=f"The class of {' and '.join(unknown)} is not known. It may not even out: use pH 4 to 5, warm "
-                "slowly, add no salt. It may bleed: rinse long and wash separately. A label that names a C.I. Acid "
-                "dye settles it, and so does a small test.",
-                source="house rule",
-                stage=method_of(settled).put_on.acid_at,
-                where=("colour", colour.plan.name, "dye"),
-            )
+            said = " and ".join(unknown)
+            yield caution("dye.class-unknown", colour=colour.plan, unknown=said, stage=acid_at)
 
 
 def _mixtures(worked: Worked) -> Iterator[Caution]:
-    settled = worked.settled
-    how = worked.method.put_on.breaks
-    for colour in settled.colours:
+    for colour in worked.settled.colours:
         ready = [s.dye.name for s in colour.stocks if s.dye.mixture]
         if len(colour.stocks) < 2 and not ready:
             continue
-        yield Caution(
-            id=f"dye.mixture-breaks.{colour.plan.slug}",
-            level="note",
-            text=f"{colour.plan.name} is {_what(colour, ready)} and may break: {how}",
-            source=BREAKS,
-            stage="colour",
-            role="mix",
-            of=(colour.plan.slug,),
-            where=("colour", colour.plan.name),
-        )
+        what, how = _what(colour, ready), worked.method.put_on.breaks
+        yield caution("dye.mixture-breaks", colour=colour.plan, what=what, how=how, of=(colour.plan.slug,))
         classes = {s.dye.dye_class.id: s.dye.dye_class.name for s in colour.stocks}
         if len(classes) > 1:
-            yield Caution(
-                id=f"dye.mixture-classes.{colour.plan.slug}",
-                level="warn",
-                text=f"{colour.plan.name} mixes {' with '.join(sorted(classes.values()))}: they "
-                f"{'may ' if UNKNOWN in classes else ''}strike at different rates and the shade will not even "
-                "out. Use dyes of one class.",
-                source=BREAKS,
-                stage="stocks",
-                of=(colour.stocks[0].slug,),
-                where=("colour", colour.plan.name, "mix"),
-            )
+            strike = "may strike" if UNKNOWN in classes else "strike"
+            said, of = " with ".join(sorted(classes.values())), (colour.stocks[0].slug,)
+            yield caution("dye.mixture-classes", colour=colour.plan, classes=said, strike=strike, of=of)
 
 
 def _sites(worked: Worked) -> Iterator[Caution]:
@@ -162,14 +118,13 @@ def _sites(worked: Worked) -> Iterator[Caution]:
         sites = fibre.free_mol_l * 1000.0
         taken = taken_mmol_g(colour) * liquid.dye_on_g
         if taken > MOST_FILLED * sites:
-            yield Caution(
-                id=f"dye.sites.{colour.plan.slug}",
-                level="note",
-                text=f"{colour.plan.name} has dye for {brief(taken / sites * 100.0)} % of the places its fibre can "
-                f"hold dye at: part will rinse out or rub off. Take {brief(MOST_FILLED * sites / taken * 100.0)} % "
-                "of the dye, or more fibre.",
-                source=f"{uptake_source(settled)}; above {MOST_FILLED:g} of them is a house rule",
-                stage="colour",
+            yield caution(
+                "dye.sites",
+                colour=colour.plan,
+                percent=taken / sites * 100.0,
+                enough=MOST_FILLED * sites / taken * 100.0,
+                binds=uptake_source(settled),
+                most=MOST_FILLED,
                 of=(colour.plan.slug,),
                 where=("colour", colour.plan.name, "depth" if colour.plan.depth else "drops"),
             )
@@ -190,32 +145,9 @@ def _salt(worked: Worked) -> Iterator[Caution]:
     if settled.plan.salt == "none":
         return
     for dye_class in settled.classes:
-        if dye_class.glauber == "allowed":
-            continue
-        forbidden = dye_class.glauber == "forbidden"
-        yield Caution(
-            id=f"salt.{slug(dye_class.id)}",
-            level="warn" if forbidden else "note",
-            text=f"Glauber's salt harms a {dye_class.name} bath: leave it out."
-            if forbidden
-            else f"It is not known what Glauber's salt does with {dye_class.name}: leave it out, or test first.",
-            source=dye_class.glauber_source,
-            stage=worked.method.put_on.acid_at,
-            where=("salt",),
-        )
-
-
-def _no_acid(worked: Worked) -> Caution:
-    table = worked.settled.plan.sour.table
-    return Caution(
-        id="acid.none",
-        level="warn",
-        text="The plan has no acid, and these dyes need acid and heat to take on wool. Name one for the "
-        f"{table}, for example white vinegar.",
-        source="common practice",
-        stage=worked.method.put_on.acid_at,
-        where=(table, "acid"),
-    )
+        if dye_class.glauber != "allowed":
+            row = f"salt.{dye_class.glauber}"
+            yield caution(row, slug=slug(dye_class.id), dyes=dye_class, stage=worked.method.put_on.acid_at)
 
 
 def _ph(worked: Worked) -> Iterator[Caution]:
@@ -231,22 +163,14 @@ def _ph(worked: Worked) -> Iterator[Caution]:
             if ph < dye_class.ph_low
             else "part of it may not take and will rinse out"
         )
-        yield Caution(
-            id=f"dye.ph.{slug(dye_class.id)}",
-            level="note",
-            text=f"The {what} reaches pH {ph:.1f}; {dye_class.name} works at pH {brief(dye_class.ph_low)} to "
-            f"{brief(dye_class.ph_high)}: {effect}.",
-            source=dye_class.ph_source,
-            stage=worked.method.put_on.acid_at,
-            where=(table, "target_ph"),
-        )
+        told = {"what": what, "ph": ph, "dyes": dye_class, "effect": effect, "table": table}
+        yield caution("dye.ph", slug=slug(dye_class.id), stage=worked.method.put_on.acid_at, **told)
 
 
 # Cautions about the blend: what stays white, what takes weakly, what takes faster.
 
 MUCH_PERCENT = 5.0
 """More undyed fibre than this is asked about; less is noted. House rule."""
-BLENDS = f"{BROADBENT}, fig. 1.9"
 OTHER_DYE = {
     "cellulose": "reactive or direct dye",
     "polyester": "disperse dye with its own heat",
@@ -258,59 +182,27 @@ def fibre_cautions(worked: Worked) -> Iterator[Caution]:
     """fibre.nothing-takes, fibre.undyed, fibre.white.*, fibre.weak.*, fibre.superwash."""
     settled = worked.settled
     if worked.fibre.dyeable_percent <= 0:
-        yield Caution(
-            id="fibre.nothing-takes",
-            level="stop",
-            text="No fibre of this blend takes these dyes: choose wool, another hair, silk or nylon, or "
-            "another kind of dye.",
-            source=f"table of fibres; {BLENDS}",
-            where=("fibre", "blend"),
-        )
+        yield caution("fibre.nothing-takes")
     else:
         yield from _undyed(worked)
     yield from _white(worked)
     for kind in worked.fibre.kinds:
         weak = [f.row.name for f in settled.blend if takes(settled, kind)[f.row.name] == "weak"]
         if weak:
-            yield Caution(
-                id=f"fibre.weak.{kind}",
-                level="note",
-                text=f"{listed(weak)} takes {'food colour' if kind == 'food' else 'acid dye'} weakly or "
-                "unevenly: expect a heathered, paler shade there.",
-                source=_sources(f for f in settled.blend if f.row.name in weak),
-                stage="colour",
-                where=("fibre", "blend"),
-            )
+            dye = "food colour" if kind == "food" else "acid dye"
+            source = "; ".join(dict.fromkeys(f.row.source for f in settled.blend if f.row.name in weak))
+            yield caution("fibre.weak", kind=kind, weak=weak, dye=dye, source=source)
     if settled.superwash:
-        how = worked.method.put_on.superwash
-        yield Caution(
-            id="fibre.superwash",
-            level="note",
-            text="Superwash wool takes dye faster and deeper than plain wool, and long boiling harms it "
-            f"more: {how}.",
-            source="Cookson, Hine & McPhee, J. Soc. Dyers Colour. 1964 (abstract); chlorinated wool has "
-            "more affinity: Dictionary of English textile terms",
-            stage="colour",
-            where=("fibre", "blend"),
-        )
+        yield caution("fibre.superwash", how=worked.method.put_on.superwash)
 
 
 def _undyed(worked: Worked) -> Iterator[Caution]:
     white = 100.0 - worked.fibre.dyeable_percent
     if white <= 0.05:
         return
-    settled = worked.settled
-    names = _untaken(settled, worked)
-    yield Caution(
-        id="fibre.undyed",
-        level="warn" if white > MUCH_PERCENT else "note",
-        text=f"{brief(white)} % of the blend stays undyed ({listed(names)}): the yarn comes out heathered, and paler "
-        "from afar. The depth is on the fibre that takes the dye; for as much dye as on all of it, write "
-        f"{brief(100 / worked.fibre.dyeable_percent)} times the depth.",
-        source=f"table of fibres; level from {MUCH_PERCENT:g} % is a house rule",
-        stage="colour",
-        where=("fibre", "blend"),
-    )
+    level = "warn" if white > MUCH_PERCENT else "note"
+    times, names = 100 / worked.fibre.dyeable_percent, _untaken(worked.settled, worked)
+    yield caution("fibre.undyed", white=white, fibres=names, times=times, much=MUCH_PERCENT, level=level)
 
 
 def _untaken(settled: Settled, worked: Worked) -> list[str]:
@@ -323,20 +215,7 @@ def _untaken(settled: Settled, worked: Worked) -> list[str]:
 
 
 def _white(worked: Worked) -> Iterator[Caution]:
-    for part in worked.settled.blend:
-        other = OTHER_DYE.get(part.row.family)
-        if other is None:
-            continue
-        yield Caution(
-            id=f"fibre.white.{slug(part.row.name)}",
-            level="note",
-            text=f"{part.row.name.capitalize()} will stay white, or near it: it needs {other}, which this "
-            "session does not use.",
-            source=f"{part.row.source}; {BLENDS}",
-            stage="colour",
-            where=("fibre", "blend"),
-        )
-
-
-def _sources(parts: Iterator[FibreInBlend]) -> str:
-    return "; ".join(dict.fromkeys(part.row.source for part in parts))
+    for row in (part.row for part in worked.settled.blend):
+        if (other := OTHER_DYE.get(row.family)) is not None:
+            name = row.name.capitalize()
+            yield caution("fibre.white", slug=slug(row.name), fibre=name, other=other, row=row)
