@@ -256,33 +256,46 @@ def walk_to_fixture() -> Callable[[Running, str], None]:
     return walk_to
 
 
-class Walk:
-    """A session under the practised hand, as far as any test has asked for yet, and what it was at each step."""
+Hand = Callable[[Running], Iterator[str]]
+"""One that works a session, and tells the step it comes to each time."""
 
-    def __init__(self, told: Event, now: Reading) -> None:
+
+class Walk:
+    """A session under a hand, as far as any test has asked for yet, and what it was at each step."""
+
+    def __init__(self, told: Event, now: Reading, hand: Hand) -> None:
         self._kept = MemoryKeeper()
         self._came: dict[str, tuple[list[Kept], State, Reading]] = {}
         self._kept.append(told, now)
         self._session = Running(replay(self._kept.events), SteppedClock(now), self._kept)
-        self._steps = steps_walked(self._session)
+        self._steps = hand(self._session)
 
     def to(self, step_id: str) -> tuple[list[Kept], State, Reading]:
         """Events, state and time when it came to the step."""
         while step_id not in self._came:
-            here, session = next(self._steps), self._session
+            here, session = next(self._steps, None), self._session
+            assert here is not None, f"never reached {step_id}"
             self._came.setdefault(here, ([*self._kept.events], session.state, session.clock.now()))
         return self._came[step_id]
 
 
-WALKS: dict[bytes, Walk] = {}
-"""By the opening: each is walked once a run."""
+WALKS: dict[tuple[bytes, str], Walk] = {}
+"""By the opening and the hand: each is walked once a run."""
 
 
 @pytest.fixture
 def begin(clock: SteppedClock, keeper: MemoryKeeper) -> Callable[..., Running]:
-    """Open a session on a worksheet and hand back the running session, at its first step or walked to another."""
+    """Open a session on a worksheet and hand back the running session, at its first step or walked to another.
 
-    def _begin(sheet: Worksheet | None = None, choices: Settled | None = None, to: str = "") -> Running:
+    By the practised hand, or by one that is known by its name.
+    """
+
+    def _begin(
+        sheet: Worksheet | None = None,
+        choices: Settled | None = None,
+        to: str = "",
+        by: tuple[str, Hand] = ("practised", steps_walked),
+    ) -> Running:
         allows = sheet.allows if sheet is not None else ("lose steam",)
         method = "kettle" if "more acid" in allows else "steam" if "lose steam" in allows else "microwave"
         choices = choices or settled(PLANS[method])
@@ -300,9 +313,10 @@ def begin(clock: SteppedClock, keeper: MemoryKeeper) -> Callable[..., Running]:
         running = Running(replay(mine.events), clock, mine)
         if not to:
             return running
-        key = msgspec.json.encode((clock.now(), data_of(told)))
+        name, hand = by
+        key = msgspec.json.encode((clock.now(), data_of(told))), name
         if key not in WALKS:
-            WALKS[key] = Walk(told, clock.now())
+            WALKS[key] = Walk(told, clock.now(), hand)
         events, state, now = WALKS[key].to(to)
         mine.events[:] = events
         clock._now = now

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from functools import cache
 from pathlib import Path
 
@@ -23,6 +23,7 @@ from studio.session.state import NO_LOG, State
 from studio.session.step_rules import gate_digit, open_warnings
 from studio.session.timers import view
 from studio.store.folder import StudioFolder
+from tests.conftest import Hand
 
 ROOT = Path(__file__).parents[2]
 
@@ -46,13 +47,14 @@ def answer(session: Running, step: Step, given: Mapping[str, str]) -> c.Command:
     )
 
 
-def walk_exactly(session: Running, step_id: str, given: Mapping[str, str] | None = None) -> None:
-    """Go to a step by answering every one before it; no time passes but where a clock must run out."""
+def steps_exactly(session: Running, given: Mapping[str, str]) -> Iterator[str]:
+    """The step that is the current one, each answered once it is told; no time passes but where a clock must run
+    out."""
     for _ in range(200):
         step = now_step(session)
-        assert step is not None, f"the session ended before {step_id}"
-        if step.id == step_id:
+        if step is None:
             return
+        yield step.id
         timer = session.state.timers.get(step.timer) if step.kind == "wait" else None
         going = [view(t, session.clock.now()).left_s for t in session.state.timers.values() if t.running]
         if timer is None and step.kind == "wait" and going:
@@ -72,8 +74,17 @@ def walk_exactly(session: Running, step_id: str, given: Mapping[str, str] | None
             for warned in open_warnings(session.state):
                 session.do(c.AcceptCaution(warned.id, "seen and meant"))
             continue
-        session.do(answer(session, effective(session.state, step), given or {}))
-    raise AssertionError(f"never reached {step_id}")
+        session.do(answer(session, effective(session.state, step), given))
+
+
+def walk_exactly(session: Running, step_id: str, given: Mapping[str, str] | None = None) -> None:
+    """Go to a step by answering every one before it."""
+    assert step_id in steps_exactly(session, given or {}), f"never reached {step_id}"
+
+
+def exactly(given: Mapping[str, str] | None) -> tuple[str, Hand]:
+    """The hand that answers so."""
+    return f"exactly {given or {}}", lambda session: steps_exactly(session, given or {})
 
 
 @pytest.fixture
@@ -81,9 +92,7 @@ def exactly_at(begin: Callable[..., Running]) -> Callable[..., Running]:
     """A session on a worksheet that stays as it began, at a step, reached with planned values but for those given."""
 
     def at(step_id: str, given: Mapping[str, str] | None = None, sheet: object = None) -> Running:
-        session = begin(sheet)
-        walk_exactly(session, step_id, given)
-        return session
+        return begin(sheet, to=step_id, by=exactly(given))
 
     return at
 
@@ -93,9 +102,7 @@ def worked_at(begin: Callable[..., Running], choices: Settled) -> Callable[..., 
     """The same of a session on `choices`, or on other ones, whose sheet is worked out anew from what is measured."""
 
     def at(step_id: str, given: Mapping[str, str] | None = None, settled: Settled = choices) -> Running:
-        session = begin(choices=settled)
-        walk_exactly(session, step_id, given)
-        return session
+        return begin(choices=settled, to=step_id, by=exactly(given))
 
     return at
 
