@@ -32,6 +32,11 @@ def _tree(path: Path) -> ast.Module:
     return ast.parse(path.read_text())
 
 
+@cache
+def _nodes(path: Path) -> tuple[ast.AST, ...]:
+    return tuple(ast.walk(_tree(path)))
+
+
 def of_every_module(rule: Callable[[Path], None]) -> Callable[[], None]:
     """One test of a rule over all modules, which are too many to be a test each; it names those that break it."""
 
@@ -70,7 +75,7 @@ def test_no_piece_of_a_sentence_stands_alone(path: Path) -> None:
     lines = path.read_text().splitlines()
     alone = [
         node.lineno
-        for node in ast.walk(_tree(path))
+        for node in _nodes(path)
         if isinstance(node, ast.Expr)
         and isinstance(node.value, ast.Constant | ast.JoinedStr)
         and isinstance(getattr(node.value, "value", ""), str)
@@ -113,11 +118,11 @@ def test_nothing_but_the_clock_reads_the_time(path: Path) -> None:
 def test_no_code_is_loaded_from_data(path: Path) -> None:
     names = {
         node.func.id
-        for node in ast.walk(_tree(path))
+        for node in _nodes(path)
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
     }
     assert not names & {"eval", "exec"}
-    modules = {a.name for node in ast.walk(_tree(path)) if isinstance(node, ast.Import) for a in node.names}
+    modules = {a.name for node in _nodes(path) if isinstance(node, ast.Import) for a in node.names}
     assert not modules & {"pickle", "marshal", "shelve", "yaml"}
 
 
@@ -126,7 +131,7 @@ def test_a_screen_is_one_class_made_of_widgets() -> None:
     classes = {
         node.name: [base.value if isinstance(base, ast.Subscript) else base for base in node.bases]
         for path in (ROOT / "studio" / "screens").rglob("*.py")
-        for node in ast.walk(_tree(path))
+        for node in _nodes(path)
         if isinstance(node, ast.ClassDef)
     }
     bases = {base.id for found in classes.values() for base in found if isinstance(base, ast.Name)}
@@ -216,9 +221,8 @@ def test_no_name_of_a_step_a_clock_or_a_figure_is_read_or_built(room: str) -> No
     """Each carries its role, its subject and its set; `plan/lay.py` alone makes its name of them."""
     found = []
     for path in sorted((ROOT / "studio" / room).rglob("*.py")):
-        tree = _tree(path)
-        parents = {child: node for node in ast.walk(tree) for child in ast.iter_child_nodes(node)}
-        for node in ast.walk(tree):
+        parents = {child: node for node in _nodes(path) for child in ast.iter_child_nodes(node)}
+        for node in _nodes(path):
             if _reads_a_name(node) or _makes_a_name(node, parents):
                 found.append(f"{path.relative_to(ROOT)}:{node.lineno}")  # type: ignore[attr-defined]
     assert not found
@@ -237,9 +241,8 @@ def test_no_way_of_dyeing_is_named_outside_the_ways() -> None:
         room = path.relative_to(ROOT / "studio")
         if room.parts[0] in BELONGS or str(room) in KNOWS:
             continue
-        tree = _tree(path)
-        docs = {id(n.value) for n in ast.walk(tree) if isinstance(n, ast.Expr)}
-        for node in ast.walk(tree):
+        docs = {id(n.value) for n in _nodes(path) if isinstance(n, ast.Expr)}
+        for node in _nodes(path):
             name = getattr(node, "id", getattr(node, "attr", getattr(node, "arg", None)))
             text = node.value if isinstance(node, ast.Constant) and id(node) not in docs else name
             if isinstance(text, str) and ways.search(text):
@@ -272,3 +275,12 @@ def test_every_outside_check_says_what_it_compares_and_names_a_work() -> None:
     listing = "run: python tests/outside/list_checks.py"
     assert listed.PAGE.read_text() == page, listing
     assert listed.count_told() in listed.README.read_text(), listing
+
+
+def test_the_name_of_a_class_means_one_thing() -> None:
+    homes: dict[str, list[Path]] = {}
+    for path in SOURCES:
+        for node in _nodes(path):
+            if isinstance(node, ast.ClassDef):
+                homes.setdefault(node.name, []).append(path)
+    assert not {name: where for name, where in homes.items() if len(where) > 1}

@@ -8,7 +8,6 @@ from __future__ import annotations
 import ast
 from collections import defaultdict
 from collections.abc import Iterator
-from functools import cache
 from pathlib import Path
 
 import pytest
@@ -67,7 +66,6 @@ def _within(node: ast.stmt, line: int) -> bool:
     return node.lineno <= line <= (node.end_lineno or node.lineno)
 
 
-@cache
 def _read() -> dict[str, Module]:
     return {module.name: module for module in map(Module, sorted(STUDIO.rglob("*.py")))}
 
@@ -166,12 +164,3 @@ def test_nothing_rides_along() -> None:
     modules = _read()
     idle = [*_idle_modules(modules), *_idle_names(modules), *_idle_methods(modules)]
     assert not idle, "called by nothing in studio:\n  " + "\n  ".join(sorted(idle))
-
-
-def test_the_name_of_a_class_means_one_thing() -> None:
-    homes: dict[str, list[str]] = {}
-    for module in _read().values():
-        for node in ast.walk(module.tree):
-            if isinstance(node, ast.ClassDef):
-                homes.setdefault(node.name, []).append(module.name)
-    assert not {name: where for name, where in homes.items() if len(where) > 1}

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 
 import pytest
-import scipy.interpolate
+import scipy
 
 from studio.craft import acid
 from studio.craft.acid import AcidDose, Water

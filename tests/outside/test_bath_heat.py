@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-import scipy.integrate
+import scipy
 
 from studio.craft import bath_heat
 from studio.craft import pot as microwave

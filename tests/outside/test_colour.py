@@ -96,7 +96,7 @@ def test_half_grey_on_screen():
     assert channels == pytest.approx([187.520, 188, 187.493], abs=0.5)
 
 
-# --- the library colour-science ---------------------------------------------------------------------------
+# --- the library colour-science, which takes seconds to load: what it says of four curves stands above ----------
 
 
 @pytest.fixture(scope="module")
@@ -123,6 +123,7 @@ SCREEN = ["#b23a1f", "#2f6f5e", "#e9e2d0", "#123456", "#fe00a0", "#0a0a0a",
           "#ffffff", "#808080", "#ff0000", "#00ff00", "#0000ff", "#000000"]  # fmt: skip
 
 
+@pytest.mark.deep
 @pytest.mark.parametrize("text", SCREEN)
 def test_screen_colours_against_the_oracle(oracle, text):
     """CIELAB of a screen's colour, there and back, by colour-science."""
@@ -134,6 +135,7 @@ def test_screen_colours_against_the_oracle(oracle, text):
     assert lab_of_xyz([float(v) for v in xyz]) == pytest.approx(list(oracle.XYZ_to_Lab(xyz, white)), abs=1e-4)
 
 
+@pytest.mark.deep
 @pytest.mark.parametrize("level", [1, 10, 11, 50, 128, 188])
 def test_transfer_of_the_screen_against_the_oracle(oracle, level):
     """IEC 61966-2-1 by colour-science, both its parts: straight below 11 of 255, a power above."""
@@ -144,6 +146,7 @@ def test_transfer_of_the_screen_against_the_oracle(oracle, level):
     assert srgb_of_xyz([linear * part for part in white]) == pytest.approx([level / 255] * 3, abs=1e-5)
 
 
+@pytest.mark.deep
 def test_differences_against_the_oracle(oracle):
     """CIEDE2000 of every pair of five colours by colour-science."""
     labs = [lab_of_hex(text) for text in ("#b23a1f", "#2f6f5e", "#e9e2d0", "#123456", "#fe00a0")]

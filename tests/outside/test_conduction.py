@@ -12,7 +12,7 @@ from functools import cache
 
 import numpy as np
 import pytest
-import scipy.special
+import scipy
 
 from studio.craft import conduction, steam
 

@@ -7,7 +7,7 @@ import random
 
 import numpy as np
 import pytest
-import scipy.optimize
+import scipy
 
 from studio.craft.cooling import UNWRAP_C, cooling_line, crossing_min, fit_cooling
 from studio.craft.heat import minutes_at_or_above, newton_minutes

@@ -6,8 +6,7 @@ import math
 
 import numpy as np
 import pytest
-import scipy.integrate
-import scipy.stats
+import scipy
 
 from studio.craft import shade as weighing
 from studio.craft.credibility import Prior, learn, two_sided

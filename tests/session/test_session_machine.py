@@ -322,7 +322,7 @@ def test_anything_may_be_done_to_a_session(begin, keeper, sheet_of, method) -> N
     SessionUnderFire.first = keeper.events[0]
     SessionUnderFire.make_keeper = type(keeper)
     deep = settings.default.max_examples > 100
-    usual = 40 if method == "steam" else 12
+    usual = 24 if method == "steam" else 8
     run_machine(
         SessionUnderFire,
         settings=settings(max_examples=200 if deep else usual, stateful_step_count=30 if deep else 12),

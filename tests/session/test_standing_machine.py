@@ -251,7 +251,7 @@ def test_the_state_is_what_the_dyer_meant(begin, keeper, sheet_of, without_histo
     deep = settings.default.max_examples > 100
     run_machine(
         WhatTheDyerMeant,
-        settings=settings(max_examples=300 if deep else 30, stateful_step_count=40 if deep else 20),
+        settings=settings(max_examples=300 if deep else 20, stateful_step_count=40 if deep else 20),
     )
 
 
