@@ -15,18 +15,7 @@ from studio import __version__
 from studio.logbook.entry import LogbookEntry, LogbookRow, Wanted, entry_of, phrase, phrases
 from studio.plan.habits import KIND_OF
 from studio.store.disk import StoreError
-from studio.store.folder import (
-    Progress,
-    RefreshCounts,
-    Stamp,
-    Stop,
-    StudioFolder,
-    never,
-    stamps,
-    studio_mark,
-    to_read,
-    unheard,
-)
+from studio.store.folder import Stamp, StudioFolder, studio_mark
 
 if TYPE_CHECKING:
     from sqlite3 import Connection
@@ -190,6 +179,24 @@ Measurements = dict[str, list[tuple[str, float]]]
 """By habit: name of the session and what was measured in it, newest session first."""
 
 
+Progress = Callable[[int, int], object]
+"""Told how many files are read, and how many are to be."""
+Stop = Callable[[], bool]
+
+
+class RefreshCounts(msgspec.Struct, frozen=True):
+    """What bringing the logbook up to date came to."""
+
+    sessions: int
+    """Session files there are."""
+    read: int
+    """Files that were new or changed, and were read."""
+    gone: int
+    """Sessions that were known and are no longer there."""
+    left: int
+    """Files still to be read, because it was stopped."""
+
+
 class Index:
     """Finds the sessions of one studio folder. May be used by several threads and several windows."""
 
@@ -198,7 +205,9 @@ class Index:
         self.folder = folder
         self.database = IndexFile(file or cache_file(folder.root))
 
-    def refresh(self, progress: Progress = unheard, stop: Stop = never) -> RefreshCounts:
+    def refresh(
+        self, progress: Progress = lambda done, total: None, stop: Stop = lambda: False
+    ) -> RefreshCounts:
         """Take in what is new, forget what is gone; CannotRead where the folder cannot be listed.
 
         `progress(done, total)` is told of the files that had to be read; when `stop()` turns true the rest
@@ -236,7 +245,7 @@ class Index:
         return ask()
 
     def _refresh(self, progress: Progress, stop: Stop) -> RefreshCounts:
-        found = stamps(self.folder)
+        found = self.folder.stamps()
         with self.database.reading() as connection:
             known = _known(connection)
         gone = known.keys() - found.keys()
@@ -244,7 +253,7 @@ class Index:
             with self.database.writing() as connection:
                 for key in gone:
                     _forget(connection, key)
-        waiting = to_read(found, known)
+        waiting = sorted((key for key, stamp in found.items() if known.get(key) != stamp), reverse=True)
         done = 0
         for start in range(0, len(waiting), AT_ONCE):
             batch: list[tuple[LogbookEntry, Stamp]] = []

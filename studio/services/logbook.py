@@ -12,8 +12,7 @@ from studio.plaintext import clean, without_home
 from studio.services.plans import PlanServices
 from studio.session.folding import replay
 from studio.session.run import Running
-from studio.store.folder import Progress, Stop, never, unheard
-from studio.store.keeper import JournalKeeper
+from studio.store.journal import JournalKeeper
 from studio.trouble import CANNOT_SAVE, Trouble
 
 if TYPE_CHECKING:
@@ -62,9 +61,12 @@ class LogbookServices(PlanServices):
         """All sessions, newest first."""
         return self.find(limit=None)[0]
 
-    def read_logbook(self, progress: Progress = unheard, stop: Stop = never) -> int:
-        """Read the session files that are new or changed, until `stop()`; how many are left to be read."""
-        return self._logbook.refresh(progress, stop).left
+    def read_logbook(self, *heard: Any) -> int:
+        """Read the session files that are new or changed; how many are left to be read.
+
+        heard: who is told of it, and who may stop it, as `Index.refresh` has them.
+        """
+        return self._logbook.refresh(*heard).left
 
     def find(
         self, text: str = "", *, limit: int | None = 500, refresh: bool = True, **asked: Any

@@ -21,8 +21,7 @@ from studio.session.kinds.course import opening, rehearsal_origin
 from studio.session.run import Running
 from studio.store.disk import ReadOnlySession
 from studio.store.folder import StudioFolder
-from studio.store.journal import Journal
-from studio.store.keeper import JournalKeeper
+from studio.store.journal import Journal, JournalKeeper
 from studio.store.system_clock import SystemClock, on_the_wall
 from studio.trouble import NOT_SAVED, Options, Trouble
 from studio.words.table import KEYS_FILE, remap

@@ -15,7 +15,7 @@ from studio.plan.keys import Keys
 from studio.plan.shelf import Shelf
 from studio.quantity.kinds import QuantityError
 from studio.quantity.reading import parse
-from studio.shelf.editing import Add, Change, EntryPlace, Put, edited, folded, places
+from studio.shelf.editing import Add, Change, EntryPlace, Put, edited, free_name
 from studio.shelf.keys import SHELF_TABLES, hint, key_of, value_of
 from studio.shelf.reading import ENTRY_READERS, read_shelf
 from studio.tables.finding import dyes_with, find_acid, find_class, find_dye, nearest
@@ -70,12 +70,7 @@ def puts(place: EntryPlace, key: Field, text: str, shelf: Shelf) -> tuple[list[C
     new = {key.key: value_of(key, price, shelf)}
     if pack:
         new["pack"] = value_of(key_of(place.table, "pack"), pack)
-    elif (
-        key.key == "price"
-        and new["price"] is not None
-        and _has_pack(place.table)
-        and "pack" not in place.written
-    ):
+    elif key.key == "price" and new["price"] is not None and _lacks_pack(place):
         raise PlanError(f"The price of how much? Write it with its pack, for example {key.example} for 25 g.")
     changes, said = follows(place.table, {**place.written, **new}, "pack" if pack else key.key)
     every = {**new, **changes}
@@ -84,8 +79,8 @@ def puts(place: EntryPlace, key: Field, text: str, shelf: Shelf) -> tuple[list[C
     ], said
 
 
-def _has_pack(table: str) -> bool:
-    return any(key.key == "pack" for key in SHELF_TABLES[table].fields)
+def _lacks_pack(place: EntryPlace) -> bool:
+    return "pack" in SHELF_TABLES[place.table].keys and "pack" not in place.written
 
 
 def _liquid(table: str, values: Mapping[str, Any], newest: str) -> bool | None:
@@ -241,11 +236,7 @@ def _values(table: str, typed: Mapping[str, str], done: Container[str]) -> dict[
 def _good_by_itself(table: str, values: Mapping[str, Any], newest: str, texts: Mapping[str, str]) -> None:
     """Refuse an answer that no entry could have, before the next thing is asked."""
     if newest == "name":
-        there = places(texts).get((table, folded(str(values["name"]))))
-        if there is not None:
-            raise PlanError(
-                f"The shelf has a {table} {quoted(there.name)} already; give this one another name."
-            )
+        free_name(texts, table, str(values["name"]))
     missing = {
         k.key: value_of(k, k.example) for k in SHELF_TABLES[table].fields if k.needed and k.key not in values
     }

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
+from itertools import zip_longest
 from typing import TYPE_CHECKING, Any
 
 import msgspec
@@ -18,7 +19,7 @@ from studio.plan.keys import Keys
 from studio.plan.model import Plan
 from studio.plan.shelf import Shelf
 from studio.plan.toml import MOST_BYTES, entry_spans, line_of, lines_of, toml_table
-from studio.shelf.reading import ENTRIES, ENTRY_READERS
+from studio.shelf.reading import ENTRY_READERS, HABITS_FILE, LISTS
 
 if TYPE_CHECKING:
     from studio.plan.text import PlanText
@@ -65,7 +66,7 @@ def _places_in(file: str, text: str) -> tuple[EntryPlace, ...]:
         return ()
     lines = lines_of(text)
     found: list[EntryPlace] = []
-    for table in (*ENTRIES, "studio"):
+    for table in (*LISTS, "habit", "studio"):
         value = tables.get(table)
         for number, row in enumerate(value if isinstance(value, list) else [value], start=1):
             if isinstance(row, dict):
@@ -113,9 +114,6 @@ def jars_of(shelf: Shelf, table: str, name: str) -> tuple[str, ...]:
     return tuple(jar.name for jar in shelf.jars if folded(jar.dye) == folded(name))
 
 
-Values = Mapping[str, Any]
-
-
 class Put(msgspec.Struct, frozen=True, kw_only=True):
     """One value of an entry; None takes the key out. An empty name means the studio's own facts."""
 
@@ -124,17 +122,12 @@ class Put(msgspec.Struct, frozen=True, kw_only=True):
     key: str
     value: Any
 
-    def goes_on(self, rest: Sequence[Change]) -> bool:
-        """Whether the next change is another value of the same entry."""
-        following = rest[0] if rest else None
-        return isinstance(following, Put) and (following.table, following.name) == (self.table, self.name)
-
 
 class Add(msgspec.Struct, frozen=True, kw_only=True):
     """One entry more."""
 
     table: str
-    values: Values
+    values: Mapping[str, Any]
 
 
 class Remove(msgspec.Struct, frozen=True, kw_only=True):
@@ -165,22 +158,22 @@ def edited(texts: Mapping[str, str], changes: Sequence[Change]) -> dict[str, str
     """The texts that change, by file; PlanError, one sentence, where a change cannot be made."""
     now = dict(texts)
     touched: dict[str, str] = {}
-    for number, change in enumerate(changes, start=1):
-        # Values of one entry that go together are read together.
-        file, text = _made(
-            now, change, part=change.goes_on(changes[number:]) if isinstance(change, Put) else False
-        )
+    for change, following in zip_longest(changes, changes[1:]):
+        file, text = _made(now, change, following)
         now[file] = touched[file] = text
     return touched
 
 
-def _made(texts: Mapping[str, str], change: Change, *, part: bool) -> tuple[str, str]:
+def _made(texts: Mapping[str, str], change: Change, following: Change | None) -> tuple[str, str]:
     if isinstance(change, Mark):
         return change.file, _marked(texts.get(change.file, ""), change)
     if isinstance(change, Add):
         return _added(texts, change)
     place = _place(texts, change.table, change.name)
     if isinstance(change, Put):
+        # Values of one entry that go together are read together.
+        entry = (change.table, change.name)
+        part = isinstance(following, Put) and (following.table, following.name) == entry
         return place.file, _put(texts, place, change, part=part)
     return place.file, _removed(texts[place.file], place)
 
@@ -229,17 +222,14 @@ def _open(text: str, file: str) -> PlanText:
 def _added(texts: Mapping[str, str], change: Add) -> tuple[str, str]:
     from studio.plan.text import toml_value
 
-    file, table = FILES[change.table], change.table
+    file, table = FILES.get(change.table, HABITS_FILE), change.table
     text = texts.get(file, "")
     wanted = toml_table(text, file=file)
     rows = wanted.setdefault(table, [])
     if not isinstance(rows, list):
         raise _not_here(file)
     ENTRY_READERS[table](Keys(dict(change.values), file=file, place=(table, len(rows) + 1)))
-    name = str(change.values["name"])
-    there = places(texts).get((table, folded(name)))
-    if there is not None:
-        raise PlanError(f"The shelf has a {table} {quoted(there.name)} already; give this one another name.")
+    free_name(texts, table, str(change.values["name"]))
     spans = entry_spans(text)
     last = spans.get((table, len(rows)))
     lines = text.split("\n")
@@ -254,6 +244,13 @@ def _added(texts: Mapping[str, str], change: Add) -> tuple[str, str]:
     rows.append(dict(change.values))
     rest = lines[at:] or [""]
     return file, _checked("\n".join([*lines[:at], *before, *block, *rest]), wanted, file)
+
+
+def free_name(texts: Mapping[str, str], table: str, name: str) -> None:
+    """PlanError where another entry has that name."""
+    there = places(texts).get((table, folded(name)))
+    if there is not None:
+        raise PlanError(f"The shelf has a {table} {quoted(there.name)} already; give this one another name.")
 
 
 def _removed(text: str, place: EntryPlace) -> str:

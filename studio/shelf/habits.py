@@ -6,17 +6,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from pathlib import Path
+from typing import NamedTuple
 
 import msgspec
 
-from studio.plan.errors import PlanError, in_file, quoted
+from studio.plan.errors import PlanError, quoted
 from studio.plan.habits import HABITS, KIND_OF, Choice, HabitKind, habits_of
 from studio.plan.keys import Keys
 from studio.plan.shelf import LeftOut, Shelf, StudioFacts
-from studio.plan.toml import entry_spans, lines_of, read_text, toml_table
+from studio.plan.toml import entry_spans, read_text, toml_table
 from studio.quantity.kinds import QuantityError
 from studio.quantity.reading import parse_number
-from studio.shelf.reading import HABITS_FILE, place_in_file
+from studio.shelf.reading import ENTRY_READERS, HABITS_FILE, read_file
 from studio.tables.finding import nearest
 
 # An entry is `[[habit]]` with a `name`, and `pinned = "110 %"` or `off = true`. A bad one is left out and named,
@@ -28,60 +29,43 @@ def with_habits(shelf: Shelf, folder: Path, measured: Mapping[str, Sequence[floa
 
     The dropper of the shelf becomes the one that was learned, so that everything that counts drops agrees.
     """
-    choices, remarks = read_choices(folder)
-    found = habits_of(measured, choices, _on_shelf(shelf))
+    choices, left_out = read_choices(folder)
+    dropper = shelf.studio.drops_per_ml
+    on_shelf = {} if dropper == StudioFacts().drops_per_ml else {"drops": dropper}
+    found = habits_of(measured, choices, on_shelf)
     drops = next(h.value for h in found if h.id == "drops")
     return msgspec.structs.replace(
         shelf,
         habits=found,
         studio=msgspec.structs.replace(shelf.studio, drops_per_ml=drops),
-        left_out=(
-            *shelf.left_out,
-            *(LeftOut(HABITS_FILE, "habit", "", remark, remark) for remark in remarks),
-        ),
+        left_out=(*shelf.left_out, *left_out),
     )
 
 
-def _on_shelf(shelf: Shelf) -> dict[str, float]:
-    dropper = shelf.studio.drops_per_ml
-    return {} if dropper == StudioFacts().drops_per_ml else {"drops": dropper}
-
-
-def read_choices(folder: Path) -> tuple[dict[str, Choice], tuple[str, ...]]:
-    """What the dyer chose, by habit, and a sentence for each line that cannot be used."""
+def read_choices(folder: Path) -> tuple[dict[str, Choice], list[LeftOut]]:
+    """What the dyer chose, by habit, and what cannot be used."""
     path = folder / HABITS_FILE
-    if not path.exists():
-        return {}, ()
     try:
-        return choices_in(read_text(path))
+        return choices_in(read_text(path)) if path.exists() else ({}, [])
     except PlanError as problem:
-        return {}, (str(problem),)
+        return {}, [LeftOut(HABITS_FILE, "", "", str(problem), str(problem))]
 
 
-def choices_in(text: str) -> tuple[dict[str, Choice], tuple[str, ...]]:
+def choices_in(text: str) -> tuple[dict[str, Choice], list[LeftOut]]:
     """The same for the text of the file; PlanError where it is no TOML at all."""
-    keys = Keys(toml_table(text, file=HABITS_FILE), file=HABITS_FILE)
-    found: dict[str, Choice] = {}
-    told: list[PlanError] = []
-    try:
-        keys.only(("habit",))
-    except PlanError as problem:
-        told.append(problem)
-    rows = keys.raw("habit")
-    for number, row in enumerate(rows if isinstance(rows, list) else [] if rows is None else [rows], 1):
-        try:
-            entry = Keys(row, file=HABITS_FILE, place=("habit", number))
-            name, choice = _entry(entry)
-            if name in found:
-                raise entry.wrong("name", f"is {quoted(name)} a second time; keep one of the two.")
-            found[name] = choice
-        except PlanError as problem:
-            told.append(problem)
-    lines = lines_of(text) if told else {}
-    return found, tuple(in_file(problem, place_in_file(problem, HABITS_FILE, lines)) for problem in told)
+    found: dict[str, list[Chosen]] = {"habit": []}
+    left_out = read_file(HABITS_FILE, text, found)
+    return {one.name: one.choice for one in found["habit"]}, left_out
 
 
-def _entry(keys: Keys) -> tuple[str, Choice]:
+class Chosen(NamedTuple):
+    """An entry of the file."""
+
+    name: str
+    choice: Choice
+
+
+def _habit(keys: Keys) -> Chosen:
     keys.only(("name", "pinned", "off"))
     name = keys.needed_text("name", "held")
     if name not in KIND_OF:
@@ -89,13 +73,16 @@ def _entry(keys: Keys) -> tuple[str, Choice]:
     kind = KIND_OF[name]
     pinned = keys.raw("pinned")
     if pinned is None:
-        return name, Choice(off=keys.flag("off", False))
+        return Chosen(name, Choice(off=keys.flag("off", False)))
     if isinstance(pinned, bool) or not isinstance(pinned, int | float | str):
         raise keys.wrong("pinned", f'must be a value like "{example(kind)}", not {quoted(pinned)}.')
     try:
-        return name, Choice(pinned=pinned_value(kind, str(pinned)), off=keys.flag("off", False))
+        return Chosen(name, Choice(pinned=pinned_value(kind, str(pinned)), off=keys.flag("off", False)))
     except PlanError as problem:
         raise keys.wrong("pinned", f": {problem}") from None
+
+
+ENTRY_READERS["habit"] = _habit
 
 
 def _meant(name: str) -> str:
@@ -152,33 +139,19 @@ def with_choice(text: str, kind: HabitKind, choice: Choice) -> str:
 
     An entry that says nothing any more is taken out. Text that is empty gets a comment that explains it.
     """
+    from studio.shelf.editing import Add, Change, Put, Remove, edited
+
     rows = toml_table(text, file=HABITS_FILE).get("habit", [])
     if not isinstance(rows, list) or (rows and ("habit", 1) not in entry_spans(text)):
         raise PlanError(f"{HABITS_FILE}: habit must be written as [[habit]] tables; correct that first.")
-    place = next((n for n, row in enumerate(rows) if row.get("name") == kind.id), None)
     pinned = None if choice.pinned is None else f"{choice.pinned:.10g} {kind.unit}"
-    written = {"name": kind.id, "pinned": pinned, "off": choice.off or None}
-    if place is None:
-        return text if choice == Choice() else _appended(text, written)
-    from studio.plan.text import PlanText  # loads tomlkit
-
-    new = PlanText(text, name=HABITS_FILE)
-    if choice != Choice():
-        for key, value in written.items():
-            if value is None:
-                new.erase("habit", place, key)
-            else:
-                new.write("habit", place, key, value)
-    elif len(rows) == 1:
-        new.drop_table("habit")
+    values = {"pinned": pinned, "off": choice.off or None}
+    changes: list[Change] = []
+    if not any(row.get("name") == kind.id for row in rows):
+        written = {key: value for key, value in values.items() if value is not None}
+        changes += [Add(table="habit", values={"name": kind.id, **written})] if written else []
+    elif choice == Choice():
+        changes.append(Remove(table="habit", name=kind.id))
     else:
-        new.remove_row("habit", place)
-    return new.text()
-
-
-def _appended(text: str, written: Mapping[str, str | bool | None]) -> str:
-    """The entry at the end, a blank line before it: a table of a list may stand anywhere."""
-    from studio.plan.text import toml_value
-
-    lines = [f"{key} = {toml_value(value)}" for key, value in written.items() if value is not None]
-    return "\n".join((f"{text.rstrip() or HEAD.rstrip()}\n", "[[habit]]", *lines, ""))
+        changes += [Put(table="habit", name=kind.id, key=key, value=value) for key, value in values.items()]
+    return edited({HABITS_FILE: text if text.strip() else HEAD}, changes).get(HABITS_FILE, text)

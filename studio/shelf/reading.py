@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
-from typing import Any, cast
+from typing import Any
 
 from studio.plaintext import clean
-from studio.plan.errors import KeyPath, PlanError, in_file, quoted, write
+from studio.plan.errors import PlanError, in_file, quoted, write
 from studio.plan.fields import Field
 from studio.plan.keys import READERS, Keys, Reader
 from studio.plan.shelf import (
@@ -41,8 +41,13 @@ from studio.tables.finding import (
 )
 from studio.tables.loading import acids, dye_classes, thickeners
 
-Drawn = Mapping[str, tuple[str, ...]]
-TABLES = ("dye", "acid", "thickener", "base", "kit", "jar", "studio", "drawn")
+Drawn = dict[str, tuple[str, ...]]
+LISTS = {
+    "dye": "dyes", "acid": "acids", "thickener": "thickeners", "base": "bases", "kit": "kit", "jar": "jars",
+}  # fmt: skip
+"""Tables that are lists of entries with names, and what a shelf calls them."""
+ALONE = ("studio", "drawn")
+"""Tables of which a file holds one."""
 MOST_ENTRIES = 2_000
 HABITS_FILE = "habits.toml"
 
@@ -72,89 +77,67 @@ def read_texts(folder: Path) -> tuple[dict[str, str], dict[str, str]]:
 def read_shelf(files: Mapping[str, str], unread: Mapping[str, str] = {}, read_on: str = "") -> Shelf:
     """The shelf of some TOML texts by file name; `unread` has a sentence for each file that has no text."""
     said = [LeftOut(file, "", "", sentence, sentence) for file, sentence in unread.items()]
-    found: dict[str, list[object]] = {name: [] for name in TABLES}
+    found: dict[str, list[Any]] = {table: [] for table in (*LISTS, *ALONE)}
     for file, text in files.items():
         try:
-            _file(file, text, found, said)
+            said.extend(read_file(file, text, found))
         except PlanError as error:
             said.append(LeftOut(file, "", "", str(error), str(error)))
+    drawn: Drawn = {}
+    for session, ids in (item for one in found["drawn"] for item in one.items()):
+        drawn[session] = (*drawn.get(session, ()), *ids)
     return Shelf(
-        dyes=cast(tuple[ShelfDye, ...], tuple(found["dye"])),
-        acids=cast(tuple[ShelfAcid, ...], tuple(found["acid"])),
-        thickeners=cast(tuple[ShelfThickener, ...], tuple(found["thickener"])),
-        bases=cast(tuple[ShelfBase, ...], tuple(found["base"])),
-        kit=cast(tuple[KitItem, ...], tuple(found["kit"])),
-        jars=cast(tuple[Jar, ...], tuple(found["jar"])),
-        studio=cast(StudioFacts, found["studio"][0]) if found["studio"] else StudioFacts(),
+        **{into: tuple(found[table]) for table, into in LISTS.items()},
+        studio=found["studio"][0] if found["studio"] else StudioFacts(),
         left_out=tuple(said),
-        drawn=_together(cast("list[Drawn]", found["drawn"])),
+        drawn=drawn,
         read_on=read_on,
     )
 
 
-def _together(drawn: Iterable[Drawn]) -> dict[str, tuple[str, ...]]:
-    """What was taken off several files, by session."""
-    found: dict[str, tuple[str, ...]] = {}
-    for session, ids in (item for one in drawn for item in one.items()):
-        found[session] = (*found.get(session, ()), *ids)
-    return found
+def read_file(file: str, text: str, found: Mapping[str, list[Any]]) -> list[LeftOut]:
+    """Put what stands in the tables of a file into `found`, which names those it may have; what cannot be used.
 
-
-def _file(file: str, text: str, found: dict[str, list[object]], said: list[LeftOut]) -> None:
+    PlanError where it is no TOML at all.
+    """
     keys = Keys(toml_table(text, file=file), file=file)
     told: list[tuple[str, str, PlanError]] = []
     try:
-        keys.only(TABLES)
+        keys.only(tuple(found))
     except PlanError as error:
         told.append(("", "", error))
-    for table in ENTRIES:
-        reader = ENTRY_READERS[table]
-        value = keys.raw(table)
-        for number, row in enumerate(
-            value if isinstance(value, list) else [] if value is None else [value], 1
-        ):
-            names = [getattr(entry, "name", "") for entry in found[table]]
-            entry = _tried(reader, row, file, table, (table, number), names, told)
-            if entry is not None and len(names) < MOST_ENTRIES:
-                found[table].append(entry)
-    for table in ("studio", "drawn"):
-        if table in keys:
-            entry = _tried(ENTRY_READERS[table], keys.raw(table), file, table, (table,), [], told)
-            if entry is not None:
-                found[table].append(entry)
+    for table, entries in found.items():
+        raw = keys.raw(table)
+        rows: list[Any] = raw if isinstance(raw, list) and table not in ALONE else [raw]
+        for number, row in enumerate(rows if raw is not None else [], 1):
+            place = (table,) if table in ALONE else (table, number)
+            try:
+                entry = _entry(Keys(row, file=file, place=place), table, entries)
+            except PlanError as error:
+                told.append((table, str(row.get("name", "")) if isinstance(row, dict) else "", error))
+                continue
+            if len(entries) < MOST_ENTRIES:
+                entries.append(entry)
     lines = lines_of(text) if told else {}
-    for table, name, problem in told:
-        place = place_in_file(problem, file, lines)
-        said.append(
-            LeftOut(file, table, name, in_file(problem, place), on_shelf_screen(problem, table, place))
-        )
+    places = (place_in_file(problem, file, lines) for _, _, problem in told)
+    return [
+        LeftOut(file, table, name, in_file(problem, place), on_shelf_screen(problem, table, place))
+        for (table, name, problem), place in zip(told, places, strict=True)
+    ]
+
+
+def _entry(keys: Keys, table: str, others: Sequence[Any]) -> Any:
+    entry = ENTRY_READERS[table](keys)
+    if table not in ALONE and any(entry.name.casefold() == other.name.casefold() for other in others):
+        what = "keep one of the two" if table == "habit" else "give each entry a name of its own"
+        raise keys.wrong("name", f"is {quoted(entry.name)} a second time; {what}.")
+    return entry
 
 
 def place_in_file(error: PlanError, file: str, lines: Mapping[str, int]) -> str:
     """How a refusal begins: the file, and the line it is about where that is known."""
     line = line_of(error.path, lines)
     return f"{clean(file, limit=80)}: " if line is None else f"{clean(file, limit=80)}: line {line}, "
-
-
-def _tried(
-    reader: Callable[[Keys], object],
-    row: object,
-    file: str,
-    table: str,
-    place: KeyPath,
-    names: list[str],
-    told: list[tuple[str, str, PlanError]],
-) -> object | None:
-    try:
-        keys = Keys(row, file=file, place=place)
-        entry = reader(keys)
-        name = getattr(entry, "name", "")
-        if name and any(name.casefold() == other.casefold() for other in names):
-            raise keys.wrong("name", f"is {quoted(name)} a second time; give each entry a name of its own.")
-    except PlanError as error:
-        told.append((table, str(row.get("name", "")) if isinstance(row, dict) else "", error))
-        return None
-    return entry
 
 
 def _price(keys: Keys, money: float | None, kind: str) -> Price | None:
@@ -323,7 +306,7 @@ def _drawn(keys: Keys) -> Drawn:
     return {session: keys.texts(session) for session in keys.names()}
 
 
-ENTRY_READERS: dict[str, Callable[[Keys], object]] = {
+ENTRY_READERS: dict[str, Callable[[Keys], Any]] = {
     "dye": _dye,
     "acid": _acid,
     "thickener": _thickener,
@@ -333,5 +316,3 @@ ENTRY_READERS: dict[str, Callable[[Keys], object]] = {
     "studio": lambda keys: StudioFacts(**_read(keys, "studio")),
     "drawn": _drawn,
 }
-ENTRIES = ("dye", "acid", "thickener", "base", "kit", "jar")
-"""Tables that are lists of entries with names."""

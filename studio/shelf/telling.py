@@ -29,6 +29,7 @@ from studio.quantity.kinds import KINDS, Quantity
 from studio.quantity.showing import show, show_day
 from studio.shelf.editing import EntryPlace, folded
 from studio.shelf.keys import SHELF_TABLES, echo, key_of
+from studio.shelf.reading import LISTS
 from studio.tables.finding import find_acid, find_dye
 from studio.tables.loading import dye_classes
 from studio.tables.rows import UNKNOWN
@@ -224,17 +225,9 @@ def _studio(place: EntryPlace | None) -> tuple[ToldLine, ...]:
 
 def entry_of(shelf: Shelf, table: str, name: str) -> Any:
     """The entry as it was read; None where it is not there or could not be read."""
-    entries: dict[str, tuple[Any, ...]] = {
-        "dye": shelf.dyes,
-        "jar": shelf.jars,
-        "acid": shelf.acids,
-        "thickener": shelf.thickeners,
-        "base": shelf.bases,
-        "kit": shelf.kit,
-        "studio": (shelf.studio,),
-    }
-    wanted = folded(name)
-    return next((e for e in entries[table] if table == "studio" or folded(e.name) == wanted), None)
+    if table == "studio":
+        return shelf.studio
+    return next((e for e in getattr(shelf, LISTS[table]) if folded(e.name) == folded(name)), None)
 
 
 def told_of(shelf: Shelf, place: EntryPlace) -> tuple[Told, ...]:

@@ -74,7 +74,6 @@ class HeldElsewhere(StoreError):
 
     def __init__(self, path: Path, pid: int | None, since: str) -> None:
         self.pid = pid
-        self.since = since
         began = f" since {since}" if since else ""
         super().__init__(f"Open in another window{began}: {path.name} can only be looked at here.")
 

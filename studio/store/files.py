@@ -72,15 +72,11 @@ def session_stem(title: str, wall_ns: int, utc_offset_min: int) -> str:
     return f"{local.year:04d}{local:%m%d-%H%M}-{slug(title)}"
 
 
-def new_session_file(
-    folder: Path, title: str, wall_ns: int, utc_offset_min: int, disk: Disk
-) -> tuple[int, Path]:
-    """A new empty file and its open descriptor; CannotSave where the folder does not take one."""
-    return new_file(folder, session_stem(title, wall_ns, utc_offset_min), disk)
-
-
 def new_file(folder: Path, stem: str, disk: Disk) -> tuple[int, Path]:
-    """A new empty file called `stem` with four random characters, readable by its owner alone."""
+    """A new empty file called `stem` with four random characters, readable by its owner alone, and its descriptor.
+
+    CannotSave where the folder does not take one.
+    """
     for _ in range(_NAMES_TRIED):
         path = folder / f"{stem}-{os.urandom(2).hex()}.jsonl"
         try:
@@ -88,7 +84,10 @@ def new_file(folder: Path, stem: str, disk: Disk) -> tuple[int, Path]:
         except FileExistsError:
             continue
         except OSError as error:
-            raise _no_folder(folder, error) from None
+            raise CannotSave(
+                f"Cannot make a session file in {folder}: {why(error)}; "
+                "name another studio folder with --studio or make this one writable."
+            ) from None
     raise CannotSave(f"Cannot make a session file in {folder}: {_NAMES_TRIED} names were taken.")
 
 
@@ -97,13 +96,6 @@ def damaged_copy_names(path: Path, wall_ns: int) -> list[Path]:
     when = datetime.fromtimestamp(wall_ns // 1_000_000_000, UTC)
     base = f"{path.stem}.damaged-{when.year:04d}{when:%m%dT%H%M%SZ}"
     return [path.with_name(f"{base}{more}.jsonl") for more in ("", *(f"-{i}" for i in range(2, 30)))]
-
-
-def _no_folder(folder: Path, error: OSError) -> CannotSave:
-    return CannotSave(
-        f"Cannot make a session file in {folder}: {why(error)}; "
-        "name another studio folder with --studio or make this one writable."
-    )
 
 
 # Whole files: there as they were, or there as they should be, never half of one.
@@ -259,14 +251,6 @@ def _contents(descriptor: int, path: Path) -> bytes:
 BOM = b"\xef\xbb\xbf"
 
 
-class HalfSaved(CannotSave):
-    """Some files are written and some are not; `written` names the first."""
-
-    def __init__(self, sentence: str, written: tuple[str, ...]) -> None:
-        super().__init__(sentence)
-        self.written = written
-
-
 def save_texts(
     folder: Path, texts: Mapping[str, str], before: Mapping[str, str], *, disk: Disk = THIS_DISK
 ) -> None:
@@ -274,7 +258,7 @@ def save_texts(
 
     texts: what they shall say, by name; before: what they said when they were read, none for a new file.
     CannotSave where a file says something else by now, where another window is writing, or where the disk
-    does not take it; HalfSaved where files before it are written already.
+    does not take it; the sentence names the files before it, which are written already.
     """
     written: list[str] = []
     with _one_writer(folder, disk):
@@ -285,7 +269,7 @@ def save_texts(
                 if not written:
                     raise
                 done = ", ".join(written)
-                raise HalfSaved(f"{problem} {done}: done before that.", tuple(written)) from None
+                raise CannotSave(f"{problem} {done}: done before that.") from None
             written.append(name)
 
 

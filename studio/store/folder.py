@@ -9,9 +9,7 @@ import tempfile
 import zlib
 from collections.abc import Callable, Mapping
 from contextlib import suppress
-from pathlib import Path, PurePosixPath
-
-import msgspec
+from pathlib import Path
 
 from studio.store.disk import CREATE, THIS_DISK, CannotRead, CannotSave, Disk, why
 from studio.store.files import is_damaged_copy, is_session_name, title_in, write_whole
@@ -22,6 +20,8 @@ _HINT = "name another with --studio DIR"
 MOST_ALIKE = 20
 """Sessions a beginning may fit and still be looked at for parts of one another. House rule."""
 
+Stamp = tuple[int, int]
+"""Size in bytes and time of the last change in ns."""
 MayMake = Callable[[Path], bool]
 Starter = Callable[[], Mapping[str, bytes]]
 """Gives the files of a first shelf, by their path below the studio folder, as `shared/dyes.toml`."""
@@ -91,7 +91,8 @@ class StudioFolder:
 
     def spare_paths(self) -> tuple[Path, ...]:
         """Session files that had to go on outside the studio folder."""
-        return tuple(path for path in self._spare_files() if not os.path.lexists(self.sessions / path.name))
+        spare = (Path(entry.path) for entry in self._spare_files())
+        return tuple(path for path in spare if not os.path.lexists(self.sessions / path.name))
 
     @property
     def session_folders(self) -> tuple[Path, ...]:
@@ -133,7 +134,10 @@ class StudioFolder:
             raise CannotSave(told) from None
         self.check()
         for name, data in starter().items() if fresh else ():
-            self._put_starter(name, data)
+            target = self.root / name
+            target.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+            if not target.exists():
+                write_whole(target, data)
 
     def check_writable(self, *, disk: Disk = THIS_DISK) -> None:
         """Makes and takes away a small file in `sessions/`; CannotSave before a session starts, not in it."""
@@ -154,7 +158,11 @@ class StudioFolder:
 
     def session_paths(self) -> tuple[Path, ...]:
         """Session files, newest first by the time in their names; those kept outside the studio folder too."""
-        return tuple(sorted(self._session_files(), key=lambda path: path.name, reverse=True))
+        return tuple(Path(entry.path) for _, entry in sorted(self._entries().items(), reverse=True))
+
+    def stamps(self) -> dict[str, Stamp]:
+        """Size and time of every session file, by its name; CannotRead where the folder cannot be listed."""
+        return {name: _stamp(entry) for name, entry in self._entries().items()}
 
     def session_file(self, name: str) -> Path:
         """Where the session file of that name is; in `sessions` where it is nowhere."""
@@ -167,7 +175,7 @@ class StudioFolder:
         def odd(name: str) -> bool:
             return name.endswith(".jsonl") and not is_session_name(name) and not is_damaged_copy(name)
 
-        return tuple(sorted(self._listed(odd)))
+        return tuple(sorted(Path(entry.path) for entry in self._listed(odd)))
 
     def plan_path(self, named: Path) -> Path:
         """The plan file a person named: a path, a file name of the shelf, or the beginning of one.
@@ -226,32 +234,23 @@ class StudioFolder:
         hint = f"; did you mean {nearest[0]}?" if nearest else "; the logbook lists the sessions there are."
         raise CannotRead(f"There is no session called {named} in {self.sessions}{hint}")
 
-    def _listed(self, wanted: Callable[[str], bool]) -> list[Path]:
+    def _listed(self, wanted: Callable[[str], bool]) -> list[os.DirEntry[str]]:
         try:
-            return [Path(entry.path) for entry in os.scandir(self.sessions) if wanted(entry.name)]
+            return [entry for entry in os.scandir(self.sessions) if wanted(entry.name)]
         except OSError as error:
             raise CannotRead(f"Cannot list {self.sessions}: {why(error)}; {_HINT}.") from None
 
-    def _session_files(self) -> list[Path]:
-        """Each name once; one in `sessions` stands before its like elsewhere."""
+    def _entries(self) -> dict[str, os.DirEntry[str]]:
+        """Every session file by its name; one in `sessions` stands before its like elsewhere."""
         found = (*self._listed(is_session_name), *self._spare_files())
-        return list({path.name: path for path in reversed(found)}.values())
+        return {entry.name: entry for entry in reversed(found)}
 
-    def _spare_files(self) -> list[Path]:
-        found: list[Path] = []
+    def _spare_files(self) -> list[os.DirEntry[str]]:
+        found: list[os.DirEntry[str]] = []
         for folder in self.spares:
             with suppress(OSError):
-                found += (Path(entry.path) for entry in os.scandir(folder) if is_session_name(entry.name))
+                found += (entry for entry in os.scandir(folder) if is_session_name(entry.name))
         return found
-
-    def _put_starter(self, name: str, data: bytes) -> None:
-        parts = PurePosixPath(name).parts
-        if not parts or ".." in parts or PurePosixPath(name).is_absolute():
-            raise CannotSave(f"A starter file cannot be called {name}.")
-        target = self.root.joinpath(*parts)
-        target.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-        if not target.exists():
-            write_whole(target, data)
 
 
 def _begins(name: str, named: str) -> bool:
@@ -282,60 +281,6 @@ def own_folder() -> Path:
 
     found = user_data_path("potside", appauthor=False)
     return found if found.is_absolute() else Path.home() / ".local" / "share" / "potside"
-
-
-# Which session files there are and which of them have changed, without opening one.
-
-Stamp = tuple[int, int]
-"""Size in bytes and time of the last change in ns."""
-Progress = Callable[[int, int], object]
-"""Told how many files are read, and how many are to be."""
-Stop = Callable[[], bool]
-
-
-class RefreshCounts(msgspec.Struct, frozen=True):
-    """What bringing the logbook up to date came to."""
-
-    sessions: int
-    """Session files there are."""
-    read: int
-    """Files that were new or changed, and were read."""
-    gone: int
-    """Sessions that were known and are no longer there."""
-    left: int
-    """Files still to be read, because it was stopped."""
-
-
-def unheard(done: int, total: int) -> None:
-    """Progress that nobody wants to hear of."""
-
-
-def never() -> bool:
-    """Nobody stops it."""
-    return False
-
-
-def stamps(folder: StudioFolder) -> dict[str, Stamp]:
-    """Size and time of every session file, by its name; CannotRead where the folder cannot be listed."""
-    try:
-        found = _stamps_in(folder.sessions)
-    except OSError as error:
-        told = f"Cannot list {folder.sessions}: {why(error)}; name another with --studio DIR."
-        raise CannotRead(told) from None
-    for spare in folder.spares:
-        with suppress(OSError):
-            found = {**_stamps_in(spare), **found}
-    return found
-
-
-def _stamps_in(folder: Path) -> dict[str, Stamp]:
-    with os.scandir(folder) as entries:
-        return {entry.name: _stamp(entry) for entry in entries if is_session_name(entry.name)}
-
-
-def to_read(found: Mapping[str, Stamp], known: Mapping[str, Stamp]) -> list[str]:
-    """Names of files that are new or differ from what is known, newest first by their names."""
-    return sorted((name for name, stamp in found.items() if known.get(name) != stamp), reverse=True)
 
 
 def _stamp(entry: os.DirEntry[str]) -> Stamp:

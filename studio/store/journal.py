@@ -15,13 +15,16 @@ from typing import Any, Self
 
 import msgspec
 
+from studio.plaintext import without_home
+from studio.session.asked import Refused
 from studio.session.clock import Reading, elapsed_since, moment_of, utc_text
+from studio.session.events import Event, Recorded, data_of
 from studio.session.folding import AFTER_THE_END
 from studio.session.kinds.course import CONTINUED, FINISHED, OPENED, SAVED_LATE
-from studio.store.disk import THIS_DISK, CannotSave, Disk, SaveFailed, SessionClosed, StoreError, why
-from studio.store.files import new_file, new_session_file, stem_of
+from studio.store.disk import THIS_DISK, CannotSave, Disk, SaveFailed, SessionClosed, StoreError, Unstorable
+from studio.store.files import session_stem, stem_of
 from studio.store.line import FIRST_PREV, Record, sealed, sha256_of
-from studio.store.tape import Tape, Untrusted
+from studio.store.tape import Tape, Untrusted, new_tape, told_of
 
 
 class _Waiting(msgspec.Struct, frozen=True):
@@ -69,19 +72,10 @@ class Journal:
         be written. The name carries the local time by `utc_offset_min` and a plain form of the title.
         """
         line, first = _sealed(_Waiting(kind, data, at), 1, FIRST_PREV)
-        descriptor, path = new_session_file(folder, title, at.wall_ns, utc_offset_min, disk)
-        tape = Tape(path, descriptor, disk)
         try:
-            if disk.hold(descriptor) == "elsewhere":
-                raise CannotSave(f"Cannot begin {path}: another program has taken the new file.")
-            tape.put(line)
-            disk.fsync_folder(folder)
+            tape = new_tape(folder, session_stem(title, at.wall_ns, utc_offset_min), line, disk)
         except (OSError, Untrusted) as error:
-            tape.discard()
-            raise CannotSave(f"Cannot begin a session in {folder}: {_told(error)}.") from None
-        except BaseException:
-            tape.discard()
-            raise
+            raise CannotSave(f"Cannot begin a session in {folder}: {told_of(error)}.") from None
         return cls(tape, [first])
 
     @property
@@ -151,7 +145,7 @@ class Journal:
             try:
                 record = self._save(draft, None if saved else first)
             except (OSError, Untrusted) as error:
-                self._failed_once, self.trouble = len(self._waiting), self.trouble or _told(error)
+                self._failed_once, self.trouble = len(self._waiting), self.trouble or told_of(error)
                 if draft.kind == SAVED_LATE and saved:
                     break  # What it tells of is saved.
                 raise self._failed(error) from None
@@ -185,9 +179,10 @@ class Journal:
         refusals: list[str] = []
         for folder in dict.fromkeys((self.path.parent, *folders)):
             try:
-                fresh = self._new_tape(folder, content)
+                folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+                fresh = new_tape(folder, stem_of(self.path.name) or self.path.stem, content, self._tape.disk)
             except (StoreError, OSError, Untrusted) as error:
-                refusals.append(_told(error).rstrip("."))
+                refusals.append(told_of(error).rstrip("."))
                 continue
             self._tape.close()
             self._tape = fresh
@@ -220,20 +215,6 @@ class Journal:
             added.append(record)
             number, prev = number + 1, record.crc
         return bytes(content), added
-
-    def _new_tape(self, folder: Path, content: bytes) -> Tape:
-        disk = self._tape.disk
-        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-        descriptor, path = new_file(folder, stem_of(self.path.name) or self.path.stem, disk)
-        fresh = Tape(path, descriptor, disk)
-        try:
-            disk.hold(descriptor)
-            fresh.put(content)
-            disk.fsync_folder(folder)
-        except BaseException:
-            fresh.discard()
-            raise
-        return fresh
 
     def _save(self, draft: _Waiting, ready: tuple[bytes, Record] | None) -> Record:
         if ready is None:
@@ -287,8 +268,93 @@ class Journal:
             if self.trusted
             else "this file is not trusted any more and a new one is needed"
         )
-        text = f"NOT SAVED in {self.path}: {_told(error)}; {waits} in memory, {then}."
-        return SaveFailed(text, reason=_told(error), unsaved=count, trusted=self.trusted)
+        text = f"NOT SAVED in {self.path}: {told_of(error)}; {waits} in memory, {then}."
+        return SaveFailed(text, reason=told_of(error), unsaved=count, trusted=self.trusted)
+
+
+# A journal as the keeper of a running session: what fails is retried, then goes on in a new file.
+
+
+class JournalKeeper:
+    """Hands events to a journal and tells, in the session's own terms, which are not on disk."""
+
+    def __init__(self, journal: Journal, folders: Sequence[Path]) -> None:
+        """`folders`: the sessions of the studio, then those where a session goes on when that takes nothing."""
+        self.journal = journal
+        self.trouble = ""
+        """What stood in the way of the last save; empty where nothing did."""
+        self._folders = tuple(folders)
+        self._first = journal.path
+
+    @property
+    def name(self) -> str:
+        """Name of the file that is written now."""
+        return self.journal.path.name
+
+    @property
+    def moved(self) -> str:
+        """Where the session goes on when it had to leave its file or the studio folder; else empty."""
+        path = self.journal.path
+        if path.parent in self._folders[1:]:
+            return f"The studio folder took nothing: this session is kept in {without_home(str(path))}."
+        if path != self._first:
+            return f"This session goes on in {path.name}, because {self._first.name} could not be written."
+        return ""
+
+    @property
+    def events(self) -> Sequence[Recorded]:
+        """Every event on disk; after a rescue with one more, that says so."""
+        return self.journal.records
+
+    @property
+    def waiting(self) -> Sequence[Recorded]:
+        """The events that wait in memory, in order."""
+        return self.journal.waiting if self.journal.unsaved else ()
+
+    def check(self, event: Event, reading: Reading) -> None:
+        """Refused where such an event cannot be written as a line, or may not follow any more."""
+        try:
+            self.journal.check(event.kind, data_of(event), reading)
+        except (Unstorable, SessionClosed) as problem:
+            raise Refused(f"Not taken. {problem}") from problem
+
+    def append(self, event: Event, reading: Reading) -> Recorded:
+        """The event as it stands on disk, or as it will once it is there."""
+        try:
+            entry = self.journal.append(event.kind, data_of(event), reading)
+        except SaveFailed as failure:
+            # A file that is trusted no more only says that it failed before; the reason is the first one.
+            self.trouble = (self.trouble if not failure.trusted else "") or failure.reason
+            return self.journal.waiting[-1]
+        self.trouble = self.journal.trouble
+        return entry
+
+    def retry(self, reading: Reading, *, elsewhere: bool) -> None:
+        """Save what waits: in the same file while it can be trusted, else or if need be in a new one."""
+        try:
+            if not self.journal.trusted or not self._in_the_same_file(reading, elsewhere):
+                self.journal.rescue(reading, folders=self._folders)
+            self.trouble = self.journal.trouble
+        except SaveFailed as failure:
+            self.trouble = failure.reason
+
+    def _in_the_same_file(self, reading: Reading, elsewhere: bool) -> bool:
+        """Whether that went well; SaveFailed where it did not and no other file may be tried."""
+        try:
+            self.journal.retry(reading)
+        except CannotSave:
+            if not elsewhere:
+                raise
+            return False
+        return True
+
+    def last_resort(self) -> str:
+        """What waits, as lines, for the end of the program when nothing else took it."""
+        return self.journal.unsaved_lines().decode("ascii") if self.journal.unsaved else ""
+
+    def close(self) -> None:
+        """Let go of the file and its lock."""
+        self.journal.close()
 
 
 def _sealed(draft: _Waiting, number: int, prev: str, *, sha256: str = "") -> tuple[bytes, Record]:
@@ -300,7 +366,3 @@ def _sealed(draft: _Waiting, number: int, prev: str, *, sha256: str = "") -> tup
 
 def _how_many_wait(count: int) -> str:
     return "1 event waits" if count == 1 else f"{count} events wait"
-
-
-def _told(error: Exception) -> str:
-    return why(error) if isinstance(error, OSError) else str(error)

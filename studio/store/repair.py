@@ -14,11 +14,11 @@ from studio.session.clock import Reading
 from studio.session.kinds.course import CONTINUED, RECOVERED
 from studio.store.copies import begun_alike, continued_by
 from studio.store.disk import CREATE, THIS_DISK, CannotSave, Disk, ReadOnlySession, why, write_all
-from studio.store.files import damaged_copy_names, new_file, stem_of
+from studio.store.files import damaged_copy_names, stem_of
 from studio.store.journal import Journal
 from studio.store.line import encode
 from studio.store.reading import SessionReading
-from studio.store.tape import Tape, Untrusted, open_tape
+from studio.store.tape import Untrusted, new_tape, open_tape, told_of
 
 
 def prepare_to_resume(path: Path, at: Reading, *, disk: Disk = THIS_DISK) -> Journal:
@@ -98,18 +98,14 @@ def _continued(path: Path, reading: SessionReading, at: Reading, disk: Disk) -> 
         "breaks": list(reading.breaks),
         "why": "the old file is damaged",
     }
-    descriptor, fresh_path = new_file(path.parent, stem_of(path.name) or path.stem, disk)
-    fresh = Tape(fresh_path, descriptor, disk)
+    whole = b"".join(encode(record, record.prev) for record in reading.records)
     try:
-        disk.hold(descriptor)
-        fresh.put(b"".join(encode(record, record.prev) for record in reading.records))
-        disk.fsync_folder(path.parent)
-        journal = Journal(fresh, reading.records)
-        journal.append(CONTINUED, note, at)
+        fresh = new_tape(path.parent, stem_of(path.name) or path.stem, whole, disk)
     except (OSError, Untrusted) as error:
-        fresh.discard()
-        told = why(error) if isinstance(error, OSError) else str(error)
-        raise CannotSave(f"Cannot continue {path.name} in a new file: {told}.") from None
+        raise CannotSave(f"Cannot continue {path.name} in a new file: {told_of(error)}.") from None
+    journal = Journal(fresh, reading.records)
+    try:
+        journal.append(CONTINUED, note, at)
     except BaseException:
         fresh.discard()
         raise

@@ -19,6 +19,7 @@ from studio.store.line import FIRST_PREV, MOST_BYTES, Record, decode
 # holds counts, also where it lost its line feed or stands inside bytes that mean nothing.
 
 MOST_LINES = 200_000
+BETWEEN = "bytes that belong to no line"
 BOM = b"\xef\xbb\xbf"
 
 _START = re.compile(rb'\{"at":"')
@@ -37,8 +38,6 @@ class Junk(msgspec.Struct, frozen=True):
     reason: str
     after: int
     """Index, among the lines found, of the first line that follows; the number found where none does."""
-    ended: bool
-    """Whether a line feed closed it."""
 
 
 class Found(msgspec.Struct, frozen=True, gc=False):
@@ -47,8 +46,6 @@ class Found(msgspec.Struct, frozen=True, gc=False):
     record: Record
     line: int
     offset: int
-    alone: bool
-    """Whether it has its physical line to itself."""
 
 
 class Scan:
@@ -76,12 +73,12 @@ class Scan:
             self.crlf_lines += 1
             piece = piece[:-1]
         try:
-            self.found.append(Found(self._fitting(piece), line, offset, True))
+            self.found.append(Found(self._fitting(piece), line, offset))
         except LineError as error:
             if piece or ended:
-                self._look_inside(piece, line, offset, ended, error.reason)
+                self._look_inside(piece, line, offset, error.reason)
 
-    def _look_inside(self, piece: bytes, line: int, offset: int, ended: bool, reason: str) -> None:
+    def _look_inside(self, piece: bytes, line: int, offset: int, reason: str) -> None:
         if piece.count(0) == len(piece):
             reason = "it is empty" if not piece else "it is all zero bytes"
         done = 0
@@ -92,14 +89,12 @@ class Scan:
             if hit is None:
                 continue
             start, record = hit
-            self._junk(line, offset + done, start - done, "bytes that belong to no line", False)
-            self.found.append(Found(record, line, offset + start, False))
+            self._junk(line, offset + done, start - done, BETWEEN)
+            self.found.append(Found(record, line, offset + start))
             done = end.end()
         rest = len(piece) - done
         if rest or not piece:
-            self._junk(
-                line, offset + done, rest, reason if not done else "bytes that belong to no line", ended, True
-            )
+            self._junk(line, offset + done, rest, BETWEEN if done else reason, even_empty=True)
 
     def _line_ending_at(self, piece: bytes, done: int, end: int) -> tuple[int, Record] | None:
         first = max(done, end - MOST_BYTES)
@@ -129,11 +124,9 @@ class Scan:
             raise LineError(str(problem)) from None
         return record
 
-    def _junk(
-        self, line: int, offset: int, length: int, reason: str, ended: bool, even_empty: bool = False
-    ) -> None:
+    def _junk(self, line: int, offset: int, length: int, reason: str, *, even_empty: bool = False) -> None:
         if length or even_empty:
-            self.junk.append(Junk(line, offset, length, reason, len(self.found), ended))
+            self.junk.append(Junk(line, offset, length, reason, len(self.found)))
 
 
 def scan(data: bytes) -> Scan:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from studio.session.clock import wall_ns_of
 from studio.store.disk import APPEND, THIS_DISK, CannotRead, CannotSave, Disk, HeldElsewhere, why
-from studio.store.files import read_bytes
+from studio.store.files import new_file, read_bytes
 from studio.store.line import sha256_of
 from studio.store.reading import SessionReading, read_text
 from studio.store.system_clock import SystemClock, on_the_wall
@@ -45,11 +45,6 @@ class Tape:
     def synced(self) -> bytes:
         """The bytes that are on the disk."""
         return bytes(self._synced)
-
-    @property
-    def torn(self) -> bytes:
-        """The bytes after those: begun, not promised."""
-        return bytes(self._torn)
 
     def read_back(self) -> bytes:
         """What the file holds; CannotRead where the name no longer leads to the open file."""
@@ -155,7 +150,7 @@ class Tape:
 
     def _holds_something_else(self) -> bool:
         try:
-            return self.read_back() != self.synced + self.torn
+            return self.read_back() != self.synced + self._torn
         except CannotRead:
             return True
 
@@ -163,6 +158,29 @@ class Tape:
         self.trusted = False
         self.lost_to = reason
         return Untrusted(reason)
+
+
+def new_tape(folder: Path, stem: str, content: bytes, disk: Disk) -> Tape:
+    """A new file that holds this; its bytes and its name are on the disk, or nothing of it is left behind.
+
+    CannotSave where the folder takes no file, OSError or Untrusted where the disk does not take the bytes.
+    """
+    descriptor, path = new_file(folder, stem, disk)
+    tape = Tape(path, descriptor, disk)
+    try:
+        if disk.hold(descriptor) == "elsewhere":
+            raise CannotSave(f"Cannot begin {path}: another program has taken the new file.")
+        tape.put(content)
+        disk.fsync_folder(folder)
+    except BaseException:
+        tape.discard()
+        raise
+    return tape
+
+
+def told_of(error: Exception) -> str:
+    """What stands in the way, in plain words."""
+    return why(error) if isinstance(error, OSError) else str(error)
 
 
 # Opens a session file that is there already: locked first, read afterwards.

@@ -21,7 +21,7 @@ from studio.plan.sheet import work_out
 from studio.services.studio import Services
 from studio.shelf.habits import with_habits
 from studio.shelf.reading import load_shelf
-from studio.store.folder import StudioFolder, stamps
+from studio.store.folder import StudioFolder
 from studio.store.system_clock import SystemClock
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -42,7 +42,7 @@ def main() -> None:
             list(workers.map(partial(write_session, str(folder.sessions)), range(count), chunksize=50))
         services = Services(folder, SystemClock())
         services.read_logbook()
-        listed = least_ms(lambda: stamps(folder))
+        listed = least_ms(folder.stamps)
         asked = least_ms(services.measurements)
         print(
             f"{count} sessions: names and times {listed:.1f} ms, habits {asked:.1f} ms ({asked / listed:.2f} x)"

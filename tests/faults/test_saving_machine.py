@@ -30,8 +30,7 @@ from studio.session.folding import replay
 from studio.session.run import Running
 from studio.store.copies import newest_of, verify
 from studio.store.disk import Disk
-from studio.store.journal import Journal
-from studio.store.keeper import JournalKeeper
+from studio.store.journal import Journal, JournalKeeper
 from studio.store.reading import read_session
 from studio.store.repair import prepare_to_resume
 

@@ -241,7 +241,8 @@ pinned = 1.2
 
 def test_a_bad_line_is_named_and_the_rest_loads(tmp_path) -> None:
     (tmp_path / "habits.toml").write_text(BAD, encoding="utf-8")
-    choices, remarks = read_choices(tmp_path)
+    choices, left_out = read_choices(tmp_path)
+    remarks = tuple(one.sentence for one in left_out)
     assert choices == {"held": Choice(pinned=110.0), "spread": Choice(pinned=1.2)}
     for number, said in (
         (1, 'did you mean "held"?'),
@@ -280,13 +281,13 @@ def test_what_is_chosen_is_read_back_and_the_rest_stays(steps) -> None:
         wanted[kind.id] = choice
         assert "pinned = 1.5  # my brush" in text and text.startswith(HEAD)
     told, remarks = choices_in(text)
-    assert remarks == ()
+    assert remarks == []
     assert told == {"spread": Choice(pinned=1.5)} | {k: v for k, v in wanted.items() if v != Choice()}
 
 
 def test_the_last_entry_taken_out_leaves_the_comment_alone() -> None:
     text = with_choice("", KIND_OF["held"], Choice(off=True))
-    assert choices_in(with_choice(text, KIND_OF["held"], Choice())) == ({}, ())
+    assert choices_in(with_choice(text, KIND_OF["held"], Choice())) == ({}, [])
 
 
 @pytest.mark.parametrize("text", ["[[habit", "habit = 3", "habit = [ { name = 'held' } ]"])

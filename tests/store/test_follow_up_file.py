@@ -18,7 +18,7 @@ from studio.session.folding import replay
 from studio.session.run import Running
 from studio.store.copies import verify
 from studio.store.disk import Unstorable
-from studio.store.keeper import JournalKeeper
+from studio.store.journal import JournalKeeper
 from studio.store.reading import read_session
 from studio.store.repair import prepare_to_resume
 from tests.conftest import examples
