@@ -51,15 +51,17 @@ def forecast(
     force: bool,
 ) -> None:
     """What the painted blank becomes when it is unravelled and knitted."""
-    from studio.report.forecast import forecast_json, print_forecast, print_skein
+    from studio.report.forecast import forecast_json, print_forecast, skein_sections
     from studio.report.forecast_svg import forecast_svg
+    from studio.report.printing import print_wide
     from studio.services.exporting import write_document
 
     asked = services()
     if asked.is_skein(plan):
         if as_json or target is not None or solid is not None:
             raise Trouble("A skein has no bands of rows; potside forecast PLAN prints its runs.", USAGE)
-        print_skein(asked.foretell_skein(plan))
+        told = asked.foretell_skein(plan)
+        print_wide(lambda _: skein_sections(told))
         return
     foreseen = asked.foresee(plan, spread, tilt, wander)
     try:
@@ -78,8 +80,7 @@ def forecast(
     if as_json:
         click.echo(forecast_json(found), nl=False)
     else:
-        picture = foreseen.picture()
-        print_forecast(foreseen.told, found, picture, foreseen.palette, foreseen.painted_by(), foreseen.notes)
+        print_forecast(foreseen, found)
 
 
 @click.command()

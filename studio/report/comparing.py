@@ -198,11 +198,9 @@ def changes(old: Worksheet, repeated: Repeated) -> tuple[Change, ...]:
     """
     found = []
     for figure in repeated.worksheet.figures:
-        before = old.figure(figure.id)
-        done = repeated.at_same_weight.figure(figure.id)
-        found.append(
-            Change(figure, None if before is None else before.value, _how(figure, done, repeated.factor))
-        )
+        before, done = old.figure(figure.id), repeated.at_same_weight.figure(figure.id)
+        how = _how(figure, done, repeated.factor)
+        found.append(Change(figure, before.value if before is not None else None, how))
     return tuple(found)
 
 
@@ -307,10 +305,7 @@ def _changed(figure: Figure, old: float | None, new: str, width: int, off: str =
     yield row((f"{label:<{room}} ", "plain"), (f"{was:>12} -> ", "quiet"), (new, "strong"), (off, "quiet"))
 
 
-SAME_FIGURES = (
-    "presoak.temperature",
-    "paint.held",
-)
+SAME_FIGURES = ("presoak.temperature", "paint.held")
 """What the shade hangs on beside what a key decides, in the order of work."""
 
 

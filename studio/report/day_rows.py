@@ -209,6 +209,8 @@ def _told(sentence: str, width: int, role: Role, indent: int = 0) -> list[Row]:
 def _totals(sheet: DaySheet) -> list[tuple[str, Role]]:
     pieces = "1 piece" if sheet.pieces == 1 else f"{sheet.pieces} pieces"
     sure = "no order of these tasks is shorter" if sheet.proven else "a good order; a shorter one may exist"
+    own = any(line.task.origin == "yours" for line in sheet.lines)
+    standing = "at your own pace" if own else "estimates"
     told: list[tuple[str, Role]] = [
         (
             f"finished {clock(sheet, sheet.finish_min)}, {span_told(sheet.finish_min)} in all, "
@@ -217,16 +219,11 @@ def _totals(sheet: DaySheet) -> list[tuple[str, Role]]:
         ),
         (f"one after another: {span_told(sheet.one_by_one_min)}", "plain"),
         (f"{pieces}, {sheet.places} at once in the steamer; {sure}", "quiet"),
-        (f"soak, set and cooling are the worksheets'; minutes by hand are {_standing(sheet)}", "quiet"),
+        (f"soak, set and cooling are the worksheets'; minutes by hand are {standing}", "quiet"),
     ]
     if sheet.late_min >= WORTH_TELLING_MIN:
         told.append((OVERLONG.format(late=sheet.late_min), "due"))
     return told
-
-
-def _standing(sheet: DaySheet) -> str:
-    own = any(line.task.origin == "yours" for line in sheet.lines)
-    return "at your own pace" if own else "estimates"
 
 
 def day_json(sheet: DaySheet) -> str:

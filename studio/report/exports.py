@@ -267,20 +267,10 @@ def session_schema(shapes: Mapping[str, type[msgspec.Struct]] = KINDS) -> dict[s
     }
 
 
-def worksheet_schema() -> dict[str, Any]:
-    """The schema of what `potside worksheet --json` prints."""
-    return _document(Worksheet, "potside-worksheet/1", "A Potside worksheet")
-
-
-def forecast_schema() -> dict[str, Any]:
-    """The schema of what `potside forecast --json` prints."""
-    return _document(ForecastDocument, "potside-forecast/1", "A Potside forecast")
-
-
 SCHEMAS: dict[str, Callable[[], dict[str, Any]]] = {
     "session": session_schema,
-    "worksheet": worksheet_schema,
-    "forecast": forecast_schema,
+    "worksheet": lambda: _document(Worksheet, "potside-worksheet/1", "A Potside worksheet"),
+    "forecast": lambda: _document(ForecastDocument, "potside-forecast/1", "A Potside forecast"),
 }
 """By the name that `potside schema` takes."""
 

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
     from studio.craft.stripe.forecast import BandForecast, Forecast
     from studio.craft.stripe.picture import Cloth, Picture
-    from studio.plan.forecast import Foretelling, SkeinTold
+    from studio.plan.forecast import Foreseen, Foretelling, SkeinTold
 
 
 # A forecast in words and numbers: kinds of band, solid and mixed rounds, odds.
@@ -121,14 +121,15 @@ def pair_sentences(told: Foretelling, found: Forecast) -> list[str]:
     return said
 
 
-def honesty_section(found: Forecast, painting: str, notes: Sequence[str]) -> Section:
+def honesty_section(foreseen: Foreseen, found: Forecast) -> Section:
     """What the forecast rests on."""
     if found.exact:
         how = "exact geometry: no spread, no tilt, no wander"
     else:
-        how = f"{found.paintings} simulated paintings; {painting}; all three are estimates until fitted to a swatch"
+        painting = f"{found.paintings} simulated paintings; {foreseen.painted_by()}"
+        how = f"{painting}; all three are estimates until fitted to a swatch"
     rows = [row((how, "quiet")), row(("solid: one colour on 95 % of a round or more (house rule)", "quiet"))]
-    rows.extend(row((clean(note, limit=400), "due")) for note in notes)
+    rows.extend(row((clean(note, limit=400), "due")) for note in foreseen.notes)
     return Section("based on", tuple(rows))
 
 
@@ -272,16 +273,9 @@ def forecast_json(found: Forecast) -> str:
     return printable_json(msgspec.json.encode(contract)) + "\n"
 
 
-def print_forecast(
-    told: Foretelling,
-    found: Forecast,
-    picture: Picture,
-    palette: dict[str, Look],
-    painting: str,
-    notes: Sequence[str],
-) -> None:
+def print_forecast(foreseen: Foreseen, found: Forecast) -> None:
     """Pictures in half blocks where there is colour, in signs where there is none; then the numbers."""
-    out = console()
+    told, picture, palette, out = foreseen.told, foreseen.picture(), foreseen.palette, console()
     print_sections((Section("", (row((clean(told.title, limit=70), "strong")),)),), out)
     coloured = out.color_system is not None
     for name, cloth, tall in (
@@ -298,9 +292,8 @@ def print_forecast(
     if not coloured:
         out.print(f"  {signs}   ~ mixed")
     out.print()
-    print_sections(
-        (band_section(found), yarn_section(told, found), honesty_section(found, painting, notes)), out
-    )
+    sections = (band_section(found), yarn_section(told, found), honesty_section(foreseen, found))
+    print_sections(sections, out)
 
 
 def _cells(margin: str, upper: Sequence[Dot], lower: Sequence[Dot], coloured: bool) -> Text:
@@ -313,8 +306,3 @@ def _cells(margin: str, upper: Sequence[Dot], lower: Sequence[Dot], coloured: bo
         else:
             line.append(top.sign)
     return line
-
-
-def print_skein(told: SkeinTold) -> None:
-    """A skein's runs and pooling on standard output."""
-    print_sections(skein_sections(told), console())

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import timedelta
-from typing import Literal, TypeVar
+from typing import Literal
 
 import msgspec
 
@@ -213,10 +213,8 @@ def yarn_card(state: State, name: str, yarn: YarnFacts) -> YarnCard:
 
 def _worked_last(state: State) -> int:
     """When the last step was closed: what is added weeks later does not make the yarn younger."""
-    return max(
-        [state.step(s.id).at_ns for s in state.all_steps() if state.step(s.id).closed]
-        or [state.opened.wall_ns]
-    )
+    records = (state.step(step.id) for step in state.all_steps())
+    return max((record.at_ns for record in records if record.closed), default=state.opened.wall_ns)
 
 
 def _colours(colours: Sequence[SettledColour]) -> tuple[str, ...]:
@@ -277,8 +275,6 @@ def _not_tested(state: State) -> tuple[str, ...]:
 
 # Jar labels in two sizes and a card for the yarn, as one HTML sheet to print and cut.
 
-Label = TypeVar("Label")
-
 
 class Grid(msgspec.Struct, frozen=True):
     """Labels of one size on a page, mm."""
@@ -290,11 +286,6 @@ class Grid(msgspec.Struct, frozen=True):
     gap: float
     top: float
     left: float
-
-    @property
-    def on_a_page(self) -> int:
-        """How many."""
-        return self.columns * self.rows
 
 
 PAGE_MM: dict[Paper, tuple[float, float]] = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
@@ -317,7 +308,6 @@ def grid(paper: Paper, width: float, height: float, gap: float = 2.5, least_marg
 def label_sheet(read: ReadSession, yarn: YarnFacts, *, paper: Paper = "A4") -> str:
     """The sheet: small jar labels (63.5 x 38.1 mm), large ones (96 x 67.7 mm), the yarn's card twice."""
     labels = jar_labels(read.state, read.name)
-    small, large = grid(paper, 63.5, 38.1), grid(paper, 96.0, 67.7, gap=2.0)
     page_width, page_height = PAGE_MM[paper]
     return fill(
         "labels.html.j2",
@@ -325,19 +315,11 @@ def label_sheet(read: ReadSession, yarn: YarnFacts, *, paper: Paper = "A4") -> s
         page_width=page_width,
         page_height=page_height,
         title=clean(read.state.title) or "Untitled session",
-        sizes=[(name, g, pages(labels, g.on_a_page)) for name, g in (("small", small), ("large", large))],
+        sizes=(("small", grid(paper, 63.5, 38.1)), ("large", grid(paper, 96.0, 67.7, gap=2.0))),
+        jars=labels,
         card=yarn_card(read.state, read.name, yarn),
         not_for_food=NOT_FOR_FOOD,
         sources=sorted({f"{label.kind}: {label.use_by_source}" for label in labels}),
         told=provenance(read),
         rehearsal=read.state.rehearsal_speed is not None,
     )
-
-
-def pages(labels: Sequence[Label], on_a_page: int) -> list[Sequence[Label]]:
-    """Cut into pages.
-
-    >>> pages("abcde", 2)
-    ['ab', 'cd', 'e']
-    """
-    return [labels[start : start + on_a_page] for start in range(0, len(labels), on_a_page)]

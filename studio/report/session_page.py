@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from studio.plaintext import clean
+from studio.plan.shapes import Step
 from studio.quantity.kinds import money_text
 from studio.quantity.reading_in import apart, as_read, told
 from studio.report.logbook import follow_up_section
@@ -159,16 +160,13 @@ def _below(cost: RealCost) -> tuple[Row, ...]:
         rows.append(row((clean(cost.missing, limit=400), "due")))
     if cost.price is not None and cost.margin_percent is not None:
         asked = clean(money_text(cost.price, cost.currency), limit=40)
-        rows.append(row(*_left(asked, cost.price, cost.margin_percent, cost)))
+        if cost.margin_percent > 0:
+            left = f"{cost.margin_percent:.1f} %"
+            rows.append(row((f"margin at {asked}: ", "quiet"), (left, "strong")))
+        else:  # A price below the cost is a loss.
+            lost = money_text(-cost.margin_percent / 100.0 * cost.price, cost.currency)
+            rows.append(row((f"loss at {asked}: ", "quiet"), (clean(lost, limit=40), "danger")))
     return tuple(rows)
-
-
-def _left(asked: str, price: float, margin_percent: float, cost: RealCost) -> tuple[Span, ...]:
-    """What a price leaves, in words: a price below the cost is a loss."""
-    if margin_percent <= 0:
-        lost = money_text(-margin_percent / 100.0 * price, cost.currency)
-        return (f"loss at {asked}: ", "quiet"), (clean(lost, limit=40), "danger")
-    return (f"margin at {asked}: ", "quiet"), (f"{margin_percent:.1f} %", "strong")
 
 
 def cost_data(state: State) -> dict[str, Any] | None:
@@ -284,7 +282,10 @@ def _seen(state: State) -> Section:
     """What was read, poured, mixed and graded beside the steps, in order of time."""
     listed: tuple[Sequence[Kept[Event]], ...] = (
         *(state.readings, state.refills, state.batches, state.rounds, state.looks, state.pot_left),
-        *(state.droppers, state.acid_doses, state.leftovers, _from_other_jars(state)),
+        *(state.droppers, state.acid_doses, state.leftovers),
+        tuple(
+            coat for coat in state.coats if coat.event.jar != coat.event.colour
+        ),  # from another jar than planned
     )
     told = [(kept.at.wall_ns, kept.event.says(state)) for one in listed for kept in one]
     for stopped, again in state.steam_off:
@@ -304,11 +305,6 @@ def _seen(state: State) -> Section:
     if not state.sound_heard:
         rows.insert(0, row(("the alarm was NOT heard at the sound check", "due")))
     return Section("at the bench", tuple(rows))
-
-
-def _from_other_jars(state: State) -> tuple[Kept[Event], ...]:
-    """Every coat from another jar than planned."""
-    return tuple(coat for coat in state.coats if coat.event.jar != coat.event.colour)
 
 
 def _swatches(state: State) -> Section:
@@ -339,24 +335,20 @@ def _taken_on(state: State) -> Section:
 
 
 def _overridden(state: State) -> Section:
-    rows = tuple(
-        row(
-            (f"{time_of_day(r.at_ns, state.utc_offset_min)}  ", "quiet"),
-            (f"{clean(step.done, limit=50)}   ", "plain"),
-            (f"{r.state}: {clean(r.why, limit=200)}", "due"),
-            (f"   read at {told(r.read_c, 'degC')}" if r.read_c is not None else "", "danger"),
-        )
-        for step, r in review.overridden(state)
-    )
-    doubted = tuple(
+    found: list[tuple[Step, tuple[Span, ...]]] = []
+    for step, r in review.overridden(state):
+        read = f"   read at {told(r.read_c, 'degC')}" if r.read_c is not None else ""
+        found.append((step, ((f"{r.state}: {clean(r.why, limit=200)}", "due"), (read, "danger"))))
+    found.extend((step, (("doubted, confirmed", "due"),)) for step in review.doubted(state))
+    rows = (
         row(
             (f"{time_of_day(state.step(step.id).at_ns, state.utc_offset_min)}  ", "quiet"),
             (f"{clean(step.done, limit=50)}   ", "plain"),
-            ("doubted, confirmed", "due"),
+            *spans,
         )
-        for step in review.doubted(state)
+        for step, spans in found
     )
-    return Section("left out, passed with a reason or doubted", rows + doubted)
+    return Section("left out, passed with a reason or doubted", tuple(rows))
 
 
 def _taken_back(state: State) -> Section:

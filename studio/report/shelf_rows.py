@@ -121,7 +121,8 @@ def shopping_sections(listed: Shopping, width: int) -> tuple[Section, ...]:
         ]
         if rows:
             sections.append(Section(title, tuple(rows)))
-    sections.append(Section("to buy", _total(listed)))
+    used = f"used up, in fractions of packs: {money_text(listed.used, listed.currency)}"
+    sections.append(Section("to buy", (*_bought(listed), *([row((used, "quiet"))] if listed.used else []))))
     if listed.notes:
         sections.append(
             Section("not counted", tuple(row((clean(n, limit=300), "quiet")) for n in listed.notes))
@@ -155,14 +156,6 @@ def _standing(need: Need, currency: str) -> list[Span]:
     size = "" if need.price is None or need.unit == "1" else f" of {show(need.price.amount, need.unit)}"
     packs = f"{counted(need.packs, 'pack')}{size}" if need.unit != "1" else f"{need.packs}"
     return [(f"{told}: {packs}, {money_text(need.cost or 0.0, currency)}", "danger")]
-
-
-def _total(listed: Shopping) -> tuple[Row, ...]:
-    used = money_text(listed.used, listed.currency)
-    return (
-        *_bought(listed),
-        *((row((f"used up, in fractions of packs: {used}", "quiet")),) if listed.used else ()),
-    )
 
 
 def _bought(listed: Shopping) -> tuple[Row, ...]:

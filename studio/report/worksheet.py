@@ -143,13 +143,10 @@ def _figure(figure: Figure, width: int) -> Iterator[Row]:
     value, bar = value_words(figure), spread_bar(figure)
     room = width - len(value) - ORIGIN
     for n, line in enumerate(wrap(as_read(figure.label, limit=80), room - 2)):
-        yield row((f"{line:<{room}}", "plain"), *_at_right(value, figure.origin) if n == 0 else ())
+        at_right: Row = ((value, "strong"), (f"  {figure.origin}", "quiet"))
+        yield row((f"{line:<{room}}", "plain"), *at_right if n == 0 else ())
     if bar:
         yield row((f"  {bar}", "quiet"))
-
-
-def _at_right(value: str, origin: str) -> tuple[Span, Span]:
-    return (value, "strong"), (f"  {origin}", "quiet")
 
 
 def why_rows(figure: Figure, width: int) -> Iterator[Row]:

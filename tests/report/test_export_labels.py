@@ -132,4 +132,4 @@ def test_labels_lie_on_the_paper_side_by_side(source_of, paper) -> None:
 def test_the_a4_grid_of_small_labels_is_three_by_seven() -> None:
     """(210 - 3 x 63.5 - 2 x 2.5) / 2 = 7.25 mm at each side, (297 - 7 x 38.1) / 2 = 15.15 mm above."""
     found = grid("A4", 63.5, 38.1)
-    assert (found.on_a_page, found.left) == (21, 7.25) and found.top == pytest.approx(15.15)
+    assert (found.columns, found.rows, found.left) == (3, 7, 7.25) and found.top == pytest.approx(15.15)
