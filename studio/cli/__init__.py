@@ -11,7 +11,7 @@ from pathlib import Path
 import click
 
 from studio import __version__
-from studio.cli import plans, sessions, shelf, studio
+from studio.cli import plans, sessions, studio
 from studio.cli.guard import NearestCommand, offer_to_make
 from studio.trouble import USAGE, Options, Trouble
 
@@ -136,5 +136,5 @@ def completion(shell: str) -> None:
     click.echo(kind(main, {}, "potside", "_POTSIDE_COMPLETE").source())
 
 
-for _command in (*plans.COMMANDS, *sessions.COMMANDS, *shelf.COMMANDS, *studio.COMMANDS):
+for _command in (*plans.COMMANDS, *sessions.COMMANDS, *studio.COMMANDS):
     main.add_command(_command)

@@ -144,7 +144,7 @@ class LogbookServices(PlanServices):
 
     def open_picture(self, path: str) -> str:
         """Hand a picture of the studio folder to the system's viewer; what was done, in a sentence."""
-        from studio.services.pictures import open_picture
+        from studio.services.exporting import open_picture
 
         return open_picture(self.folder.root, path)
 

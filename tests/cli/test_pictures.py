@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from studio.services.pictures import open_picture, picture_file
+from studio.services.exporting import open_picture, picture_file
 from studio.trouble import Trouble
 
 PNG = b"\x89PNG\r\n\x1a\n" + b"\0" * 32

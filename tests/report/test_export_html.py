@@ -20,9 +20,17 @@ from studio.plaintext import clean
 from studio.plan.forecast import Foreseen, foresee
 from studio.plan.reading import read_plan
 from studio.plan.toml import read_text
-from studio.report.export_html import session_html
-from studio.report.forecast_svg import ACROSS, DOT, DrawnForecast, band_rows, draw, drawn_forecast, rests_on
-from studio.report.forecast_svg import CLOTH_WIDTH as WIDTH
+from studio.report.export_html import (
+    ACROSS,
+    DOT,
+    DrawnForecast,
+    band_rows,
+    draw,
+    drawn_forecast,
+    rests_on,
+    session_html,
+)
+from studio.report.export_html import CLOTH_WIDTH as WIDTH
 from studio.report.labels import YarnFacts, label_sheet
 from studio.session.sheet import sheet_now
 from studio.shelf.reading import load_shelf
