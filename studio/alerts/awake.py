@@ -51,7 +51,7 @@ class KeptAwake:
             if self._far:
                 self._hold.settled.set()
             else:
-                self._hold.start()
+                self._hold.begin()
 
     def stop(self) -> None:
         """Let go. Returns at once; the end of the program waits for it, at most `LET_GO_S` seconds."""
@@ -69,43 +69,35 @@ class KeptAwake:
         if wanted != (self._hold is not None):
             (self.start if wanted else self.stop)()
 
-    def __enter__(self) -> KeptAwake:
-        self.start()
-        return self
 
-    def __exit__(self, *_: object) -> None:
-        self.stop()
-
-
-class _Hold:
+class _Hold(threading.Thread):
     """One span of time awake."""
 
     def __init__(self, keep: Keep) -> None:
+        super().__init__(name="potside-awake", daemon=True)
         self.active = False
         self.settled = threading.Event()
-        self._keep = keep
         self.over = threading.Event()
-        self._thread: threading.Thread | None = None
+        self._keep = keep
 
-    def start(self) -> None:
-        self._thread = threading.Thread(target=self._stay, name="potside-awake", daemon=True)
+    def begin(self) -> None:
         atexit.register(self._end)
         waiting = threading.Timer(ANSWER_S, self.settled.set)
         waiting.daemon = True
         try:
-            self._thread.start()
+            self.start()
             waiting.start()
         except RuntimeError:
-            self._thread = None
             self.settled.set()
 
     def _end(self) -> None:
         """A helper program of the system would outlive us if it were not ended."""
         self.over.set()
-        if self._thread is not None:
-            self._thread.join(LET_GO_S)
+        if self.is_alive():
+            self.join(LET_GO_S)
 
-    def _stay(self) -> None:
+    def run(self) -> None:
+        """Take it, hold it until it is over, let go of it."""
         try:
             with self._keep() as hold:
                 self.active = bool(getattr(hold, "active", False))

@@ -58,6 +58,19 @@ def _state_folder() -> Path:
     return user_state_path("potside", appauthor=False)
 
 
+@contextmanager
+def _reader_may_leave() -> Iterator[None]:
+    """A reader that went away (`| head`) is no problem that was found: quietly done."""
+    try:
+        yield
+    except (BrokenPipeError, SystemExit) as end:
+        # rich turns the broken pipe into an exit of its own
+        if not isinstance(end, BrokenPipeError) and not isinstance(end.__context__, BrokenPipeError):
+            raise
+        _quiet_stdout()
+        sys.exit(OK)
+
+
 def _quiet_stdout() -> None:
     """Keep Python from complaining again about the closed pipe at exit."""
     import os
@@ -87,10 +100,6 @@ class NearestCommand(click.Group):
         try:
             return super().main(*args, **extra)
         except (OSError, SystemExit) as end:
-            # click and rich turn a broken pipe into an exit of their own.
-            if isinstance(end, BrokenPipeError) or isinstance(end.__context__, BrokenPipeError):
-                _quiet_stdout()  # A reader that went away (`| head`) is no problem that was found.
-                sys.exit(OK)
             refused = _output_refused(end)
             if refused is None or isinstance(refused, BrokenPipeError):
                 raise
@@ -100,8 +109,12 @@ class NearestCommand(click.Group):
             remark(f"cannot write the output: {why(refused)}.")
             sys.exit(CANNOT_SAVE)
 
+    def make_context(self, *args: Any, **extra: Any) -> click.Context:
+        with _reader_may_leave():
+            return super().make_context(*args, **extra)
+
     def invoke(self, ctx: click.Context) -> Any:
-        with _plain_errors():
+        with _reader_may_leave(), _plain_errors():
             return super().invoke(ctx)
 
     def resolve_command(

@@ -223,10 +223,6 @@ class Index:
         """The newest measurements of each habit. Looks at no session file."""
         return self._sure(lambda: self._observed(habits, newest), self.refresh)
 
-    def close(self) -> None:
-        """Let go of what is kept in memory."""
-        self.database.close()
-
     def _sure(self, ask: Callable[[], Answer], fill: Callable[[], object] | None = None) -> Answer:
         """The answer; a database that cannot be used is thrown away and filled again, in memory in the end.
 

@@ -140,18 +140,18 @@ def place_in_file(error: PlanError, file: str, lines: Mapping[str, int]) -> str:
     return f"{clean(file, limit=80)}: " if line is None else f"{clean(file, limit=80)}: line {line}, "
 
 
+def _instead(keys: Keys, key: str, what: str, example: str) -> PlanError:
+    """The refusal of one key, and what may be written there."""
+    return keys.wrong(key, f"{what}; write for example ", write(key, example), ".")
+
+
 def _price(keys: Keys, money: float | None, kind: str) -> Price | None:
     """`price = 8.5` for `pack = "25 g"`, g of a powder and mL of a liquid."""
     pack = keys.measure("pack", kind)
     if money is None:
         return None
     if pack is None:
-        raise keys.wrong(
-            "pack",
-            "is missing beside price; write for example ",
-            write("pack", "25 g" if kind == "mass" else "1 L"),
-            ".",
-        )
+        raise _instead(keys, "pack", "is missing beside price", "25 g" if kind == "mass" else "1 L")
     return Price(money, pack.value, pack.unit)
 
 
@@ -176,21 +176,10 @@ def _dye(keys: Keys) -> ShelfDye:
     told = _read(keys, "dye")
     named = told.get("dye", "")
     if named and find_dye(named) is None:
-        raise keys.wrong(
-            "dye",
-            f"names {quoted(named)}, which no table knows; write for example ",
-            write("dye", "food red"),
-            ".",
-        )
+        raise _instead(keys, "dye", f"names {quoted(named)}, which no table knows", "food red")
     if not named and "dye_class" not in told:
-        raise keys.wrong(
-            "dye",
-            "or class is missing; write for example ",
-            write("dye", "C.I. Acid Orange 7"),
-            " or ",
-            write("class", "levelling"),
-            ".",
-        )
+        either = (write("dye", "C.I. Acid Orange 7"), " or ", write("class", "levelling"))
+        raise keys.wrong("dye", "or class is missing; write for example ", *either, ".")
     liquid = told.get("form") == "liquid"
     if not liquid and "strength_percent" in told:
         raise keys.wrong("strength", "goes with ", write("form", "liquid"), "; leave it out for a powder.")
@@ -241,12 +230,7 @@ def _label(keys: Keys, field: Field) -> str:
 def _day(keys: Keys, field: Field) -> str:
     text = _label(keys, field)
     if day_of(text) is None:
-        raise keys.wrong(
-            field.key,
-            f"is {quoted(text)}, which is no day; write for example ",
-            write(field.key, "2026-12-24"),
-            ".",
-        )
+        raise _instead(keys, field.key, f"is {quoted(text)}, which is no day", "2026-12-24")
     return text
 
 
@@ -268,9 +252,7 @@ def _acid(keys: Keys) -> ShelfAcid:
     if told.get("strength_by") == "weight" and known.state != "liquid":
         raise keys.wrong("strength_by", "is of a liquid acid, and this is a powder; leave it out.")
     if told.get("strength_by") == "weight" and "strength_percent" not in told:
-        raise keys.wrong(
-            "strength", "is missing beside strength_by; write for example ", write("strength", "80 %"), "."
-        )
+        raise _instead(keys, "strength", "is missing beside strength_by", "80 %")
     return ShelfAcid(**_measured(keys, {**told, "acid": known.name}, liquid=known.state == "liquid"))
 
 
@@ -283,10 +265,10 @@ def _thickener(keys: Keys) -> ShelfThickener:
 
 
 def _unknown(keys: Keys, key: str, name: str, names: tuple[str, ...]) -> PlanError:
-    near, said = nearest(name, names), f"names {quoted(name)}, which no table knows; "
+    near, said = nearest(name, names), f"names {quoted(name)}, which no table knows"
     if near:
-        return keys.wrong(key, f'{said}did you mean "{near}"?')
-    return keys.wrong(key, f"{said}write for example ", write(key, names[0]), ".")
+        return keys.wrong(key, f'{said}; did you mean "{near}"?')
+    return _instead(keys, key, said, names[0])
 
 
 def _base(keys: Keys) -> ShelfBase:

@@ -8,6 +8,7 @@ import sys
 import threading
 import time
 import tomllib
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from types import SimpleNamespace
@@ -15,6 +16,15 @@ from types import SimpleNamespace
 import pytest
 
 from studio.alerts.awake import MAY_SLEEP, KeptAwake
+
+
+@contextmanager
+def started(awake: KeptAwake) -> Iterator[KeptAwake]:
+    awake.start()
+    try:
+        yield awake
+    finally:
+        awake.stop()
 
 
 @pytest.fixture
@@ -44,7 +54,7 @@ def test_held_while_wanted_and_let_go_by_the_thread_that_took_it(holds, until) -
     until(lambda: len(noted) == 2, "the letting go")
     assert [what for what, _ in noted] == ["taken", "let go"]
     assert noted[0][1] == noted[1][1] != threading.get_ident()
-    with awake:
+    with started(awake):
         awake.wait(10)
         assert awake.kept and awake.told == ""
     until(lambda: len(noted) == 4)
@@ -55,7 +65,7 @@ def test_a_failure_is_told_and_never_raised(problem) -> None:
     def keep():
         raise problem
 
-    with KeptAwake({}, keep) as awake:
+    with started(KeptAwake({}, keep)) as awake:
         awake.wait(10)
         assert awake.told == MAY_SLEEP
 
@@ -82,7 +92,7 @@ def test_a_bus_that_hangs_holds_nobody_up(monkeypatch) -> None:
 
 def test_over_ssh_nothing_is_claimed_for_the_screen_at_hand(holds) -> None:
     noted, keep = holds
-    with KeptAwake({"SSH_CONNECTION": "a b c d"}, keep) as awake:
+    with started(KeptAwake({"SSH_CONNECTION": "a b c d"}, keep)) as awake:
         awake.wait(10)
         assert awake.told == MAY_SLEEP
     assert noted == []
@@ -105,7 +115,7 @@ def test_it_comes_with_the_program_and_is_loaded_when_a_clock_runs() -> None:
 
 
 def _told(monkeypatch) -> str:
-    with KeptAwake({}) as awake:
+    with started(KeptAwake({})) as awake:
         awake.wait(10)
         return awake.told
 

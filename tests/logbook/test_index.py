@@ -200,7 +200,7 @@ def test_without_a_cache_folder_it_lives_in_memory(studio: StudioFolder, tmp_pat
     assert index.database.path is None
     assert keys(index.search(Wanted(text="draught"))) == [TIDEWRACK]
     assert index.refresh().read == 0
-    index.close()
+    index.database.close()
 
 
 def test_an_index_that_another_window_holds_is_left_alone(
@@ -217,7 +217,7 @@ def test_an_index_that_another_window_holds_is_left_alone(
         assert mine.database.path is None
         holder.execute("ROLLBACK")
     assert path.read_bytes() == before
-    mine.close()
+    mine.database.close()
 
 
 def test_it_can_be_interrupted_and_goes_on_from_there(
