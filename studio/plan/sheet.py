@@ -17,9 +17,17 @@ from studio.plan.model import Plan
 from studio.plan.settled import Settled, measure, settle
 from studio.plan.shapes import STAGE_ORDER, Caution, Figure, Stage, Step, Worksheet
 from studio.plan.shelf import Shelf
-from studio.plan.steps.finishing import cool_stage, cool_timer, presoak_timer, record_stage, rinse_stage
 from studio.plan.steps.lay import figure_id, laid_again, laid_clocks, laid_stage
-from studio.plan.steps.preparing import presoak_stage, ready_stage, stocks_stage
+from studio.plan.steps.stages import (
+    cool_stage,
+    cool_timer,
+    presoak_stage,
+    presoak_timer,
+    ready_stage,
+    record_stage,
+    rinse_stage,
+    stocks_stage,
+)
 from studio.plan.work.cautions import (
     cost_cautions,
     heat_cautions,

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from studio.plan.fields import Field, FieldSection, Wants
     from studio.plan.keys import Keys
     from studio.plan.model import ColourPlan
-    from studio.plan.steps.finishing import Cooling
+    from studio.plan.steps.stages import Cooling
     from studio.plan.work.worked import Worked
 
 

@@ -12,7 +12,7 @@ from studio.plan.settled import settle
 from studio.plan.shapes import StageId, Worksheet
 from studio.plan.sheet import work_sheet
 from studio.plan.shelf import Jar, Shelf, ShelfDye
-from studio.plan.steps.preparing import MOST_ITEMS, MOST_STOCKS, most_colours
+from studio.plan.steps.stages import MOST_ITEMS, MOST_STOCKS, most_colours
 
 BEFORE: tuple[StageId, ...] = ("ready", "presoak", "stocks")
 AFTER: tuple[StageId, ...] = ("cool", "rinse", "record")

@@ -14,7 +14,7 @@ from studio.plan.materials import DyeAtHand
 from studio.plan.settled import Settled
 from studio.plan.shapes import Added, Caution, Figure, Step, Timer, brief, fig, listed
 from studio.plan.steps.lay import clock_id, paint_path, step_id
-from studio.plan.steps.preparing import end_ph
+from studio.plan.steps.stages import end_ph
 from studio.plan.ways import ColourLiquid, PutOn
 from studio.plan.work.cautions import STRONG_PERCENT, rounded_up
 from studio.plan.work.fibre import RoomWork, work_room

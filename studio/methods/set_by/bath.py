@@ -18,9 +18,8 @@ from studio.plan.fields import WEIGHT, FieldSection, figure, known, row, usual
 from studio.plan.keys import Keys
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Step, Timer
-from studio.plan.steps.finishing import CLEAR_GRADE, Cooling, as_shown
 from studio.plan.steps.lay import clock_id
-from studio.plan.steps.preparing import end_ph
+from studio.plan.steps.stages import CLEAR_GRADE, Cooling, as_shown, end_ph
 from studio.plan.ways import SetBy
 from studio.plan.work.energy import CoolWork, EnergyUse
 from studio.quantity.showing import show

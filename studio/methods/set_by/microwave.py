@@ -17,8 +17,8 @@ from studio.plan.fields import FieldSection, figure, row, usual
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Step, Timer, brief
 from studio.plan.shelf import KitItem
-from studio.plan.steps.finishing import CLEAR_GRADE, IN_THE_WRAP
 from studio.plan.steps.lay import clock_id
+from studio.plan.steps.stages import CLEAR_GRADE, IN_THE_WRAP
 from studio.plan.ways import SetBy
 from studio.plan.work.cautions import caution
 from studio.plan.work.energy import CoolWork, EnergyUse, work_cool

@@ -23,8 +23,8 @@ from studio.plan.model import MOST_PIECES, SHAPES
 from studio.plan.settled import Settled
 from studio.plan.shapes import HOUSE, Caution, Step, Timer, brief, listed
 from studio.plan.shelf import KitItem
-from studio.plan.steps.finishing import IN_THE_WRAP, as_shown
 from studio.plan.steps.lay import clock_id
+from studio.plan.steps.stages import IN_THE_WRAP, as_shown
 from studio.plan.ways import SetBy
 from studio.plan.work.cautions import caution, pot_too_small
 from studio.plan.work.energy import CoolWork, EnergyUse, work_cool

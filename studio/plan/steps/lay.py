@@ -12,17 +12,11 @@ import msgspec
 from studio.plan.shapes import ClockRole, Role, Stage, StageId, Step, Timer
 
 _WORDS: dict[Role, str] = {
-    "sound": "sound",
     "accept cautions": "cautions",
-    "kit": "kit",
     "open powder": "powder",
-    "gloves": "gloves",
-    "room": "room",
     "label jars": "jars",
-    "paste": "paste",
     "dry weight": "weight",
     "soak water": "water",
-    "acid": "acid",
     "pH": "ph",
     "end pH": "end-ph",
     "into the soak": "in",
@@ -33,12 +27,9 @@ _WORDS: dict[Role, str] = {
     "clear stocks": "clear",
     "squeeze": "squeezed",
     "mix": "{}.mix",
-    "swell": "swell",
     "paint": "apply",
     "turn over": "turned",
-    "wrap": "wrap",
     "bath water": "water",
-    "salt": "salt",
     "dye in": "dye",
     "bath temperature": "temperature",
     "into the bath": "in",
@@ -48,49 +39,32 @@ _WORDS: dict[Role, str] = {
     "heat on": "on",
     "steam rolling": "rolling",
     "acid draws on": "acid-wait",
-    "ramp": "ramp",
     "at the top": "top",
-    "burst": "burst",
-    "rest": "rest",
-    "stand": "stand",
-    "hold": "hold",
     "look": "clear",
     "heat off": "off",
-    "out": "out",
     "cooling": "wait",
     "goods temperature": "temperature",
-    "unwrap": "unwrap",
     "lift out": "lift",
     "rinse water": "water",
     "rinse rounds": "rounds",
-    "wash": "wash",
-    "dry": "dry",
-    "unravel": "unravel",
-    "leftovers": "leftovers",
     "kit away": "kit",
     "dyed weight": "weight",
     "rating": "{}",
-    "close": "close",
 }
-"""What a step is called in its stage; `{}` stands for its subject, which else comes behind."""
+"""What a step is called in its stage, where not as its role; `{}` stands for its subject, which else comes behind."""
 
 _CLOCKS: dict[ClockRole, str] = {
     "soak": "presoak",
     "pot look": "pot-water",
-    "ramp": "ramp",
-    "ramp look": "ramp-look",
-    "acid": "acid",
     "dye": "part-{}",
     "hold": "{}",
     "turn": "hold-turn",
     "hold on": "hold-more",
     "burst": "burst-{}",
     "rest": "rest-{}",
-    "stand": "stand",
-    "cool": "cool",
     "packet": "packet-{}",
-    "swell": "swell",
 }
+"""The same of a clock."""
 
 
 def stage_name(stage: str, number: int = 1) -> str:
@@ -100,14 +74,14 @@ def stage_name(stage: str, number: int = 1) -> str:
 
 def step_id(stage: str, role: Role, of: str = "", number: int = 1) -> str:
     """`steam.rolling`, `paint.rust.mix`, `cool-2.wait`. `of`: the subject; `number`: the set."""
-    word, subject = _WORDS[role], _word(of)
+    word, subject = _WORDS.get(role, _word(role)), _word(of)
     word = word.format(subject) if "{}" in word else f"{word}-{subject}" if subject else word
     return f"{stage_name(stage, number)}.{word}"
 
 
 def clock_id(role: ClockRole, of: str = "", number: int = 1) -> str:
     """`part-2`, `cool-2`; the clock a set is held by is called by its subject, `steam` or `hold`."""
-    name = _CLOCKS[role].format(_word(of))
+    name = _CLOCKS.get(role, _word(role)).format(_word(of))
     return name if number == 1 else f"{name}-{number}"
 
 

@@ -3,53 +3,24 @@
 from __future__ import annotations
 
 import math
-import string
 from collections.abc import Iterator
-from functools import cache
 from pathlib import Path
-from typing import Any
-
-import msgspec
 
 from studio.craft import shade
 from studio.plaintext import slug
 from studio.plan.errors import KeyPath
+from studio.plan.said import Sayings
 from studio.plan.settled import Settled
-from studio.plan.shapes import Caution, brief, listed, said_by
+from studio.plan.shapes import Caution, brief, said_by
 from studio.plan.shelf import KitItem, age_of, day_of
-from studio.plan.steps.preparing import MOST_STOCKS, most_colours
+from studio.plan.steps.stages import MOST_STOCKS, most_colours
 from studio.plan.ways import ColourLiquid
 from studio.plan.work.stocks import GUM, LEAST_POUR_ML, StockWork, on_hand, pour_path, round_ml
 from studio.plan.work.worked import Worked
 from studio.quantity.showing import show
-from studio.shaping import shaped_json
 
-
-@cache
-def _rows() -> dict[str, Caution]:
-    """What is said, with the names of facts in braces, by what it is asked for by."""
-    return shaped_json(Path(__file__).with_name("cautions.json").read_bytes(), dict[str, Caution])
-
-
-class _Facts(string.Formatter):
-    """A number as a sentence tells it, and names in a row."""
-
-    def format_field(self, value: Any, format_spec: str) -> str:
-        if isinstance(value, list):
-            return listed(value)
-        if isinstance(value, float) and not format_spec:
-            return brief(value)
-        told: str = super().format_field(value, format_spec)
-        return told
-
-
-def caution(row: str, /, **said: Any) -> Caution:
-    """The caution of a row. What is called as a part of one takes that part's place, all else are facts to be told."""
-    found, facts = _rows()[row], _Facts()
-    told = {part: facts.vformat(getattr(found, part), (), said) for part in ("id", "text", "source")}
-    where = tuple(facts.vformat(str(key), (), said) for key in found.where)
-    given = {part: said[part] for part in Caution.__struct_fields__ if part in said}
-    return msgspec.structs.replace(found, **{**told, "where": where, **given})
+caution = Sayings(Path(__file__).with_name("cautions.json"), Caution)
+"""What is to be minded, by what it is about."""
 
 
 def cost_cautions(worked: Worked) -> Iterator[Caution]:

@@ -146,8 +146,8 @@ def _salt(worked: Worked) -> Iterator[Caution]:
         return
     for dye_class in settled.classes:
         if dye_class.glauber != "allowed":
-            row = f"salt.{dye_class.glauber}"
-            yield caution(row, slug=slug(dye_class.id), dyes=dye_class, stage=worked.method.put_on.acid_at)
+            told, stage = slug(dye_class.id), worked.method.put_on.acid_at
+            yield caution(f"salt.{dye_class.glauber}", slug=told, dyes=dye_class, stage=stage)
 
 
 def _ph(worked: Worked) -> Iterator[Caution]:
