@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from studio.craft import pot
 from studio.plan.errors import PlanError
 from studio.plan.forecast import foresee
 from studio.plan.habits import HABITS, KIND_OF, MOST_MEASUREMENTS, Choice, HabitKind, habit
@@ -323,3 +324,9 @@ def test_names_may_be_begun() -> None:
     assert named("cool").id == "cooling" and named("HELD").id == "held"
     with pytest.raises(ValueError, match="the habits are held, painted"):
         named("zzz")
+
+
+def test_the_hob_of_the_habits_is_that_of_the_sums() -> None:
+    assert KIND_OF["to-steam"].default == 100.0 / pot.HOB_EFFICIENCY
+    assert KIND_OF["boil-off"].default == 100.0 * pot.HOB_EFFICIENCY
+    assert f" {pot.HOB_EFFICIENCY:g} of the hob" in KIND_OF["to-steam"].standing
