@@ -100,32 +100,6 @@ def home_test(name: str) -> HomeTest:
 # Nine grades each, from 5 (nothing to be seen) by half grades to 1. A difference is given the grade of
 # the nearest step; on the very edge between two it is given the lower one (house rule).
 
-CHANGE_WORDS = {
-    "5": "no change to be seen, even edge to edge with the piece that was kept",
-    "4-5": "a change that is only suspected, edge to edge in good light",
-    "4": "a slight change, seen edge to edge and missed on its own",
-    "3-4": "a small change, seen when the two lie beside each other",
-    "3": "a plain change; two skeins like this will not pass for one lot in one piece",
-    "2-3": "a strong change, seen at once from across the table",
-    "2": "much of the colour is gone or turned; the shade is another one",
-    "1-2": "most of the colour is gone or turned",
-    "1": "hardly the same colour any more",
-}
-"""Change of the dyed piece against a part of it that was kept in the dark."""
-
-STAINING_WORDS = {
-    "5": "undyed cloth as clean as before",
-    "4-5": "a trace of colour, seen only beside clean cloth",
-    "4": "a slight tint, seen beside clean cloth and easily missed alone",
-    "3-4": "a tint that is seen without looking for it",
-    "3": "plainly coloured; wash it apart from anything pale",
-    "2-3": "strongly coloured; wash it alone and cold",
-    "2": "deeply coloured; more rinsing or another set is needed",
-    "1-2": "very deeply coloured; most of what left the fibre is loose dye",
-    "1": "nearly as deep as the dyed piece itself",
-}
-"""Colour that undyed cloth took up beside the dyed piece."""
-
 MOST_DIFFERENCE = 500.0
 """CIELAB; beyond what two real colours can differ by (house rule, catches a slipped column)."""
 
@@ -156,44 +130,38 @@ class GreyStep(NamedTuple):
     """What the grade looks like, in our own words."""
 
 
-def _steps(rows: Sequence[tuple[Grade, float, float]], words: dict[str, str]) -> tuple[GreyStep, ...]:
+def _steps(*rows: tuple[Grade, float, float, str]) -> tuple[GreyStep, ...]:
     return tuple(
-        GreyStep(grade, 5.0 - n / 2, delta_e, tolerance, words[grade])
-        for n, (grade, delta_e, tolerance) in enumerate(rows)
+        GreyStep(grade, 5.0 - n / 2, delta_e, tolerance, words)
+        for n, (grade, delta_e, tolerance, words) in enumerate(rows)
     )
 
 
 CHANGE_STEPS = _steps(
-    (
-        ("5", 0.0, 0.2),
-        ("4-5", 0.8, 0.2),
-        ("4", 1.7, 0.3),
-        ("3-4", 2.5, 0.35),
-        ("3", 3.4, 0.4),
-        ("2-3", 4.8, 0.5),
-        ("2", 6.8, 0.6),
-        ("1-2", 9.6, 0.7),
-        ("1", 13.6, 1.0),
-    ),
-    CHANGE_WORDS,
+    ("5", 0.0, 0.2, "no change to be seen, even edge to edge with the piece that was kept"),
+    ("4-5", 0.8, 0.2, "a change that is only suspected, edge to edge in good light"),
+    ("4", 1.7, 0.3, "a slight change, seen edge to edge and missed on its own"),
+    ("3-4", 2.5, 0.35, "a small change, seen when the two lie beside each other"),
+    ("3", 3.4, 0.4, "a plain change; two skeins like this will not pass for one lot in one piece"),
+    ("2-3", 4.8, 0.5, "a strong change, seen at once from across the table"),
+    ("2", 6.8, 0.6, "much of the colour is gone or turned; the shade is another one"),
+    ("1-2", 9.6, 0.7, "most of the colour is gone or turned"),
+    ("1", 13.6, 1.0, "hardly the same colour any more"),
 )
-"""Change in colour, best first; source `CHANGE_SOURCE`."""
+"""Change of the dyed piece against a part of it that was kept in the dark, best first; source `CHANGE_SOURCE`."""
 
 STAINING_STEPS = _steps(
-    (
-        ("5", 0.0, 0.2),
-        ("4-5", 2.2, 0.3),
-        ("4", 4.3, 0.3),
-        ("3-4", 6.0, 0.4),
-        ("3", 8.5, 0.5),
-        ("2-3", 12.0, 0.7),
-        ("2", 16.9, 1.0),
-        ("1-2", 24.0, 1.5),
-        ("1", 34.1, 2.0),
-    ),
-    STAINING_WORDS,
+    ("5", 0.0, 0.2, "undyed cloth as clean as before"),
+    ("4-5", 2.2, 0.3, "a trace of colour, seen only beside clean cloth"),
+    ("4", 4.3, 0.3, "a slight tint, seen beside clean cloth and easily missed alone"),
+    ("3-4", 6.0, 0.4, "a tint that is seen without looking for it"),
+    ("3", 8.5, 0.5, "plainly coloured; wash it apart from anything pale"),
+    ("2-3", 12.0, 0.7, "strongly coloured; wash it alone and cold"),
+    ("2", 16.9, 1.0, "deeply coloured; more rinsing or another set is needed"),
+    ("1-2", 24.0, 1.5, "very deeply coloured; most of what left the fibre is loose dye"),
+    ("1", 34.1, 2.0, "nearly as deep as the dyed piece itself"),
 )
-"""Staining of undyed cloth, best first; source and its standing in `STAINING_SOURCE`."""
+"""Colour that undyed cloth took up beside the dyed piece, best first; source and its standing in `STAINING_SOURCE`."""
 
 GRADES = tuple(step.grade for step in CHANGE_STEPS)
 

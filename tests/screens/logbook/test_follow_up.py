@@ -5,7 +5,7 @@ from __future__ import annotations
 import msgspec
 import pytest
 
-from studio.craft.fastness import CHANGE_WORDS, STAINING_WORDS
+from studio.craft.fastness import CHANGE_STEPS, step_of
 from studio.logbook.entry import LogbookRow
 from studio.screens.app import PotsideApp
 from studio.screens.bench.entry import Entry
@@ -58,12 +58,12 @@ async def test_what_is_due_stands_first_and_enter_grades_it(services, ended, scr
         assert "□ light test due in 4 days" in shown and "Kelp" not in shown
         await pilot.press("home", "enter")
         await wait_until(
-            pilot, lambda: CHANGE_WORDS["4"] in screen_text(app), "the words of the change scale"
+            pilot, lambda: step_of("4", "change").words in screen_text(app), "the words of the change scale"
         )
         await pilot.press(*"6", "enter")
         await wait_until(pilot, lambda: "grey-scale grade is one of" in screen_text(app))
         await pilot.press("backspace", *"4/5", "enter")
-        await wait_until(pilot, lambda: STAINING_WORDS["3-4"] in screen_text(app), "the staining scale")
+        await wait_until(pilot, lambda: step_of("3-4", "staining").words in screen_text(app), "the staining scale")
         await pilot.press(*"4", "enter")
         await wait_until(pilot, lambda: "A few words" in screen_text(app))
         await pilot.press(*"by the door", "enter")
@@ -139,7 +139,7 @@ async def test_the_whole_scale_is_seen(size, services, ended, screen_text, wait_
         await wait_until(pilot, lambda: "change in colour" in screen_text(app))
         await wait_until(pilot, lambda: "hardly the same colour any more" in screen_text(app))
         told = " ".join(screen_text(app).split())
-        assert all(f"{grade} {words}" in told for grade, words in CHANGE_WORDS.items())
+        assert all(f"{step.grade} {step.words}" in told for step in CHANGE_STEPS)
 
 
 async def test_many_are_counted_and_listed(services, ended, screen_text, wait_until) -> None:
