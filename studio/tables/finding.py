@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from functools import cache
-from typing import Literal, TypeVar
+from typing import Any, Literal, TypeVar
 
 from studio.tables.loading import acids, dye_classes, dyes, fibres, holds, practice, thickeners
 from studio.tables.rows import AcidRow, DyeClass, DyeRow, Fibre, HoldRow, PracticeDose, ThickenerRow
@@ -38,10 +38,11 @@ def _names(row: Fibre | AcidRow | DyeRow | DyeClass | ThickenerRow) -> set[str]:
     return {normalised(name) for name in (row.name, *row.also, index_name) if name}
 
 
-def _index(rows: Mapping[str, RowT]) -> dict[str, RowT]:
+@cache
+def _index(rows: Callable[[], Mapping[str, Any]]) -> dict[str, Any]:
     """Every name to its row; a name given to two rows is an error of the table."""
-    found: dict[str, RowT] = {}
-    for one in rows.values():
+    found: dict[str, Any] = {}
+    for one in rows().values():
         for key in _names(one):
             if key in found:
                 raise ValueError(f"Two rows of one table answer to {key!r}.")
@@ -49,24 +50,10 @@ def _index(rows: Mapping[str, RowT]) -> dict[str, RowT]:
     return found
 
 
-@cache
-def _fibre_index() -> dict[str, Fibre]:
-    return _index(fibres())
-
-
-@cache
-def _acid_index() -> dict[str, AcidRow]:
-    return _index(acids())
-
-
-@cache
-def _thickener_index() -> dict[str, ThickenerRow]:
-    return _index(thickeners())
-
-
-@cache
-def _dye_index() -> dict[str, DyeRow]:
-    return _index(dyes())
+def _found(rows: Callable[[], Mapping[str, RowT]], name: str) -> RowT | None:
+    """The row of a table that answers to a name."""
+    found: RowT | None = _index(rows).get(normalised(name))
+    return found
 
 
 @cache
@@ -76,13 +63,8 @@ def _dye_numbers() -> dict[str, DyeRow]:
 
 
 @cache
-def _class_index() -> dict[str, DyeClass]:
-    return _index(dye_classes())
-
-
-@cache
 def _fibres_by_words() -> dict[str, Fibre]:
-    return {_words(name): row for name, row in _fibre_index().items()}
+    return {_words(name): row for name, row in _index(fibres).items()}
 
 
 def _words(name: str) -> str:
@@ -104,7 +86,7 @@ def find_class(name: str) -> DyeClass | None:
     >>> find_class("milling acid dye").id, find_class("Acid dye, class unknown").id
     ('milling', 'unknown')
     """
-    return _class_index().get(normalised(name))
+    return _found(dye_classes, name)
 
 
 REACTIVE = (
@@ -121,7 +103,7 @@ def is_reactive(name: str) -> bool:
 
 def find_acid(name: str) -> AcidRow | None:
     """The acid of that name or other name, or None."""
-    return _acid_index().get(normalised(name))
+    return _found(acids, name)
 
 
 def find_thickener(name: str) -> ThickenerRow | None:
@@ -130,7 +112,7 @@ def find_thickener(name: str) -> ThickenerRow | None:
     >>> find_thickener("guar gum").name
     'guar'
     """
-    return _thickener_index().get(normalised(name))
+    return _found(thickeners, name)
 
 
 def find_dye(name: str) -> DyeRow | None:
@@ -142,8 +124,7 @@ def find_dye(name: str) -> DyeRow | None:
     >>> find_dye("c.i. acid orange 7").name, find_dye("E102").name, find_dye("C.I. 19140").name
     ('acid orange 7', 'food yellow', 'acid yellow 23')
     """
-    key = normalised(name)
-    return _dye_index().get(key) or _dye_numbers().get(key)
+    return _found(dyes, name) or _dye_numbers().get(normalised(name))
 
 
 def dyes_with(words: str) -> tuple[DyeRow, ...]:
