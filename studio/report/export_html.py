@@ -119,7 +119,7 @@ def _cloths(picture: Picture, foreseen: Foreseen, rounds: float) -> tuple[tuple[
         ("the yarn of one strand, from the end that is knitted first", picture.yarn, YARN_DOWN, 4 * DOT),
         (f"the fabric, {rounds:.0f} rounds, first round on the left", picture.fabric, FABRIC_DOWN, DOT),
     ):
-        dots = grid(picture, cloth, foreseen.palette, ACROSS, down, lying=True)
+        dots = grid(picture, cloth, foreseen.palette, ACROSS, down)
         drawn.append(DrawnCloth(label, y + LABEL - 5, _stretches(dots, y + LABEL, dot)))
         y += LABEL + down * dot + GAP
     return tuple(drawn), y

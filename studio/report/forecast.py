@@ -181,24 +181,14 @@ class Dot(msgspec.Struct, frozen=True):
 
 
 def grid(
-    picture: Picture,
-    cloth: Cloth,
-    palette: dict[str, Look],
-    width: int,
-    height: int,
-    *,
-    lying: bool = False,
+    picture: Picture, cloth: Cloth, palette: dict[str, Look], width: int, height: int
 ) -> list[list[Dot]]:
     """A cloth as `height` rows of `width` dots, the nearest stitch for each.
 
-    `lying`: turned on its side, so that rows of stitches run from left to right. One row of stitches (the
-    yarn) is laid along the width in every row of dots.
+    It lies on its side: rows of stitches run from left to right. One row of stitches (the yarn) is laid along the
+    width in every row of dots.
     """
-    lead, second, share = cloth.lead, cloth.second, cloth.share
-    if lead.ndim == 1:
-        lead, second, share = lead[None, :], second[None, :], share[None, :]
-    elif lying:
-        lead, second, share = lead.T, second.T, share.T
+    lead, second, share = (a.T if a.ndim > 1 else a[None, :] for a in (cloth.lead, cloth.second, cloth.share))
     looks_of = [palette[band.colour] for band in picture.bands]
     down, across = lead.shape
     found = []
@@ -285,7 +275,7 @@ def print_forecast(foreseen: Foreseen, found: Forecast) -> None:
     ):
         out.print()
         out.print(f"  {name}")
-        dots = grid(picture, cloth, palette, ACROSS, tall, lying=True)
+        dots = grid(picture, cloth, palette, ACROSS, tall)
         for upper in range(0, tall, 2):
             out.print(_cells("  ", dots[upper], dots[upper + 1], coloured))
     signs = "   ".join(f"{look.sign} {clean(look.name, limit=20)}" for look in palette.values())

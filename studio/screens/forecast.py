@@ -129,7 +129,7 @@ class ForecastScreen(Keyed[None], where="forecast"):
             ("yarn", "yarn, from the end that is knitted first", picture.yarn, 2),
             ("fabric", "fabric, first round on the left", picture.fabric, tall),
         ):
-            dots = grid(picture, cloth, palette, across, down, lying=True)
+            dots = grid(picture, cloth, palette, across, down)
             label = Content.styled(f" {said}", "$quiet")
             self.show(f"forecast-{name}", Content("\n").join([label, draw.cloth(dots, coloured=coloured)]))
         self.show("forecast-legend", draw.legend(palette, coloured=coloured))

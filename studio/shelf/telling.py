@@ -25,7 +25,7 @@ from studio.plan.shelf import (
     day_of,
     use_by_of,
 )
-from studio.quantity.kinds import KINDS, Quantity
+from studio.quantity.kinds import KINDS
 from studio.quantity.showing import show, show_day
 from studio.shelf.editing import EntryPlace, folded
 from studio.shelf.keys import SHELF_TABLES, echo, key_of
@@ -89,7 +89,10 @@ def lines_of_shelf(shelf: Shelf, found: Mapping[tuple[str, str], EntryPlace]) ->
         *_low_first(_dye(dye, currency) for dye in shelf.dyes),
         *(_jar(jar, age_of(jar, today), today, most_ml) for jar in jars),
         *_low_first(_acid(acid, currency) for acid in shelf.acids),
-        *_low_first(_thickener(t, currency) for t in shelf.thickeners),
+        *_low_first(
+            _line("thickener", gum, gum.thickener, _join(gum.thickener, _money(gum.price, currency)))
+            for gum in shelf.thickeners
+        ),
         *_low_first(_bases(shelf.bases, currency)),
         *(ToldLine(table="kit", name=k.name, label=k.name, about=_kit(k), on_hand="") for k in shelf.kit),
         *_studio(found.get(("studio", ""))),
@@ -100,10 +103,9 @@ def _low_first(lines: Iterable[ToldLine]) -> list[ToldLine]:
     return sorted(lines, key=lambda line: (line.share is None, line.share or 0.0))
 
 
-def _line(
-    table: str, name: str, what: str, about: str, there: Quantity | None, price: Price | None
-) -> ToldLine:
+def _line(table: str, entry: ShelfDye | ShelfAcid | ShelfThickener, what: str, about: str) -> ToldLine:
     """An entry that is bought by the pack, and how full that is."""
+    there, price = entry.on_hand, entry.price
     pack = price.amount if price is not None and there is not None and price.unit == there.unit else 0.0
     nothing = there is not None and there.value <= 0
     told = show(pack, there.unit) if there is not None and pack > 0 else ""
@@ -111,8 +113,8 @@ def _line(
         told = told.rpartition(" ")[0]
     return ToldLine(
         table=table,
-        name=name,
-        label=name,
+        name=entry.name,
+        label=entry.name,
         about=about,
         on_hand="" if there is None else there.typed,
         standing="low" if nothing else "",
@@ -146,7 +148,7 @@ def _dye(dye: ShelfDye, currency: str) -> ToldLine:
     form = f"{strength} {dye.form}".strip()
     sheet = "maker's sheet on file" if dye.sheet else ""
     about = _join(dye.dye, named, form, _money(dye.price, currency), sheet)
-    return _line("dye", dye.name, dye.dye or _join(named, form), about, dye.on_hand, dye.price)
+    return _line("dye", dye, dye.dye or _join(named, form), about)
 
 
 def _jar(jar: Jar, age: JarAge, today: date | None, most_ml: float) -> ToldLine:
@@ -172,12 +174,7 @@ def _jar(jar: Jar, age: JarAge, today: date | None, most_ml: float) -> ToldLine:
 def _acid(acid: ShelfAcid, currency: str) -> ToldLine:
     strength = "" if acid.strength_percent is None else show(acid.strength_percent, "%")
     what = f"{acid.acid} {strength}".strip()
-    return _line("acid", acid.name, what, _join(what, _money(acid.price, currency)), acid.on_hand, acid.price)
-
-
-def _thickener(gum: ShelfThickener, currency: str) -> ToldLine:
-    about = _join(gum.thickener, _money(gum.price, currency))
-    return _line("thickener", gum.name, gum.thickener, about, gum.on_hand, gum.price)
+    return _line("acid", acid, what, _join(what, _money(acid.price, currency)))
 
 
 def _bases(bases: Sequence[ShelfBase], currency: str) -> Iterator[ToldLine]:

@@ -212,16 +212,14 @@ def read_bytes(path: Path) -> bytes:
         if path.is_symlink():
             raise CannotRead(f"Cannot read {path}: it is a link, and links are not followed.")
         descriptor = os.open(path, READ)
+        try:
+            return _contents(descriptor, path)
+        finally:
+            os.close(descriptor)
     except OSError as error:
         raise CannotRead(f"Cannot read {path}: {why(error)}.") from None
     except ValueError:
         raise CannotRead(f"Cannot read {path}: no file can have that name.") from None
-    try:
-        return _contents(descriptor, path)
-    except OSError as error:
-        raise CannotRead(f"Cannot read {path}: {why(error)}.") from None
-    finally:
-        os.close(descriptor)
 
 
 def _contents(descriptor: int, path: Path) -> bytes:

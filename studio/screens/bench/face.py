@@ -58,6 +58,6 @@ def knitted(
     from studio.report.forecast import grid
     from studio.screens.draw.cloth import cloth
 
-    dots = grid(picture, picture.fabric, palette, width, 2 * rows, lying=True)
+    dots = grid(picture, picture.fabric, palette, width, 2 * rows)
     told = Content.styled("  as it may come out, knitted: first round at the left", "$quiet")
     return [told, *cloth(dots, coloured=glyphs.coloured, margin="  ").split("\n")]

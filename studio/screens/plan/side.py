@@ -112,7 +112,7 @@ class Side(VerticalScroll, can_focus=False):
         if self._picture is None:
             return []
         picture, palette = self._picture
-        dots = grid(picture, picture.fabric, palette, cells, 2 * CLOTH_ROWS, lying=True)
+        dots = grid(picture, picture.fabric, palette, cells, 2 * CLOTH_ROWS)
         drawn = cloth(dots, coloured=app_of(self.screen).glyphs.coloured, margin="")
         return [Content.styled("knitted, first round at the left", "$quiet"), drawn, Content("")]
 
