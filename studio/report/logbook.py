@@ -110,15 +110,13 @@ FOLLOW_UPS = "fastness tests"
 STANDING_ROLES: dict[str, Role] = {"waiting": "due", "graded": "done", "cancelled": "quiet"}
 
 
-def follow_up_section(state: State) -> Section:
+def fastness_rows(state: State) -> Iterator[Row]:
     """Every test in the order it was planned; a corrected grade and a moved day stay visible."""
-    rows = [
-        line for follow_up in state.follow_ups for line in follow_up_rows(follow_up, state.utc_offset_min)
-    ]
-    if rows:
+    for follow_up in state.follow_ups:
+        yield from follow_up_rows(follow_up, state.utc_offset_min)
+    if state.follow_ups:
         standards = ", ".join(laboratory(test) for test in dict.fromkeys(f.test for f in state.follow_ups))
-        rows.append(row((f"{NOT_THE_STANDARD} {standards}; 5 is best, 1 worst", "quiet")))
-    return Section(FOLLOW_UPS, tuple(rows))
+        yield row((f"{NOT_THE_STANDARD} {standards}; 5 is best, 1 worst", "quiet"))
 
 
 def given(graded: Graded) -> dict[Scale, str]:
@@ -222,7 +220,7 @@ def follow_up_sections(read: ReadSession) -> list[Section]:
     when = day_and_time(state.opened.wall_ns, state.utc_offset_min)
     named = f"   {when}   {clean(read.name, limit=70)}"
     head = row((clean(state.title, limit=70), "strong"), (named, "quiet"))
-    told = follow_up_section(state)
+    told = Section(FOLLOW_UPS, tuple(fastness_rows(state)))
     none = Section("", (row(("No fastness test is planned; --plan wash plans one.", "plain")),))
     return [Section("", (head,)), told if told.rows else none]
 

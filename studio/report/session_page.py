@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from studio.plaintext import clean
 from studio.plan.shapes import Step
 from studio.quantity.kinds import money_text
 from studio.quantity.reading_in import apart, as_read, told
-from studio.report.logbook import follow_up_section
+from studio.report.logbook import FOLLOW_UPS, fastness_rows
 from studio.report.printing import Role, Row, Section, Span, day_and_time, local, picked, row
 from studio.report.session_head import facts_section, head_section
 from studio.report.telling import told_apart
 from studio.report.timeline import stage_rows
 from studio.session.after import review
 from studio.session.after.comparing import NO_PER_CENT
-from studio.session.after.real_cost import CostRow, RealCost, real_cost
+from studio.session.after.real_cost import real_cost
 from studio.session.asked import told_of
 from studio.session.bands import bands_of, still_bare
 from studio.session.clock import time_of_day, wall_ns_of
@@ -37,9 +37,8 @@ MOST_ALARMS = 60
 """Rows; an alarm that repeats all day is counted after that. House rule."""
 
 
-def clocks_section(state: State) -> Section:
+def clock_rows(state: State) -> Iterator[Row]:
     """Every clock with the difference, what the computer's own clocks did, and what was told or saved late."""
-    rows: list[Row] = []
     clocks = rounds(state)
     column = _column(timer.label for timer in clocks)
     for timer in clocks:
@@ -49,19 +48,18 @@ def clocks_section(state: State) -> Section:
         else:
             off = timer.ran_min - timer.minutes
             told = f"set for {set_for}, ran {minutes_text(timer.ran_min * 60)}{_off(off)}"
-        rows.append(row((f"{clean(timer.label, limit=LONGEST_LABEL):<{column}}", "plain"), (told, "quiet")))
+        yield row((f"{clean(timer.label, limit=LONGEST_LABEL):<{column}}", "plain"), (told, "quiet"))
     stands = [event for event in state.log if event.n not in state.gone]
     for jump in stands:
         if isinstance(jump.told, ClockStepped | ClockSuspended):
-            rows.append(row((jump.told.says(state), "due")))
+            yield row((jump.told.says(state), "due"))
     for late in stands:
         if isinstance(late.told, SavedLate) or late_of(late.told) is not None:
             at = time_of_day(wall_ns_of(late.at), state.utc_offset_min)
-            rows.append(row((f"{at}  ", "quiet"), (told_apart(late, state)[0], "due")))
+            yield row((f"{at}  ", "quiet"), (told_apart(late, state)[0], "due"))
     if state.resumed:
         times = (time_of_day(ns, state.utc_offset_min) + by_version(state, by) for ns, by in state.resumed)
-        rows.append(row((f"resumed at {', '.join(times)}", "quiet")))
-    return Section("clocks", tuple(rows))
+        yield row((f"resumed at {', '.join(times)}", "quiet"))
 
 
 def _column(labels: Iterable[str]) -> int:
@@ -76,14 +74,13 @@ def _off(minutes: float) -> str:
     return f", {minutes_text(abs(minutes) * 60)} {'longer' if minutes > 0 else 'shorter'}"
 
 
-def alarms_section(state: State) -> Section:
+def alarm_rows(state: State) -> Iterator[Row]:
     """Every alarm that came due: when, how late the program was, and how long until it was answered."""
     due = [alarm for alarm in state.alarms if not alarm.ahead]
     column = _column(_label(alarm, state) for alarm in due[:MOST_ALARMS])
-    rows = [_alarm(alarm, state, column) for alarm in due[:MOST_ALARMS]]
+    yield from (_alarm(alarm, state, column) for alarm in due[:MOST_ALARMS])
     if len(due) > MOST_ALARMS:
-        rows.append(row((f"and {len(due) - MOST_ALARMS} more", "quiet")))
-    return Section("alarms", tuple(rows))
+        yield row((f"and {len(due) - MOST_ALARMS} more", "quiet"))
 
 
 def _label(alarm: AlarmRecord, state: State) -> str:
@@ -104,20 +101,15 @@ def _alarm(alarm: AlarmRecord, state: State, column: int) -> Row:
     return row((when, "quiet"), (name, "plain"), (late, "due"), (answered, "quiet"))
 
 
-def pictures_section(state: State) -> Section:
+def picture_rows(state: State) -> Iterator[Row]:
     """Every picture with the number it is opened by, its path from the studio folder and the words about it."""
-    return Section(
-        "pictures",
-        tuple(
-            row(
-                (f"{number}  ", "focus"),
-                (f"{time_of_day(photo.at.wall_ns, state.utc_offset_min)}  ", "quiet"),
-                (clean(photo.event.path, limit=200), "plain"),
-                (f"  {clean(photo.event.text, limit=300)}".rstrip(), "quiet"),
-            )
-            for number, photo in enumerate(state.photos, 1)
-        ),
-    )
+    for number, photo in enumerate(state.photos, 1):
+        yield row(
+            (f"{number}  ", "focus"),
+            (f"{time_of_day(photo.at.wall_ns, state.utc_offset_min)}  ", "quiet"),
+            (clean(photo.event.path, limit=200), "plain"),
+            (f"  {clean(photo.event.text, limit=300)}".rstrip(), "quiet"),
+        )
 
 
 # The cost, planned beside real.
@@ -127,46 +119,37 @@ COST_LABEL, MONEY = 16, 12
 STAND_IN = "as planned"
 
 
-def cost_section(state: State) -> Section:
-    """`cost`: a head, a row for each part, and what is left out or left over."""
+def cost_rows(state: State) -> Iterator[Row]:
+    """A head, a row for each part, and what is left out or left over."""
     cost = real_cost(state)
     if cost is None:
-        return Section("cost", ())
-    heads = row(
+        return
+    yield row(
         (f"{'in ' + clean(cost.currency, limit=8):<{COST_LABEL}} ", "quiet"),
         (f"{'planned':>{MONEY}} ", "quiet"),
         (f"{'real':>{MONEY}}", "quiet"),
     )
-    return Section("cost", (heads, *(_cost_row(part, cost) for part in cost.rows), *_below(cost)))
-
-
-def _cost_row(part: CostRow, cost: RealCost) -> Row:
-    planned = "-" if part.planned is None else _amount(part.planned, cost.currency)
-    return row(
-        (f"{part.label:<{COST_LABEL}} ", "plain"),
-        (f"{planned:>{MONEY}} ", "quiet"),
-        (f"{_amount(part.real, cost.currency):>{MONEY}}", "strong"),
-        ("" if part.measured or part.id in ("total", "per_100g") else f"  {STAND_IN}", "due"),
-    )
+    for part in cost.rows:
+        planned = "-" if part.planned is None else _amount(part.planned, cost.currency)
+        yield row(
+            (f"{part.label:<{COST_LABEL}} ", "plain"),
+            (f"{planned:>{MONEY}} ", "quiet"),
+            (f"{_amount(part.real, cost.currency):>{MONEY}}", "strong"),
+            ("" if part.measured or part.id in ("total", "per_100g") else f"  {STAND_IN}", "due"),
+        )
+    if cost.missing:
+        yield row((clean(cost.missing, limit=400), "due"))
+    if cost.price is not None and cost.margin_percent is not None:
+        asked = clean(money_text(cost.price, cost.currency), limit=40)
+        if cost.margin_percent > 0:
+            yield row((f"margin at {asked}: ", "quiet"), (f"{cost.margin_percent:.1f} %", "strong"))
+        else:  # A price below the cost is a loss.
+            lost = money_text(-cost.margin_percent / 100.0 * cost.price, cost.currency)
+            yield row((f"loss at {asked}: ", "quiet"), (clean(lost, limit=40), "danger"))
 
 
 def _amount(money: float, currency: str) -> str:
     return money_text(money, currency, named=False)
-
-
-def _below(cost: RealCost) -> tuple[Row, ...]:
-    rows: list[Row] = []
-    if cost.missing:
-        rows.append(row((clean(cost.missing, limit=400), "due")))
-    if cost.price is not None and cost.margin_percent is not None:
-        asked = clean(money_text(cost.price, cost.currency), limit=40)
-        if cost.margin_percent > 0:
-            left = f"{cost.margin_percent:.1f} %"
-            rows.append(row((f"margin at {asked}: ", "quiet"), (left, "strong")))
-        else:  # A price below the cost is a loss.
-            lost = money_text(-cost.margin_percent / 100.0 * cost.price, cost.currency)
-            rows.append(row((f"loss at {asked}: ", "quiet"), (clean(lost, limit=40), "danger")))
-    return tuple(rows)
 
 
 def cost_data(state: State) -> dict[str, Any] | None:
@@ -188,24 +171,24 @@ PLANNED_AND_ACTUAL, STAGES = "planned and actual", "stages"
 
 def session_page(state: State, name: str, remarks: Sequence[str], width: int) -> tuple[Section, ...]:
     """All sections that have something to say, for lines of `width` cells."""
-    sections = (
-        head_section(state, remarks, width),
-        facts_section(state, width),
-        Section(STAGES, stage_rows(state, width - 2)),
-        _values(state, width),
-        clocks_section(state),
-        alarms_section(state),
-        cost_section(state),
-        _seen(state),
-        pictures_section(state),
-        _swatches(state),
-        follow_up_section(state),
-        _taken_on(state),
-        _overridden(state),
-        _taken_back(state),
-        _notes(state),
-        Section("file", (row((clean(name, limit=200), "quiet")),)),
-    )
+    told: dict[str, Iterable[Row]] = {
+        STAGES: stage_rows(state, width - 2),
+        PLANNED_AND_ACTUAL: _values(state, width),
+        "clocks": clock_rows(state),
+        "alarms": alarm_rows(state),
+        "cost": cost_rows(state),
+        "at the bench": _seen(state),
+        "pictures": picture_rows(state),
+        "forecast and swatch": _swatches(state),
+        FOLLOW_UPS: fastness_rows(state),
+        "warnings accepted": _taken_on(state),
+        "left out, passed with a reason or doubted": _overridden(state),
+        "corrections": _taken_back(state),
+        "notes": _notes(state),
+        "file": [row((clean(name, limit=200), "quiet"))],
+    }
+    rest = (Section(title, tuple(rows)) for title, rows in told.items())
+    sections = (head_section(state, remarks, width), facts_section(state, width), *rest)
     return tuple(s for s in sections if s.rows)
 
 
@@ -214,7 +197,7 @@ LEAST_NAME, MOST_NAME = 24, 40
 """Cells of the name of a value: with fewer it is not told by how much the value was off. House rule."""
 
 
-def _values(state: State, width: int) -> Section:
+def _values(state: State, width: int) -> Iterator[Row]:
     """A line for each value, with as much of its name as `width` leaves room for."""
     found = [c for c in review.planned_and_actual(state) if c.step.quantity != "rating"]
     cells = [_cells(compared) for compared in found]
@@ -223,13 +206,12 @@ def _values(state: State, width: int) -> Section:
     if room < LEAST_NAME:
         wide[HEADS.index("off by")] = 0
         room = max(LEAST_NAME // 2, _name_room(width, wide))
-    rows: list[Row] = []
+    if found:
+        yield row(*((text, "quiet") for text, _ in _columns("", room, HEADS, wide)))
     for compared, texts in zip(found, cells, strict=True):
-        rows.append(_columns(clean(compared.step.done, limit=room), room, texts, wide))
+        yield _columns(clean(compared.step.done, limit=room), room, texts, wide)
         if compared.record.why:
-            rows.append(row((f"    {clean(compared.record.why, limit=200)}", "quiet")))
-    heads = row(*((text, "quiet") for text, _ in _columns("", room, HEADS, wide)))
-    return Section(PLANNED_AND_ACTUAL, (heads, *rows) if rows else ())
+            yield row((f"    {clean(compared.record.why, limit=200)}", "quiet"))
 
 
 def _cells(compared: review.Compared) -> tuple[str, ...]:
@@ -278,80 +260,66 @@ def off_by(value: float | None, of: float | None, unit: str, *, kitchen: bool = 
     return f"{percent:+.1f} %" if abs(percent) < 100 else f"{percent:+.0f} %"
 
 
-def _seen(state: State) -> Section:
+def _seen(state: State) -> Iterator[Row]:
     """What was read, poured, mixed and graded beside the steps, in order of time."""
+    other_jar = tuple(coat for coat in state.coats if coat.event.jar != coat.event.colour)
     listed: tuple[Sequence[Kept[Event]], ...] = (
         *(state.readings, state.refills, state.batches, state.rounds, state.looks, state.pot_left),
-        *(state.droppers, state.acid_doses, state.leftovers),
-        tuple(
-            coat for coat in state.coats if coat.event.jar != coat.event.colour
-        ),  # from another jar than planned
+        *(state.droppers, state.acid_doses, state.leftovers, other_jar),
     )
     told = [(kept.at.wall_ns, kept.event.says(state)) for one in listed for kept in one]
     for stopped, again in state.steam_off:
         lasted = "" if again is None else f" for {minutes_text((again.wall_ns - stopped.wall_ns) / 1e9)}"
         told.append((stopped.wall_ns, f"steam lost{lasted}"))
-    rows = [
-        row((f"{local(at, state.utc_offset_min):%H:%M}  ", "quiet"), (clean(text, limit=300), "plain"))
-        for at, text in sorted(told)
-    ]
+    if not state.sound_heard:
+        yield row(("the alarm was NOT heard at the sound check", "due"))
     if painted := [band for band in bands_of(state) if not band.bare]:
         second = sum(band.again for band in painted)
         both = sum(len({coat.face for coat in band.coats}) > 1 for band in painted)
         sides = f", {both} of them on both sides" if both else ""
         bare = f"; still to paint: {still_bare(state)}" if still_bare(state) else ""
         words = f"{len(painted)} bands painted{sides}, {second} of them more than once{bare}"
-        rows.insert(0, row((words, "plain")))
-    if not state.sound_heard:
-        rows.insert(0, row(("the alarm was NOT heard at the sound check", "due")))
-    return Section("at the bench", tuple(rows))
+        yield row((words, "plain"))
+    for at, text in sorted(told):
+        yield row((f"{local(at, state.utc_offset_min):%H:%M}  ", "quiet"), (clean(text, limit=300), "plain"))
 
 
-def _swatches(state: State) -> Section:
+def _swatches(state: State) -> Iterator[Row]:
     """Forecast against what the needles gave."""
-    rows = []
     for swatch in state.swatches:
         low, middle, high = swatch.event.forecast_solid
         each_side = swatch.event.mixed_each_side
         mixed = "" if each_side is None else f", {each_side:g} mixed each side"
-        rows.append(
-            row(
-                (f"{clean(swatch.event.colour, limit=20)}, {swatch.event.rows:g} rows   ", "plain"),
-                (f"forecast {middle} ({low} to {high}) solid   ", "quiet"),
-                (f"swatch {swatch.event.solid:g} solid{mixed}", "strong"),
-                (f"   spread {swatch.event.spread:.2g} rows (yours)", "quiet"),
-            )
+        yield row(
+            (f"{clean(swatch.event.colour, limit=20)}, {swatch.event.rows:g} rows   ", "plain"),
+            (f"forecast {middle} ({low} to {high}) solid   ", "quiet"),
+            (f"swatch {swatch.event.solid:g} solid{mixed}", "strong"),
+            (f"   spread {swatch.event.spread:.2g} rows (yours)", "quiet"),
         )
-    return Section("forecast and swatch", tuple(rows))
 
 
-def _taken_on(state: State) -> Section:
-    rows: list[Row] = []
+def _taken_on(state: State) -> Iterator[Row]:
     for caution_id, why in state.accepted.items():
         caution = state.worksheet.caution(caution_id)
-        rows.append(row((as_read(caution.text if caution else caution_id, limit=400), "plain")))
-        rows.append(row((f"    accepted: {clean(why, limit=300)}", "due")))
-    return Section("warnings accepted", tuple(rows))
+        yield row((as_read(caution.text if caution else caution_id, limit=400), "plain"))
+        yield row((f"    accepted: {clean(why, limit=300)}", "due"))
 
 
-def _overridden(state: State) -> Section:
-    found: list[tuple[Step, tuple[Span, ...]]] = []
+def _overridden(state: State) -> Iterator[Row]:
     for step, r in review.overridden(state):
         read = f"   read at {told(r.read_c, 'degC')}" if r.read_c is not None else ""
-        found.append((step, ((f"{r.state}: {clean(r.why, limit=200)}", "due"), (read, "danger"))))
-    found.extend((step, (("doubted, confirmed", "due"),)) for step in review.doubted(state))
-    rows = (
-        row(
-            (f"{time_of_day(state.step(step.id).at_ns, state.utc_offset_min)}  ", "quiet"),
-            (f"{clean(step.done, limit=50)}   ", "plain"),
-            *spans,
-        )
-        for step, spans in found
-    )
-    return Section("left out, passed with a reason or doubted", tuple(rows))
+        why = f"{r.state}: {clean(r.why, limit=200)}"
+        yield row(*_closed(step, state), (why, "due"), (read, "danger"))
+    for step in review.doubted(state):
+        yield row(*_closed(step, state), ("doubted, confirmed", "due"))
 
 
-def _taken_back(state: State) -> Section:
+def _closed(step: Step, state: State) -> tuple[Span, Span]:
+    at = time_of_day(state.step(step.id).at_ns, state.utc_offset_min)
+    return (f"{at}  ", "quiet"), (f"{clean(step.done, limit=50)}   ", "plain")
+
+
+def _taken_back(state: State) -> Iterator[Row]:
     """Of the steps and of what lay beside them, in order of time."""
     told: list[tuple[int, tuple[Span, ...]]] = []
     for step in state.all_steps():
@@ -361,20 +329,15 @@ def _taken_back(state: State) -> Section:
             told.append((old.at_ns, (what, was, (f"   {clean(old.why, limit=200)}", "quiet"))))
     for event in review.put_right_beside_steps(state):
         told.append((wall_ns_of(event.at), ((clean(event.told.says(state), limit=300), "plain"),)))
-    rows = (
-        row((f"{local(at_ns, state.utc_offset_min):%H:%M}  ", "quiet"), *spans)
-        for at_ns, spans in sorted(told, key=lambda one: one[0])
-    )
-    return Section("corrections", tuple(rows))
+    for at_ns, spans in sorted(told, key=lambda one: one[0]):
+        yield row((f"{local(at_ns, state.utc_offset_min):%H:%M}  ", "quiet"), *spans)
 
 
-def _notes(state: State) -> Section:
-    rows = []
+def _notes(state: State) -> Iterator[Row]:
     for note in state.notes:
         # What is added weeks later is told with its day.
         time = f"{local(note.at_ns, state.utc_offset_min):%H:%M}"
         when = day_and_time(note.at_ns, state.utc_offset_min) if note.addendum else time
         later = "added later  " if note.addendum else ""
         later = f"late entry, for {clean(note.happened_at, limit=40)}  " if note.happened_at else later
-        rows.append(row((f"{when}  {later}", "quiet"), (clean(note.text, limit=2000), "plain")))
-    return Section("notes", tuple(rows))
+        yield row((f"{when}  {later}", "quiet"), (clean(note.text, limit=2000), "plain"))

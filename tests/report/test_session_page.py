@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
@@ -13,9 +14,9 @@ from studio.quantity import reading_in
 from studio.report.export_html import session_markdown
 from studio.report.exports import events_csv, figures_csv
 from studio.report.labels import jar_labels
-from studio.report.printing import Section
+from studio.report.printing import Row, Section
 from studio.report.session_head import facts
-from studio.report.session_page import alarms_section, clocks_section, pictures_section, session_page
+from studio.report.session_page import alarm_rows, clock_rows, picture_rows, session_page
 from studio.report.telling import tell
 from studio.session import sheet
 from studio.session.after.comparing import compare
@@ -28,8 +29,9 @@ from studio.session.sheet import sheet_now
 from studio.session.state import Earlier, Note
 
 
-def texts(section: Section) -> list[str]:
-    return ["".join(text for text, _ in row) for row in section.rows]
+def texts(told: Section | Iterable[Row]) -> list[str]:
+    rows = told.rows if isinstance(told, Section) else told
+    return ["".join(text for text, _ in row) for row in rows]
 
 
 def section_of(source, name: str) -> list[str]:  # type: ignore[no-untyped-def]
@@ -45,7 +47,7 @@ def test_every_alarm_stands_with_its_time_and_latency(source_of, lines_of) -> No
         for ended in x["data"].get("ends", [{}])
     ]
     answered = {answer["alarm"]: answer["latency_s"] for answer in answers if answer}
-    rows = texts(alarms_section(source_of("20260912").state))
+    rows = texts(alarm_rows(source_of("20260912").state))
     assert len(rows) == len(due) > 3
     offset = lines[0]["data"]["utc_offset_min"]
     for row, line in zip(rows, due, strict=True):
@@ -60,7 +62,7 @@ def test_an_alarm_that_was_late_or_never_answered_says_so(source_of) -> None:
     first, second, *rest = (a for a in state.alarms if a.level == "due")
     late = msgspec.structs.replace(first, late_s=240.0)
     open_ = msgspec.structs.replace(second, acknowledged_after_s=None)
-    rows = texts(alarms_section(msgspec.structs.replace(state, alarms=(late, open_, *rest))))
+    rows = texts(alarm_rows(msgspec.structs.replace(state, alarms=(late, open_, *rest))))
     assert "came 4 min late, answered after" in rows[0] and rows[1].endswith("not answered")
 
 
@@ -72,7 +74,7 @@ def test_a_clock_tells_what_was_set_what_ran_and_the_difference(source_of, lines
         for stopped in x["data"].get("stops", ())
         if stopped["timer"] == "presoak"
     ]
-    row = next(r for r in texts(clocks_section(source_of("20260912").state)) if r.startswith("presoak"))
+    row = next(r for r in texts(clock_rows(source_of("20260912").state)) if r.startswith("presoak"))
     assert "set for 30 min" in row and row.endswith(f"{ran_s - 1800:.0f} s longer")
 
 
@@ -81,7 +83,7 @@ def test_one_steam_has_one_length_in_the_facts_and_in_its_clock(source_of) -> No
     state = source_of("20260912").state
     steam = msgspec.structs.replace(state.timers["steam"], stopped_after_s=57 * 60 + 51.0)
     ended = msgspec.structs.replace(state, timers={**state.timers, "steam": steam})
-    (row,) = [r for r in texts(clocks_section(ended)) if r.startswith(steam.label)]
+    (row,) = [r for r in texts(clock_rows(ended)) if r.startswith(steam.label)]
     assert "ran 58 min" in row and facts(ended)["steam"].startswith("58 min")
 
 
@@ -115,7 +117,7 @@ def test_pictures_are_numbered_and_later_remarks_have_their_day(source_of) -> No
     )
     later = Note(99, state.opened.wall_ns + 40 * 86_400 * 10**9, "faded", addendum=True)
     state = msgspec.structs.replace(state, photos=photos, notes=(*state.notes, later))
-    rows = texts(pictures_section(state))
+    rows = texts(picture_rows(state))
     assert rows[0].startswith("1  ") and rows[0].endswith("photos/a.jpg  the edge")
     assert rows[1].startswith("2  ") and "\\x1b.jpg" in rows[1]
     notes = next(s for s in session_page(state, source.name, (), 80) if s.name == "notes")
@@ -179,7 +181,7 @@ def test_a_session_taken_up_by_another_version_says_so(source_of) -> None:
             last, n=last.n + 1, kind="session.resumed", data={**taken, "program": program}
         )
         state = replay([*source.events[:21], event])
-        row = next(r for r in texts(clocks_section(state)) if r.startswith("resumed"))
+        row = next(r for r in texts(clock_rows(state)) if r.startswith("resumed"))
         told = f"by potside 9.1, begun with {first.data['program']}"
         assert (told in row, told in tell(event, state)) == (says, says), row
 

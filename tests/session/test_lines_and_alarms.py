@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from studio.lines.words import asking_lines, step_lines
-from studio.report.session_page import clocks_section
+from studio.report.session_page import clock_rows
 from studio.report.telling import told_apart
 from studio.screens.bench.view import look
 from studio.screens.draw.bench import Frame, page
@@ -255,7 +255,7 @@ def test_pouring_water_ends_the_alarm_and_starts_the_look_anew(exactly_at, keepe
     assert event.kind == "pot.refilled" and event.data["ends"][0]["by"] == "refill"
     told = told_apart(event, session.state)
     assert told[0] == "pot filled up with 200 mL" and "alarm ended after 0 s: water went in" in told
-    rows = ["".join(text for text, _ in row) for row in clocks_section(session.state).rows]
+    rows = ["".join(text for text, _ in row) for row in clock_rows(session.state)]
     looks = [row.partition("set for ")[2] for row in rows if row.startswith("look at the pot")]
     assert [look.split(", ")[1] for look in looks] == [
         "ran 21 min",

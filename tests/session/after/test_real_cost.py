@@ -13,7 +13,7 @@ from studio.plan.reading import read_plan
 from studio.plan.settled import Settled, settle
 from studio.plan.shelf import Price, Shelf, ShelfAcid, ShelfBase, ShelfDye, ShelfThickener, StudioFacts
 from studio.report.exports import session_json
-from studio.report.session_page import cost_section
+from studio.report.session_page import cost_rows
 from studio.session import commands as c
 from studio.session.after.observing import hands_on, hands_on_min
 from studio.session.after.real_cost import CostRow, RealCost, real_cost, used_up
@@ -214,7 +214,7 @@ def test_what_the_suggested_price_leaves(at):
     parts = [row.real for row in found.rows if row.id not in ("total", "per_100g")]
     assert total.real == pytest.approx(sum(parts))
     assert found.margin_percent == pytest.approx((price - total.real) / price * 100)
-    text = "\n".join("".join(span[0] for span in line) for line in cost_section(session.state).rows)
+    text = "\n".join("".join(span[0] for span in line) for line in cost_rows(session.state))
     assert "in EUR" in text and "planned" in text and f"margin at {price:.2f} EUR: " in text
     assert max(len(line) for line in text.splitlines()) <= 76
     shown = json.loads(session_json(ReadSession("s.jsonl", session.state)))["cost"]
@@ -228,7 +228,7 @@ def test_a_lot_that_costs_more_than_its_price_is_a_loss(at):
     found = counted(session)
     total, price = found.row("total"), found.price
     assert total is not None and price is not None and total.real > price
-    text = "\n".join("".join(span[0] for span in line) for line in cost_section(session.state).rows)
+    text = "\n".join("".join(span[0] for span in line) for line in cost_rows(session.state))
     assert (
         f"loss at {price:.2f} EUR: {total.real - price:.2f} EUR" in text and "-" not in text.splitlines()[-1]
     )
@@ -239,13 +239,13 @@ def test_a_part_without_a_price_is_named_and_leaves_no_margin(at):
     session = at("paint.squeezed", None, priced(msgspec.structs.replace(SHELF, studio=studio)))
     found = counted(session)
     assert found.row("labour") is None and found.margin_percent is None
-    text = "\n".join("".join(span[0] for span in line) for line in cost_section(session.state).rows)
+    text = "\n".join("".join(span[0] for span in line) for line in cost_rows(session.state))
     assert "your hourly rate" in text
 
 
 def test_a_session_without_prices_has_no_cost(exactly_at):
     state = exactly_at("paint.squeezed").state
-    assert real_cost(state) is None and cost_section(state).rows == ()
+    assert real_cost(state) is None and [*cost_rows(state)] == []
     assert json.loads(session_json(ReadSession("s.jsonl", state)))["cost"] is None
 
 
