@@ -52,30 +52,28 @@ def compare_sections(
     sessions: Sequence[ReadSession], differences: Sequence[Difference], width: int
 ) -> tuple[Section, ...]:
     """The sessions by letter, then each part that differs, for lines of `width` cells (at least 40)."""
-    sections = [_heads(sessions, width)]
+    sections = [Section("", tuple(_heads(sessions, width)))]
     for part, name in NAMES.items():
         own = [d for d in differences if d.part == part]
         if not own:
             continue
         told: list[Row] = [] if part in ("plan", "override", "caution") else [_letters(len(sessions), width)]
         for difference in own:
-            told.extend(_rows(difference, width))
+            told.extend((_worded if any(difference.words) else _rows)(difference, width))
         sections.append(Section(name, tuple(told)))
     if not differences:
         sections.append(Section("", (row(("Nothing differs.", "strong")),)))
     return tuple(sections)
 
 
-def _heads(sessions: Sequence[ReadSession], width: int) -> Section:
-    rows = []
+def _heads(sessions: Sequence[ReadSession], width: int) -> Iterator[Row]:
     for letter, session in zip(LETTERS, sessions, strict=False):
         state = session.state
         when = day_and_time(state.opened.wall_ns, state.utc_offset_min)
         outcome = "rehearsal" if state.rehearsal_speed else state.outcome or "open"
         title = clean(state.title, limit=max(12, width - 36))
-        rows.append(row((f"{letter}  ", "focus"), (f"{when}  {outcome:<10} ", "quiet"), (title, "strong")))
-    rows.append(row(("differences are against A", "quiet")))
-    return Section("", tuple(rows))
+        yield row((f"{letter}  ", "focus"), (f"{when}  {outcome:<10} ", "quiet"), (title, "strong"))
+    yield row(("differences are against A", "quiet"))
 
 
 def _letters(count: int, width: int) -> Row:
@@ -92,16 +90,14 @@ def _off_room(count: int, width: int) -> int:
     return OFF_IN_WORDS if count == 2 and width >= 60 else OFF
 
 
-def _rows(difference: Difference, width: int) -> list[Row]:
-    if any(difference.words):
-        return _worded(difference, width)
+def _rows(difference: Difference, width: int) -> Iterator[Row]:
     room = _label_room(len(difference.values), width)
     unit = "" if difference.unit in ("", "1") else f", {clean(unit_text(difference.unit), limit=8)}"
     label = clean(difference.label, limit=max(20, width - len(unit) - 1)) + unit
-    above: list[Row] = []
     if len(label) >= room:
         # Cut short, `Paint for rust` and `Paint for kelp` would be one: the label has a line of its own.
-        above, label = [row((label, "plain"))], ""
+        yield row((label, "plain"))
+        label = ""
     spans: list[Span] = [
         (f"{label:<{room}}", "plain"),
         (f"{number(difference.values[0], difference.unit):>{VALUE}}", "strong"),
@@ -118,20 +114,19 @@ def _rows(difference: Difference, width: int) -> list[Row]:
     while not spans[-1][0].strip():
         spans.pop()
     spans[-1] = (spans[-1][0].rstrip(), spans[-1][1])
-    return [*above, row(*spans)]
+    yield row(*spans)
 
 
-def _worded(difference: Difference, width: int) -> list[Row]:
+def _worded(difference: Difference, width: int) -> Iterator[Row]:
     """Sessions that say the same share a line."""
-    rows = [row((clean(difference.label, limit=max(20, width - 2)), "plain"))]
+    yield row((clean(difference.label, limit=max(20, width - 2)), "plain"))
     alike: dict[str, list[str]] = {}
     for letter, words in zip(LETTERS, difference.words, strict=False):
         alike.setdefault(words, []).append(letter)
     room = 2 * len(difference.words) - 1
     for words, letters in alike.items():
         told = clean(words, limit=max(20, width - room - 4)) if words else "-"
-        rows.append(row((f"  {' '.join(letters):<{room}}  ", "focus"), (told, "quiet")))
-    return rows
+        yield row((f"  {' '.join(letters):<{room}}  ", "focus"), (told, "quiet"))
 
 
 def number(value: float | None, unit: str) -> str:
@@ -219,7 +214,7 @@ def repeat_sections(old: Worksheet, repeated: Repeated, width: int) -> tuple[Sec
     told = changes(old, repeated)
     sections = []
     if repeated.base is not None:
-        sections.append(Section("another base", _facts(repeated.base, width)))
+        sections.append(Section("another base", tuple(_facts(repeated.base, width))))
     if repeated.factor != 1.0 or repeated.base is not None:
         anew = "not in proportion to weight" if repeated.base is None else "for the other base and its weight"
         sections += [
@@ -229,11 +224,11 @@ def repeat_sections(old: Worksheet, repeated: Repeated, width: int) -> tuple[Sec
             ),
             Section(
                 f"in proportion to weight, x {show(repeated.factor, '1')} of what was done",
-                _changes(told, "in proportion", width),
+                tuple(_changes(told, "in proportion", width)),
             ),
         ]
     as_done = tuple(c for c in told if c.how == "as before" and not _alike(c.old, c.figure.value))
-    sections.append(Section("from what you did", _changes(as_done, "as before", width)))
+    sections.append(Section("from what you did", tuple(_changes(as_done, "as before", width))))
     notes = Section("mind", _wrapped((*repeated.notes, *_cautions(repeated)), width))
     # On another base the notes say what has become of the layout: that is read before any figure.
     sections.insert(1 if repeated.base is not None else len(sections), notes)
@@ -258,41 +253,34 @@ def _cautions(repeated: Repeated) -> tuple[str, ...]:
     return tuple(told)
 
 
-def _facts(facts: Sequence[tuple[str, str, str]], width: int) -> tuple[Row, ...]:
+def _facts(facts: Sequence[tuple[str, str, str]], width: int) -> Iterator[Row]:
     """Name, before -> after; on two lines where a blend is long."""
     room = 18
-    rows: list[Row] = []
     for label, was, now in facts:
         first: Span = (f"{label:<{room}} ", "plain")
         was, now = clean(was, limit=120), clean(now, limit=120)
         if room + len(was) + len(now) + 5 <= width:
-            rows.append(row(first, (f"{was} -> ", "quiet"), (now, "strong")))
+            yield row(first, (f"{was} -> ", "quiet"), (now, "strong"))
         else:
-            rows.append(row(first, (was, "quiet")))
-            rows.append(row((" " * (room - 2), "plain"), ("-> ", "quiet"), (now, "strong")))
-    return tuple(rows)
+            yield row(first, (was, "quiet"))
+            yield row((" " * (room - 2), "plain"), ("-> ", "quiet"), (now, "strong"))
 
 
-def _gone(repeated: Repeated, width: int) -> tuple[Row, ...]:
+def _gone(repeated: Repeated, width: int) -> Iterator[Row]:
     """Figures that the other base does not give."""
-    missing = [f for f in repeated.at_same_weight.figures if repeated.worksheet.figure(f.id) is None]
-    return tuple(
-        line for figure in missing for line in _changed(figure, figure.value, "not for this base", width)
-    )
+    for figure in repeated.at_same_weight.figures:
+        if repeated.worksheet.figure(figure.id) is None:
+            yield from _changed(figure, figure.value, "not for this base", width)
 
 
 def _alike(old: float | None, new: float) -> bool:
     return old is not None and abs(new - old) <= PROPORTION * max(abs(old), 1e-9)
 
 
-def _changes(told: Sequence[Change], how: How, width: int) -> tuple[Row, ...]:
-    rows: list[Row] = []
-    for change in told:
-        if change.how == how:
-            figure = change.figure
-            off = off_by(figure.value, change.old, figure.unit, kitchen=figure.kitchen)
-            rows.extend(_changed(figure, change.old, f"{figure_told(figure, figure.value):<12}", width, off))
-    return tuple(rows)
+def _changes(told: Sequence[Change], how: How, width: int) -> Iterator[Row]:
+    for figure, old in ((change.figure, change.old) for change in told if change.how == how):
+        off = off_by(figure.value, old, figure.unit, kitchen=figure.kitchen)
+        yield from _changed(figure, old, f"{figure_told(figure, figure.value):<12}", width, off)
 
 
 def _changed(figure: Figure, old: float | None, new: str, width: int, off: str = "") -> Iterator[Row]:

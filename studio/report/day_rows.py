@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import msgspec
 
@@ -141,17 +141,16 @@ def _free(sheet: DaySheet, axis: Axis) -> str:
     return f"{told:<{axis.wide}}"
 
 
-def chart_rows(sheet: DaySheet, width: int) -> tuple[Row, ...]:
-    """The axis and the bars in signs."""
+def chart_rows(sheet: DaySheet, width: int) -> Iterator[Row]:
+    """The axis and the bars in signs, where there is room for them."""
+    if width < LEAST_CHART:
+        return
     column = label_room(sheet, width)
     wide = width - column
-    rows = [row((f"{'':{column}}{day_times(sheet, wide)}", "quiet"))]
+    yield row((f"{'':{column}}{day_times(sheet, wide)}", "quiet"))
     for line in day_chart(sheet, wide):
         signs = "".join(sign for sign, _ in line.cells)
-        rows.append(
-            row((f"{clean(line.label, limit=column - 2):<{column}}", "quiet"), (signs.rstrip(), "plain"))
-        )
-    return tuple(rows)
+        yield row((f"{clean(line.label, limit=column - 2):<{column}}", "quiet"), (signs.rstrip(), "plain"))
 
 
 def label_room(sheet: DaySheet, width: int) -> int:
@@ -167,21 +166,22 @@ def day_times(sheet: DaySheet, wide: int) -> str:
 
 def day_sections(sheet: DaySheet, width: int, *, why: bool = False) -> tuple[Section, ...]:
     """The day as bars, the order of work, then what it comes to, for lines of `width` cells, at least 40."""
-    rows: list[Row] = []
-    for line in sheet.lines:
-        if line.pause_min >= WORTH_TELLING_MIN:
-            rows.append(row((f"{'':7}{span_told(line.pause_min)} free", "quiet")))
-        rows.append(day_line(sheet, line, width))
-        if why:
-            rows.extend(_told(line.task.because, width - 7, "quiet", indent=7))
-    totals = [told for sentence, role in _totals(sheet) for told in _told(sentence, width, role)]
-    chart = chart_rows(sheet, width) if width >= LEAST_CHART else ()
+    totals = (told for sentence, role in _totals(sheet) for told in _told(sentence, width, role))
     sections = (
-        Section(CHART, chart),
-        Section("order of work", tuple(rows)),
+        Section(CHART, tuple(chart_rows(sheet, width))),
+        Section("order of work", tuple(_in_order(sheet, width, why=why))),
         Section("in all", tuple(totals)),
     )
     return tuple(section for section in sections if section.rows)
+
+
+def _in_order(sheet: DaySheet, width: int, *, why: bool) -> Iterator[Row]:
+    for line in sheet.lines:
+        if line.pause_min >= WORTH_TELLING_MIN:
+            yield row((f"{'':7}{span_told(line.pause_min)} free", "quiet"))
+        yield day_line(sheet, line, width)
+        if why:
+            yield from _told(line.task.because, width - 7, "quiet", indent=7)
 
 
 def day_line(sheet: DaySheet, line: DayLine, width: int) -> Row:

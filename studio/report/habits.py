@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from studio.plaintext import clean
 from studio.plan.habits import Habit, rough
@@ -133,45 +133,37 @@ def practices_sections(listed: Practices, width: int) -> tuple[Section, ...]:
     """Doses, and times of each heat, each with its id, its label and its source."""
     return (
         *(
-            Section(f"acid {told}", _doses((d for d in listed.doses if d.practice.use == use), width))
+            Section(f"acid {told}", tuple(_doses((d for d in listed.doses if d.practice.use == use), width)))
             for use, told in (
                 ("bath", f"in a bath for {show(listed.weight_g, 'g')} of fibre"),
                 ("soak", "to 1 L of a soak's water"),
             )
         ),
-        *(Section(title, _holds(listed.holds, heat, width)) for heat, title in HEATS.items()),
+        *(Section(title, tuple(_holds(listed.holds, heat, width))) for heat, title in HEATS.items()),
     )
 
 
-def _doses(doses: Iterable[ListedDose], width: int) -> tuple[Row, ...]:
-    rows: list[Row] = []
+def _doses(doses: Iterable[ListedDose], width: int) -> Iterator[Row]:
     for dose in doses:
         found = dose.practice
         in_it = f"{span_words(dose.low, dose.high, dose.unit)} {clean(dose.acid, limit=30)}"
-        rows.extend(_lines(found.id, in_it, found.label, found.standing, found.source, width))
-    return tuple(rows)
+        yield from _lines(found.id, in_it, found.label, found.standing, found.source, width)
 
 
-def _holds(rows: Iterable[HoldRow], method: str, width: int) -> tuple[Row, ...]:
-    found: list[Row] = []
-    for hold in rows:
-        if hold.method != method:
-            continue
+def _holds(rows: Iterable[HoldRow], method: str, width: int) -> Iterator[Row]:
+    for hold in (one for one in rows if one.method == method):
         words = span_words(hold.low_min, hold.high_min, "min")
         if hold.low_c is not None and hold.high_c is not None:
             words += f" at {told_span(hold.low_c, hold.high_c, 'degC', hold.low_c)}"
-        found.extend(_lines(hold.id, words, hold.label, hold.standing, hold.source, width))
-    return tuple(found)
+        yield from _lines(hold.id, words, hold.label, hold.standing, hold.source, width)
 
 
-def _lines(name: str, value: str, label: str, standing: str, source: str, width: int) -> list[Row]:
+def _lines(name: str, value: str, label: str, standing: str, source: str, width: int) -> Iterator[Row]:
     room = max(30, width - 8)
     said = f"second hand: {source}" if standing == "second hand" and "second-hand" not in source else source
-    return [
-        row((f"{name:<24} ", "focus"), (value, "strong")),
-        *(row((f"    {line}", "plain")) for line in textwrap.wrap(label, room)),
-        *(row((f"    {line}", "quiet")) for line in textwrap.wrap(said, room)),
-    ]
+    yield row((f"{name:<24} ", "focus"), (value, "strong"))
+    yield from (row((f"    {line}", "plain")) for line in textwrap.wrap(label, room))
+    yield from (row((f"    {line}", "quiet")) for line in textwrap.wrap(said, room))
 
 
 def span_words(low: float, high: float, unit: str) -> str:

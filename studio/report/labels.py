@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from typing import Literal
 
@@ -205,7 +205,7 @@ def yarn_card(state: State, name: str, yarn: YarnFacts) -> YarnCard:
         dyed=f"{day_of(_worked_last(state), state.utc_offset_min)}",
         colours=_colours(colours),
         care=_care(yarn, any(s.dye.food for c in colours for s in c.stocks)),
-        tested=_tested(state),
+        tested=tuple(_tested(state)),
         not_tested=_not_tested(state),
         note="Fibre and length as the shelf has them now." if yarn.from_shelf else "",
     )
@@ -233,9 +233,8 @@ def _care(yarn: YarnFacts, food: bool) -> tuple[str, ...]:
     return (*HAND_WASH, *more, *([FOOD] if food else []))
 
 
-def _tested(state: State) -> tuple[str, ...]:
+def _tested(state: State) -> Iterator[str]:
     """Only what the session really holds."""
-    told = []
     if state.rounds:
         last = state.rounds[-1]
         rounds = "1 round" if len(state.rounds) == 1 else f"{len(state.rounds)} rounds"
@@ -244,19 +243,16 @@ def _tested(state: State) -> tuple[str, ...]:
             if last.event.clear
             else f"the water still at {last.event.staining} of 5 (5 is clear)"
         )
-        told.append(f"rinsed {rounds}, {end}")
-    told.extend(f"{what}, by eye: {value} of 5" for what, value in review.ratings(state).items())
-    told.extend(
-        f"swatch of {clean(s.event.colour, limit=30)}: {s.event.solid:g} rounds solid from {s.event.rows:g} rows"
-        for s in state.swatches
-    )
-    told.extend(
-        f"{f.test} test at home, by eye on the grey scale, {day_of(f.grade.at_ns, state.utc_offset_min)}: "
-        f"{grade_words(f.grade)} (5 is best)"
-        for f in _graded(state).values()
-        if f.grade is not None
-    )
-    return tuple(told)
+        yield f"rinsed {rounds}, {end}"
+    for what, value in review.ratings(state).items():
+        yield f"{what}, by eye: {value} of 5"
+    for swatch in (kept.event for kept in state.swatches):
+        colour = clean(swatch.colour, limit=30)
+        yield f"swatch of {colour}: {swatch.solid:g} rounds solid from {swatch.rows:g} rows"
+    for test, grade in ((f.test, f.grade) for f in _graded(state).values()):
+        if grade is not None:
+            day = day_of(grade.at_ns, state.utc_offset_min)
+            yield f"{test} test at home, by eye on the grey scale, {day}: {grade_words(grade)} (5 is best)"
 
 
 def _graded(state: State) -> dict[str, FollowUp]:

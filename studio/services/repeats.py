@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import msgspec
 
 from studio.plaintext import clean
@@ -87,23 +89,19 @@ def _beside(state: State) -> dict[str, str]:
     return found
 
 
-def _notes(state: State) -> list[str]:
+def _notes(state: State) -> Iterator[str]:
     """What a plan cannot hold: later sets, and bands painted otherwise than laid out."""
-    notes = []
     if state.sets > 1:
-        notes.append(
-            f"The fibre was set {state.sets} times; the plan holds one set; add the next at the bench."
-        )
+        yield f"The fibre was set {state.sets} times; the plan holds one set; add the next at the bench."
     if state.coats and still_bare(state):
-        notes.append(
+        yield (
             f"Bands not painted: {still_bare(state)}; the plan paints them too, as deep as the others came. "
             "Take them out of the layout, or paint them."
         )
     for band in bands_of(state):
         if band.strange or band.again:
             each = " on each side" if len(band.faces) > 1 else ""
-            notes.append(
+            yield (
                 f"Band {band.number}: {band_words(state, band)}; planned is one of "
                 f"{clean(band.plan.colour, limit=40)}{each}. Change the layout, or paint it so again."
             )
-    return notes

@@ -206,18 +206,14 @@ def _kit(item: KitItem) -> str:
     )
 
 
-def _studio(place: EntryPlace | None) -> tuple[ToldLine, ...]:
+def _studio(place: EntryPlace | None) -> Iterator[ToldLine]:
     """A line for each fact, so that each can be changed where it stands."""
-    rows = []
     for key in SHELF_TABLES["studio"].fields:
         raw = place.written.get(key.key) if place is not None else None
         text = NOT_WRITTEN if raw is None else show_field(key, raw)
-        rows.append(
-            ToldLine(
-                table="studio", name=key.key, label=key.label, about=_join(text, echo(key, text)), on_hand=""
-            )
+        yield ToldLine(
+            table="studio", name=key.key, label=key.label, about=_join(text, echo(key, text)), on_hand=""
         )
-    return tuple(rows)
 
 
 def entry_of(shelf: Shelf, table: str, name: str) -> Any:

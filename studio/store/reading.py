@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from pathlib import Path
 from typing import Literal
@@ -142,14 +142,12 @@ def _problem(piece: Junk, lines: Sequence[Found]) -> Problem:
     return Problem("bad line", piece.line, text, harmless)
 
 
-def _merged(found: Sequence[Found]) -> list[Problem]:
-    problems: list[Problem] = []
+def _merged(found: Sequence[Found]) -> Iterator[Problem]:
     for before, item in pairwise(found):
         if item.line == before.line:
             numbers = f"Events {before.record.n} and {item.record.n}"
             text = f"{numbers} stand on one line ({item.line}); both are kept."
-            problems.append(Problem("merged", item.line, text, True))
-    return problems
+            yield Problem("merged", item.line, text, True)
 
 
 def _state(order: Order, problems: Sequence[Problem], bad_tail: bool) -> State:
@@ -160,11 +158,9 @@ def _state(order: Order, problems: Sequence[Problem], bad_tail: bool) -> State:
     return "repaired" if problems else "clean"
 
 
-def _notes(found: Scan) -> list[str]:
-    notes: list[str] = []
+def _notes(found: Scan) -> Iterator[str]:
     if found.crlf_lines:
         lines = "1 line" if found.crlf_lines == 1 else f"{found.crlf_lines} lines"
-        notes.append(f"Line endings of {lines} were changed by another program; nothing is lost by it.")
+        yield f"Line endings of {lines} were changed by another program; nothing is lost by it."
     if found.bom:
-        notes.append("Another program put a byte order mark in front; nothing is lost by it.")
-    return notes
+        yield "Another program put a byte order mark in front; nothing is lost by it."
