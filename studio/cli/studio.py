@@ -6,7 +6,7 @@ import os
 import platform
 import shutil
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 import click
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 @click.pass_obj
 def doctor(options: Options) -> None:
     """Look at terminal, studio folder, clock and sound, and say what to mend."""
-    findings = examine(options)
+    findings = list(examine(options))
     for finding in findings:
         click.echo(f"{'ok  ' if finding.ok else 'MEND'}  {finding.text}")
     sys.exit(OK if all(f.ok for f in findings) else PROBLEM)
@@ -34,7 +34,6 @@ def doctor(options: Options) -> None:
 # What a studio needs from this machine, looked at one by one. No personal path is printed.
 
 LEAST_COLUMNS, LEAST_ROWS = 60, 20
-COUNTS_ON = "counts while the computer sleeps"
 LEAST_FREE_MB = 50
 """A session takes a few hundred kB; less free space than this is worth a word. House rule."""
 
@@ -46,17 +45,20 @@ class Finding(NamedTuple):
     text: str
 
 
-def examine(options: Options) -> list[Finding]:
+def examine(options: Options) -> Iterator[Finding]:
     """All findings, the good ones too."""
-    return [
-        Finding(True, f"potside {__version__}, Python {platform.python_version()}, {platform.system()}"),
-        _terminal(),
-        _signs(),
-        _colours(),
-        *_folder(options),
-        Finding(True, f"clock: {'performance counter' if sys.platform == 'win32' else COUNTS_ON}"),
-        Finding(True, "bell: the first step of every session rings it; only you can tell if you hear it"),
-    ]
+    yield Finding(True, f"potside {__version__}, Python {platform.python_version()}, {platform.system()}")
+    yield _terminal()
+    encoding = (sys.stdout.encoding or "unknown").lower()
+    plain = "" if "utf" in encoding else ", so plain ASCII ones are used"
+    yield Finding(True, f"signs: {encoding}{plain}")
+    told = os.environ.get("COLORTERM") or os.environ.get("TERM") or "unknown"
+    greys = "NO_COLOR is set, greys are used"
+    yield Finding(True, f"colours: {greys if os.environ.get('NO_COLOR') else told}")
+    yield from _folder(options)
+    counts = "performance counter" if sys.platform == "win32" else "counts while the computer sleeps"
+    yield Finding(True, f"clock: {counts}")
+    yield Finding(True, "bell: the first step of every session rings it; only you can tell if you hear it")
 
 
 def _terminal() -> Finding:
@@ -72,20 +74,7 @@ def _terminal() -> Finding:
     return Finding(ok, said if ok else f"{said}; make it at least {LEAST_COLUMNS} by {LEAST_ROWS}")
 
 
-def _signs() -> Finding:
-    encoding = (sys.stdout.encoding or "unknown").lower()
-    if "utf" in encoding:
-        return Finding(True, f"signs: {encoding}")
-    return Finding(True, f"signs: {encoding}, so plain ASCII ones are used")
-
-
-def _colours() -> Finding:
-    if os.environ.get("NO_COLOR"):
-        return Finding(True, "colours: NO_COLOR is set, greys are used")
-    return Finding(True, f"colours: {os.environ.get('COLORTERM') or os.environ.get('TERM') or 'unknown'}")
-
-
-def _folder(options: Options) -> list[Finding]:
+def _folder(options: Options) -> Iterator[Finding]:
     try:
         from studio.services.studio import open_services
 
@@ -95,20 +84,19 @@ def _folder(options: Options) -> list[Finding]:
         writable = os.access(services.folder.sessions, os.W_OK)
         cards = services.sessions()
     except Trouble as trouble:
-        return [Finding(False, f"studio folder: {without_home(str(trouble))}")]
+        yield Finding(False, f"studio folder: {without_home(str(trouble))}")
+        return
     told = without_home(clean(str(root)))
-    findings = [
-        Finding(writable, f"studio folder: {told}" + ("" if writable else "; it cannot be written to")),
-        Finding(free_mb >= LEAST_FREE_MB, f"free space: {free_mb} MB"),
-        Finding(True, f"sessions: {len(cards)}"),
-    ]
+    yield Finding(writable, f"studio folder: {told}" + ("" if writable else "; it cannot be written to"))
+    yield Finding(free_mb >= LEAST_FREE_MB, f"free space: {free_mb} MB")
+    yield Finding(True, f"sessions: {len(cards)}")
     wrong = (
         *(f"shelf: {without_home(sentence)}" for sentence in services.shelf.remarks),
         *(f"keys: {clean(sentence, limit=300)}" for sentence in services.take_keys()),
         *(f"sessions: {sentence}" for sentence in services.odd_files().values()),
         *(f"sessions: {sentence}" for sentence in services.kept_elsewhere()),
     )
-    return [*findings, *(Finding(False, sentence) for sentence in wrong)]
+    yield from (Finding(False, sentence) for sentence in wrong)
 
 
 @click.command()

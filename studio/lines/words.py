@@ -4,6 +4,8 @@ line.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from studio.plan.shapes import Caution, Role, Step, said_by
 from studio.quantity.reading_in import in_units
 from studio.report.telling import end_words, value_tail, where_you_were
@@ -66,41 +68,38 @@ ALL_CLOSED = "All steps are closed. list tells them, and leave closes the progra
 BY_EYE = "If you cannot judge it: not judged; or ask someone and write 4 by Anna."
 
 
-def step_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:
+def step_lines(state: State, step: Step, now: Reading) -> Iterator[str]:
     """The step to do now: the stage where it is the first of one, what to do with its amount, and its cautions."""
     step, stage = effective(state, step), stage_of(state, step.id)
-    lines = []
     if stage is not None and stage.steps[0].id == step.id:
-        lines.append(f"{stage.stage.replace('-', ' ').capitalize()}, {len(stage.steps)} steps.")
+        yield f"{stage.stage.replace('-', ' ').capitalize()}, {len(stage.steps)} steps."
     earlier = state.step(step.id).earlier
     if earlier:
-        lines.append(f"Taken back before: {earlier[-1].what}.")
+        yield f"Taken back before: {earlier[-1].what}."
     text = for_lines(text_now(state, step, now))
     if step.role in DOSED and step.expected is not None:
         text = f"{text} How much: {told_of(step, step.expected)}."
+    yield text
     told = behind(state, step, now)
-    amounts = (f"{for_lines(f.label)}: {value_words(f)}" for f in told.figures if step.role == "paint")
-    return (*lines, text, *amounts, *map(caution_line, told.cautions))
+    yield from (f"{for_lines(f.label)}: {value_words(f)}" for f in told.figures if step.role == "paint")
+    yield from map(caution_line, told.cautions)
 
 
-def answers_to(state: State, step: Step, now: Reading) -> tuple[str, ...]:
+def answers_to(state: State, step: Step, now: Reading) -> Iterator[str]:
     """What may be written at a step, for who asks."""
-    step, lines = effective(state, step), []
+    step = effective(state, step)
+    yield from step_lines(state, step, now)
     if by_eye(step):
-        lines.append(f"A number from 1 to 5. {BY_EYE}")
+        yield f"A number from 1 to 5. {BY_EYE}"
     elif step.kind == "measure" and (step.low is not None or step.high is not None):
-        lines.append(f"A value, near enough: {range_told(step)}. Or not measured and a reason.")
+        yield f"A value, near enough: {range_told(step)}. Or not measured and a reason."
     elif step.kind == "measure":
-        lines.append("A value. Or not measured and a reason.")
+        yield "A value. Or not measured and a reason."
     elif step.kind in ("gate", "wait"):
-        lines.append("To pass it all the same: override and a reason.")
+        yield "To pass it all the same: override and a reason."
     else:
-        lines.append("Enter when it is done. To leave it out: skip and a reason.")
-    return (
-        *step_lines(state, step, now),
-        *lines,
-        "why: the figures and where they come from. ? and a word, such as ? stock: what it means. help: all lines.",
-    )
+        yield "Enter when it is done. To leave it out: skip and a reason."
+    yield "why: the figures and where they come from. ? and a word, such as ? stock: what it means. help: all lines."
 
 
 def by_eye(step: Step) -> bool:
@@ -172,26 +171,22 @@ def why_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:
     return tuple(lines) or ("This step has no figures and no cautions.",)
 
 
-def opening_lines(session: Running) -> tuple[str, ...]:
+def opening_lines(session: Running) -> Iterator[str]:
     """What is said first: which session this is, and after a resume where it stood."""
     state = session.state
-    lines = [f"{state.title}. Session file: {session.name or 'in memory'}."]
+    yield f"{state.title}. Session file: {session.name or 'in memory'}."
     if state.rehearsal_speed:
-        lines.append(
-            f"A rehearsal: the clock runs {state.rehearsal_speed:g} times as fast. A dry run: no water, no dye."
-        )
-    if state.resumed:
-        lines.append(where_you_were(state, session.clock.now()))
-    lines.append("Enter alone means done. Write ? for what a step takes, help for everything else.")
-    return tuple(line for line in lines if line)
+        yield f"A rehearsal: the clock runs {state.rehearsal_speed:g} times as fast. A dry run: no water, no dye."
+    if state.resumed and (where := where_you_were(state, session.clock.now())):
+        yield where
+    yield "Enter alone means done. Write ? for what a step takes, help for everything else."
 
 
-def clock_lines(state: State, now: Reading) -> tuple[str, ...]:
+def clock_lines(state: State, now: Reading) -> Iterator[str]:
     """The time of day and every running clock, soonest first."""
     offset = state.utc_offset_min
-    lines = [f"It is {time_of_day(now.wall_ns, offset)}."]
-    lines.extend(f"{v.label}: {_stands(v, offset)}" for v in running(state, now))
-    return tuple(lines) if len(lines) > 1 else (*lines, "No clock is running.")
+    yield f"It is {time_of_day(now.wall_ns, offset)}."
+    yield from [f"{v.label}: {_stands(v, offset)}" for v in running(state, now)] or ["No clock is running."]
 
 
 def _stands(clock: TimerView, offset: int) -> str:
@@ -208,22 +203,18 @@ def unsure_line(label: str) -> str:
     return f"The computer lost count. How many minutes has {label} run in all? Write ran and the minutes."
 
 
-def stage_lines(session: Running, now: Reading) -> tuple[str, ...]:
+def stage_lines(session: Running, now: Reading) -> Iterator[str]:
     """Every stage with its count, and below the stage of now each of its steps."""
     state, unsaved = session.state, session.unsaved_steps
     current = current_step(state, now)
-    lines = []
     for row in progress(state, now, unsaved):
         standing = "waiting to be saved" if row.standing == "waiting" else row.standing
-        lines.append(f"Stage {row.stage}: {standing}, {row.closed} of {row.total} closed.")
+        yield f"Stage {row.stage}: {standing}, {row.closed} of {row.total} closed."
         if row.standing == "now" and current is not None:
             stage = stage_of(state, current.id)
             assert stage is not None, "a step of the procedure is always in a stage"
-            lines.extend(
-                _listed(s, state.step(s.id), now=s.id == current.id, waits=s.id in unsaved)
-                for s in stage.steps
-            )
-    return tuple(lines)
+            for s in stage.steps:
+                yield _listed(s, state.step(s.id), now=s.id == current.id, waits=s.id in unsaved)
 
 
 def _listed(step: Step, record: StepRecord, *, now: bool, waits: bool) -> str:

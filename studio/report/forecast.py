@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Annotated, Literal
 
 import msgspec
@@ -101,24 +101,21 @@ PAIR_WORDS = {
 }
 
 
-def pair_sentences(told: Foretelling, found: Forecast) -> list[str]:
+def pair_sentences(told: Foretelling, found: Forecast) -> Iterator[str]:
     """Whether it makes a pair, and how well two strands match from the same end or from opposite ones."""
     from studio.craft.stripe.blank import pair_of
     from studio.craft.stripe.skein import pair_room
 
-    said = [f"{found.yarn_all_m:.0f} m in all: {PAIR_WORDS[pair_room(found.yarn_all_m)]} (estimate)"]
+    yield f"{found.yarn_all_m:.0f} m in all: {PAIR_WORDS[pair_room(found.yarn_all_m)]} (estimate)"
     if told.blank.strands < 2:
-        return said
+        return
     same, turned = (pair_of(told.blank, told.bands, ends) for ends in (("last", "last"), ("last", "first")))
-    said.append(
+    yield (
         f"both strands started from the last row match to {same.offset_m:.1f} m; from opposite ends the same "
         f"colour lies side by side on {100 * turned.same_share:.0f} % (estimate)"
     )
     if not same.ends_differ:
-        said.append(
-            "the ends of the blank look alike: mark one, so that both strands start from the same end"
-        )
-    return said
+        yield "the ends of the blank look alike: mark one, so that both strands start from the same end"
 
 
 def honesty_section(foreseen: Foreseen, found: Forecast) -> Section:
