@@ -126,9 +126,8 @@ async def test_the_foot_takes_what_the_question_asks_for_in_us_units(
     async with app.run_test(size=(80, 24)) as pilot:
         for key, unit, name in (("1", "weighed, in oz", "Ounces"), ("r", "in °F", "Degrees Fahrenheit")):
             await pilot.press(key)
-            await wait_until(
-                pilot, lambda: unit in screen_text(app) and name in screen_text(app).splitlines()[-1]
-            )
+            await wait_until(pilot, lambda unit=unit: unit in screen_text(app))
+            await wait_until(pilot, lambda name=name: name in screen_text(app).splitlines()[-1])
             await pilot.press("escape", "escape")
 
 
