@@ -5,15 +5,13 @@ from __future__ import annotations
 import gc
 import json
 import os
-import random
 import signal
 import sys
 import tempfile
 from collections import defaultdict
 from collections.abc import Callable, Generator, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field
-from functools import cache, cached_property
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -30,15 +28,12 @@ from studio.plan.sheet import lay_sheet, work_sheet
 from studio.plan.shelf import KitItem, Shelf, StudioFacts
 from studio.plan.ways import announce
 from studio.plan.work.worked import work_all
-from studio.session.asked import Refused
-from studio.session.clock import NS, Moment, Reading, SteppedClock, utc_text, wall_ns_of
-from studio.session.events import Event, data_of
-from studio.session.folding import fitted, replay
+from studio.session.clock import NS, Reading, SteppedClock
+from studio.session.events import data_of
+from studio.session.folding import replay
 from studio.session.kinds.course import opening
-from studio.session.path import current_step
 from studio.session.run import Running
-from studio.session.simulated_dyer import next_move
-from studio.session.state import State
+from tests.once import WALKS, Hand, MemoryKeeper, Walk, steps_walked
 
 announce(lambda: METHODS)
 
@@ -139,76 +134,6 @@ def closed_fixture() -> Callable[[Any], Any]:
 START = Reading(1_790_000_000 * NS, 5_000 * NS, 4_000 * NS, "boot-a")
 
 
-@dataclass(frozen=True)
-class Kept:
-    """An event as a keeper hands it back."""
-
-    n: int
-    kind: str
-    at: str
-    boot_ns: int
-    boot: str
-    data: dict[str, Any]
-
-    @property
-    def moment(self) -> Moment:
-        """When it happened."""
-        return Moment(wall_ns_of(self.at), self.boot_ns, self.boot)
-
-    @cached_property
-    def told(self) -> Event:
-        """What the data tell; a Misfit where a rule wrote what is not of the shape of its kind."""
-        return fitted(self.kind, self.data)
-
-
-@dataclass
-class MemoryKeeper:
-    """Keeps events in a list; can be told to fail."""
-
-    events: list[Kept] = field(default_factory=list)
-    waiting: list[Kept] = field(default_factory=list)
-    failing: bool = False
-    closed: bool = False
-    name: str = ""
-    moved: str = ""
-    tries: list[bool] = field(default_factory=list)
-    """Whether each try to save what waits was made elsewhere as well."""
-
-    @property
-    def trouble(self) -> str:
-        return "the disk is full" if self.failing and self.waiting else ""
-
-    def check(self, event: Event, reading: Reading) -> None:
-        """Memory keeps anything but half a character, which no file takes either."""
-        try:
-            msgspec.json.encode(data_of(event))
-        except UnicodeEncodeError as problem:
-            raise Refused("Not taken. It holds half of a character.") from problem
-
-    def append(self, event: Event, reading: Reading) -> Kept:
-        n = len(self.events) + len(self.waiting) + 1
-        data = json.loads(msgspec.json.encode(data_of(event)))
-        # As the journal adds it.
-        written = {**data, "sha256": "0" * 64} if event.kind == "session.finished" else data
-        kept = Kept(n, event.kind, utc_text(reading.wall_ns), reading.boot_ns, reading.boot, written)
-        assert kept.told.kind == event.kind
-        self.waiting.append(kept)
-        self._save()
-        return kept
-
-    def retry(self, reading: Reading, *, elsewhere: bool) -> None:
-        self.tries.append(elsewhere)
-        self._save()
-
-    def _save(self) -> None:
-        if not self.failing:
-            self.events.extend(self.waiting)
-            self.waiting.clear()
-
-    def close(self) -> None:
-        self.closed = True
-
-
 @contextmanager
 def _no_hang(seconds: int = 60) -> Iterator[None]:
     """Ends a test that hangs. A net, not a measurement: what takes how long is measured in tests/bench."""
@@ -243,27 +168,6 @@ def keeper() -> MemoryKeeper:
     return MemoryKeeper()
 
 
-def steps_walked(session: Running) -> Iterator[str]:
-    """The step that is the current one, each time the practised hand has let time pass or done something."""
-    chance, clock = random.Random(1), session.clock
-
-    def here() -> str:
-        step = current_step(session.state, clock.now())
-        return step.id if step else ""
-
-    yield here()
-    for _ in range(600):
-        if (move := next_move(session.state, clock.now(), chance)) is None:
-            return
-        clock.advance(move.wait_s)  # type: ignore[attr-defined]
-        session.tick()
-        fresh = next_move(session.state, clock.now(), chance)
-        yield here()
-        if move.command is not None and fresh is not None and fresh.command is not None:
-            session.do(fresh.command)
-            yield here()
-
-
 def walk_to(session: Running, step_id: str) -> None:
     """Let the practised hand work until that step is the current one."""
     assert step_id in steps_walked(session), f"never reached {step_id}"
@@ -273,33 +177,6 @@ def walk_to(session: Running, step_id: str) -> None:
 def walk_to_fixture() -> Callable[[Running, str], None]:
     """`walk_to`, for a session that was given something before."""
     return walk_to
-
-
-Hand = Callable[[Running], Iterator[str]]
-"""One that works a session, and tells the step it comes to each time."""
-
-
-class Walk:
-    """A session under a hand, as far as any test has asked for yet, and what it was at each step."""
-
-    def __init__(self, told: Event, now: Reading, hand: Hand) -> None:
-        self._kept = MemoryKeeper()
-        self._came: dict[str, tuple[list[Kept], State, Reading]] = {}
-        self._kept.append(told, now)
-        self._session = Running(replay(self._kept.events), SteppedClock(now), self._kept)
-        self._steps = hand(self._session)
-
-    def to(self, step_id: str) -> tuple[list[Kept], State, Reading]:
-        """Events, state and time when it came to the step."""
-        while step_id not in self._came:
-            here, session = next(self._steps, None), self._session
-            assert here is not None, f"never reached {step_id}"
-            self._came.setdefault(here, ([*self._kept.events], session.state, session.clock.now()))
-        return self._came[step_id]
-
-
-WALKS: dict[tuple[bytes, str], Walk] = {}
-"""By the opening and the hand: each is walked once a run."""
 
 
 @pytest.fixture

@@ -27,6 +27,7 @@ from studio.session.folding import replay
 from studio.session.kinds.notes import PhotoAdded
 from studio.session.sheet import sheet_now
 from studio.session.state import Earlier, Note
+from tests.once import SHEETS
 
 
 def texts(told: Section | Iterable[Row]) -> list[str]:
@@ -132,10 +133,14 @@ def other_formulas(monkeypatch: pytest.MonkeyPatch) -> Any:
         for name in ("stock_ml", "dye_in_stock_g", "depth_percent"):
             was = getattr(shade, name)
             monkeypatch.setattr(shade, name, lambda *a, was=was: was(*a) * 1.1)
+        forget()
+
+    def forget() -> None:
         sheet._kept.cache_clear()
+        SHEETS.clear()
 
     yield change
-    sheet._kept.cache_clear()
+    forget()
 
 
 @pytest.mark.parametrize("beginning", ["20260912", "20260926", "20261031", "20261107"])

@@ -37,7 +37,8 @@ from studio.session.run import Running
 from studio.store.folder import StudioFolder
 from studio.store.system_clock import SystemClock
 from studio.trouble import Trouble
-from tests.conftest import PLANS, MemoryKeeper, settled
+from tests.conftest import PLANS, settled
+from tests.once import MemoryKeeper
 
 ROOT = Path(__file__).resolve().parents[2]
 

@@ -23,7 +23,7 @@ from studio.session.state import NO_LOG, State
 from studio.session.step_rules import gate_digit, open_warnings
 from studio.session.timers import view
 from studio.store.folder import StudioFolder
-from tests.conftest import Hand
+from tests.once import Hand
 
 ROOT = Path(__file__).parents[2]
 
