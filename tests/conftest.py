@@ -29,9 +29,9 @@ from studio.plan.shelf import KitItem, Shelf, StudioFacts
 from studio.plan.ways import announce
 from studio.plan.work.worked import work_all
 from studio.session.clock import NS, Reading, SteppedClock
-from studio.session.events import data_of
+from studio.session.events import FORMAT, data_of
 from studio.session.folding import replay
-from studio.session.kinds.course import opening
+from studio.session.kinds.course import Opened, opening
 from studio.session.run import Running
 from tests.once import WALKS, Hand, MemoryKeeper, Walk, steps_walked
 
@@ -195,15 +195,9 @@ def begin(clock: SteppedClock, keeper: MemoryKeeper) -> Callable[..., Running]:
         allows = sheet.allows if sheet is not None else ("lose steam",)
         method = "kettle" if "more acid" in allows else "steam" if "lose steam" in allows else "microwave"
         choices = choices or settled(PLANS[method])
-        told = opening(
-            sheet or work_sheet(choices),
-            choices,
-            'title = "Tidewrack stripes"',
-            program="0.1.0",
-            pid=1,
-            host="host",
-            utc_offset_min=60,
-        )
+        sheet = sheet or work_sheet(choices)
+        plan = 'title = "Tidewrack stripes"'
+        told = opening(Opened(FORMAT, sheet.title, plan, sheet, "0.1.0", 1, "host", 60, choices))
         mine = keeper if not keeper.events else MemoryKeeper()
         mine.append(told, clock.now())
         running = Running(replay(mine.events), clock, mine)

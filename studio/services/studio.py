@@ -11,15 +11,17 @@ from typing import TYPE_CHECKING, Any
 
 import msgspec
 
+import msgspec
+
 import studio
 from studio.plaintext import clean, without_home
 from studio.plan.errors import PlanError
 from studio.plan.toml import read_text, toml_table
 from studio.services.plans import PlanServices, WorkedPlan
 from studio.session.clock import Clock, FastClock, Reading
-from studio.session.events import Recorded, data_of
+from studio.session.events import FORMAT, Recorded, data_of
 from studio.session.folding import replay
-from studio.session.kinds.course import opening, rehearsal_origin
+from studio.session.kinds.course import Opened, RehearsalClock, opening
 from studio.session.run import Running
 from studio.store.disk import ReadOnlySession
 from studio.store.folder import StudioFolder
@@ -94,7 +96,7 @@ class Services(PlanServices):
 
     def begin(self, worked: WorkedPlan) -> Running:
         """A new session file, opened and on disk."""
-        return self._open(worked, self.clock, None, None)
+        return self._open(worked, self.clock, None)
 
     def rehearse(
         self,
@@ -106,10 +108,10 @@ class Services(PlanServices):
     ) -> Running:
         """A new session on the sample plan, or on another, with a fast clock; marked as a rehearsal."""
         worked = worked or self.work_out(plan or self._rehearsed_plan())
-        if clock is None:
+        if clock is None or origin is None:
             fast = FastClock(self.clock, speed)
             clock, origin = fast, fast.origin
-        return self._open(worked, clock, speed, origin)
+        return self._open(worked, clock, RehearsalClock(**msgspec.structs.asdict(origin), speed=speed))
 
     def _rehearsed_plan(self) -> Path:
         path = self.folder.shared / "plans" / REHEARSED_PLAN
@@ -120,19 +122,22 @@ class Services(PlanServices):
             raise Trouble(f"There is no plan to rehearse with; put one into {self.folder.shared / 'plans'}.")
         return Path(cards[0].key)
 
-    def _open(self, worked: WorkedPlan, clock: Clock, speed: float | None, origin: Reading | None) -> Running:
+    def _open(self, worked: WorkedPlan, clock: Clock, rehearsal: RehearsalClock | None) -> Running:
         offset = utc_offset_min(clock.now())
         opened = opening(
-            worked.worksheet,
-            worked.choices,
-            worked.plan_text,
-            plan_file=Path(worked.key).name,
-            program=studio.__version__,
-            pid=os.getpid(),
-            host=host_hash(),
-            utc_offset_min=offset,
-            speed=speed,
-            origin=origin,
+            Opened(
+                format=FORMAT,
+                title=worked.worksheet.title,
+                plan=worked.plan_text,
+                worksheet=worked.worksheet,
+                program=studio.__version__,
+                pid=os.getpid(),
+                host=host_hash(),
+                utc_offset_min=offset,
+                choices=worked.choices,
+                clock=rehearsal,
+                plan_file=Path(worked.key).name,
+            )
         )
         self.folder.check_writable()
         data, title = data_of(opened), worked.worksheet.title
@@ -182,8 +187,9 @@ class Services(PlanServices):
 
     def clock_of(self, events: Sequence[Recorded]) -> Clock:
         """What the times of a session are told by; a rehearsal's runs fast."""
-        origin = rehearsal_origin(events[0].told) if events else None
-        return FastClock(self.clock, *origin) if origin else self.clock
+        opened = events[0].told if events else None
+        fast = opened.clock if isinstance(opened, Opened) else None
+        return FastClock(self.clock, fast.speed, fast) if fast else self.clock
 
     def let_go(self) -> str:
         """Release the session file, if one is held; what must be said of entries that are not in it."""

@@ -157,6 +157,7 @@ class Kept(Struct, Generic[E], frozen=True):
 class OfAList(Event, frozen=True):
     """An event that a state keeps as it is, behind those like it."""
 
+    undo: ClassVar[Undo] = "free"
     into: ClassVar[str]
     """The field of the state."""
 

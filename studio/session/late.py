@@ -19,7 +19,6 @@ from studio.session.clock import (
     Reading,
     before,
     elapsed_since,
-    moment_of,
     time_of_day,
     wall_ns_of,
 )
@@ -52,22 +51,6 @@ LEAST_LETTERS = 3
 _DAY_NS = 24 * 60 * 60 * NS
 
 
-class _Then(msgspec.Struct, frozen=True):
-    """A time of day as it was told, laid on the clocks."""
-
-    typed: str
-    at: Reading
-
-    @property
-    def moment(self) -> Moment:
-        return moment_of(self.at)
-
-    @property
-    def told(self) -> Happened:
-        """As an event keeps it."""
-        return Happened(self.typed, self.at.wall_ns, self.at.boot_ns, self.at.boot)
-
-
 @c.rule(c.NoteLate)
 def note_late(state: State, command: c.NoteLate, now: Reading) -> list[Event]:
     """`14:05 lid lifted`; `14:00 started`, `14:00 done`, `14:20 steam lost` and the like move clocks.
@@ -91,13 +74,13 @@ def note_late(state: State, command: c.NoteLate, now: Reading) -> list[Event]:
     if clock is not None:
         return _began(state, clock, _laid(state, typed, now), now)
     text = words(f"to {until} {what}" if until else what)
-    return [NotedLate(text, _laid(state, typed, now).typed)]
+    return [NotedLate(text, _laid(state, typed, now).time)]
 
 
 # -- the time ------------------------------------------------------------------------------------
 
 
-def _laid(state: State, typed: str, now: Reading) -> _Then:
+def _laid(state: State, typed: str, now: Reading) -> Happened:
     """The newest such time of day, between the opening and now."""
     ahead_ns = state.utc_offset_min * 60 * NS
     hour, _, minute = typed.partition(":")
@@ -111,8 +94,13 @@ def _laid(state: State, typed: str, now: Reading) -> _Then:
     wall_ns = max(wall_ns, opened)
     gone_ns = now.wall_ns - wall_ns
     if not _clocks_agree(state, wall_ns, now):
-        return _Then(typed, Reading(wall_ns, wall_ns, wall_ns, NOWHERE))
-    return _Then(typed, Reading(wall_ns, now.boot_ns - gone_ns, now.mono_ns - gone_ns, now.boot))
+        return Happened(typed, wall_ns, wall_ns, NOWHERE)
+    return Happened(typed, wall_ns, now.boot_ns - gone_ns, now.boot)
+
+
+def _clocks_at(then: Happened) -> Reading:
+    """What the clocks showed then; how long the machine had been awake no rule for it asks."""
+    return Reading(then.wall_ns, then.boot_ns, then.boot_ns, then.boot)
 
 
 def _clocks_agree(state: State, wall_ns: int, now: Reading) -> bool:
@@ -127,19 +115,17 @@ def _clocks_agree(state: State, wall_ns: int, now: Reading) -> bool:
     return True
 
 
-def _after(state: State, then: _Then, needed: Moment | None, what: str) -> _Then:
+def _after(state: State, then: Happened, needed: Moment | None, what: str) -> Happened:
     """That time, and within its minute no earlier than what it depends on; Refused where it lies before that."""
     if needed is None or not before(then.moment, needed):
         return then
-    if time_of_day(needed.wall_ns, state.utc_offset_min) != time_of_day(
-        then.at.wall_ns, state.utc_offset_min
-    ):
-        when = time_of_day(needed.wall_ns, state.utc_offset_min)
+    when = time_of_day(needed.wall_ns, state.utc_offset_min)
+    if when != time_of_day(then.wall_ns, state.utc_offset_min):
         raise Refused(f"{what} at {when}; write a time from then on.")
-    return _Then(then.typed, Reading(needed.wall_ns, needed.boot_ns, then.at.mono_ns, needed.boot))
+    return Happened(then.time, needed.wall_ns, needed.boot_ns, needed.boot)
 
 
-def _after_steps(state: State, then: _Then, step_id: str) -> _Then:
+def _after_steps(state: State, then: Happened, step_id: str) -> Happened:
     """After the steps that had to be closed before that one."""
     step, stage = state.find_step(step_id), stage_of(state, step_id)
     if step is None or stage is None:
@@ -152,10 +138,10 @@ def _after_steps(state: State, then: _Then, step_id: str) -> _Then:
     return then
 
 
-def _kept(state: State, told: list[Event], then: _Then, now: Reading) -> list[Event]:
+def _kept(state: State, told: list[Event], then: Happened, now: Reading) -> list[Event]:
     """One event that tells when it happened; an alarm whose clock is not over after all ends with it."""
     (whole,) = joined(told)
-    whole = msgspec.structs.replace(whole, happened=then.told)
+    whole = msgspec.structs.replace(whole, happened=then)
     seen = foreseen(state, whole, now)
     running = {t.id for t in seen.timers.values() if t.running and elapsed_s(t, now)[0] < t.minutes * 60}
     return joined([whole, *end_alarms(seen, running, "true time", now)])
@@ -164,7 +150,7 @@ def _kept(state: State, told: list[Event], then: _Then, now: Reading) -> list[Ev
 # -- what happened -------------------------------------------------------------------------------
 
 
-def _done(state: State, then: _Then, now: Reading, *, meant: bool) -> list[Event]:
+def _done(state: State, then: Happened, now: Reading, *, meant: bool) -> list[Event]:
     """The step of now was done at that time; its clocks stop and start then."""
     step = current_step(state, now)
     if step is None:
@@ -174,7 +160,7 @@ def _done(state: State, then: _Then, now: Reading, *, meant: bool) -> list[Event
         timer = state.timers.get(name)
         if timer is not None and timer.running:
             then = _after(state, then, timer.started, f"The clock '{timer.label}' began")
-    return _kept(state, close(state, c.Close(step.id, meant=meant), then.at), then, now)
+    return _kept(state, close(state, c.Close(step.id, meant=meant), _clocks_at(then)), then, now)
 
 
 def _named(state: State, name: str | None) -> TimerRecord | None:
@@ -198,7 +184,7 @@ def _lies_in(part: str, whole: str) -> bool:
     return len(part) >= LEAST_LETTERS and part in whole
 
 
-def _began(state: State, timer: TimerRecord, then: _Then, now: Reading) -> list[Event]:
+def _began(state: State, timer: TimerRecord, then: Happened, now: Reading) -> list[Event]:
     """A clock was started at that time, with those that began with it."""
     if state.step(timer.by).n == timer.n:
         then = _after_steps(state, then, timer.by)
@@ -211,13 +197,13 @@ def _began(state: State, timer: TimerRecord, then: _Then, now: Reading) -> list[
         ended = time_of_day(timer.stopped.wall_ns, state.utc_offset_min)
         raise Refused(f"The clock '{timer.label}' was stopped at {ended}; write a time before that.")
     said_s = round(elapsed_s(timer, now)[0], 3)
-    told = TimerConfirmed(timer.id, 0.0, said_s, happened=then.told)
+    told = TimerConfirmed(timer.id, 0.0, said_s, happened=then)
     moved = foreseen(state, told, now).timers[timer.id]
     ran_s = round(max(0.0, elapsed_s(moved, now)[0]), 3)
     return _kept(state, [TimerConfirmed(timer.id, ran_s, said_s)], then, now)
 
 
-def _steam(state: State, then: _Then, now: Reading, *, lost: bool) -> list[Event]:
+def _steam(state: State, then: Happened, now: Reading, *, lost: bool) -> list[Event]:
     """The steam was lost at that time and still is, or has rolled again since then."""
     is_lost = steam_is_lost(state)
     if lost and is_lost:
@@ -228,20 +214,20 @@ def _steam(state: State, then: _Then, now: Reading, *, lost: bool) -> list[Event
     if lost and not may_lose_steam(state) and rolling_since(state) is not None:
         raise Refused(f"Nothing is in the steam any more; write both times, {BOTH}.")
     steam_may_turn(state, now)
-    if lost and then.at.boot == NOWHERE:
+    if lost and then.boot == NOWHERE:
         # No clock that stands still and is unsure of its time could ask.
         raise Refused(
-            f"The computer lost count since {then.typed}; write both times once it rolls again, {BOTH}."
+            f"The computer lost count since {then.time}; write both times once it rolls again, {BOTH}."
         )
     then = _after(state, then, rolling_since(state), "The steam began to roll")
     if not lost:
         then = _after(state, then, state.steam_off[-1][0], "The steam was lost")
     for _, again in state.steam_off:
         then = _after(state, then, again, "The steam rolled again")
-    return _kept(state, steam_turned(state, then.at), then, now)
+    return _kept(state, steam_turned(state, _clocks_at(then)), then, now)
 
 
-def _without_steam(state: State, then: _Then, until: _Then, now: Reading) -> list[Event]:
+def _without_steam(state: State, then: Happened, until: Happened, now: Reading) -> list[Event]:
     """A loss that is over when it is told."""
     if not allowed(state, "lose steam") or rolling_since(state) is None:
         raise Refused("The steam has not rolled yet, so it cannot have been lost.")
@@ -253,7 +239,7 @@ def _without_steam(state: State, then: _Then, until: _Then, now: Reading) -> lis
         if before(then.moment, again or until.moment) and before(lost, until.moment):
             known = time_of_day(lost.wall_ns, state.utc_offset_min)
             raise Refused(f"The record has a loss of steam at {known} already; undo takes that back.")
-    lost_then = SteamStopped(again=until.told, happened=then.told)
+    lost_then = SteamStopped(again=until, happened=then)
     seen = foreseen(state, lost_then, now)
     longer = reheating(seen, elapsed_since(then.moment, until.moment), now)
     return _kept(state, [lost_then, *longer], then, now)

@@ -162,10 +162,9 @@ def place_of(alarms: Sequence[AlarmRecord], n: int) -> int | None:
 class Note(msgspec.Struct, frozen=True):
     """A remark in the dyer's words."""
 
-    n: int = 0
-    at_ns: int = 0
-    text: str = ""
-    step: str = ""
+    n: int
+    at_ns: int
+    text: str
     addendum: bool = False
     happened_at: str = ""
     """For a late entry: the time of day it happened at, `14:05`; `at_ns` is when it was written."""

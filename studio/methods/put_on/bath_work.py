@@ -167,15 +167,11 @@ def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
 def _start(settled: Settled) -> Figure:
     """kettle.start."""
     soaked = soaked_c(settled)
+    label = "bath when the fibre goes in"
+    because = f"{num(soaked)} °C, as warm as the wetted fibre"
+    source = "dyers start just above blood heat (J. Cowern, dye method, no year)"
     figure = as_written(
-        "kettle.start",
-        kettle_of(settled).start,
-        soaked,
-        "degC",
-        "bath when the fibre goes in",
-        f"{num(soaked)} °C, as warm as the wetted fibre",
-        "house rule",
-        "dyers start just above blood heat (J. Cowern, dye method, no year)",
+        "kettle.start", kettle_of(settled).start, soaked, "degC", label, because, "house rule", source
     )
     return node(settled, figure)
 
@@ -242,15 +238,8 @@ def _dye(settled: Settled, liquid: ColourLiquid, of: Origin) -> list[Figure]:
         because = f"{written}its whole drops colour {num(dye_ml)} mL"
     else:
         because = " + ".join(f"{num(ml)} mL" for ml in liquid.stocks_ml) + f" of stock = {num(dye_ml)} mL"
-    total = fig(
-        "kettle.dye",
-        dye_ml,
-        "mL",
-        f"{plan.name} into the bath",
-        because,
-        of,
-        "" if plan.drops is not None else depth_source(settled),
-    )
+    source = "" if plan.drops is not None else depth_source(settled)
+    total = fig("kettle.dye", dye_ml, "mL", f"{plan.name} into the bath", because, of, source)
     if parts == 1:
         return [node(settled, total)]
     found: list[Figure] = []
@@ -323,16 +312,10 @@ def _salt(settled: Settled) -> tuple[float, list[Figure]]:
         return 0.0, []
     low, high = (settled.dry_g * percent / 100.0 for percent in (SALT_LOW, SALT_HIGH))
     grams = (low + high) / 2.0
-    figure = fig(
-        "kettle.salt",
-        grams,
-        "g",
-        "Glauber's salt",
-        f"{num(settled.dry_g)} g x {SALT_LOW:g} to {SALT_HIGH:g} % = {num(low)} to {num(high)} g; the middle",
-        "published",
-        SALT_SOURCE,
-        low=low,
-        high=high,
+    label = "Glauber's salt"
+    because = (
+        f"{num(settled.dry_g)} g x {SALT_LOW:g} to {SALT_HIGH:g} % = {num(low)} to {num(high)} g; the middle"
     )
+    figure = fig("kettle.salt", grams, "g", label, because, "published", SALT_SOURCE, low=low, high=high)
     figure = node(settled, figure)
     return figure.value, [figure]

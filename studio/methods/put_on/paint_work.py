@@ -311,15 +311,10 @@ def _of_drops(
 
 
 def _fibre(settled: Settled, colour: SettledColour) -> Figure:
-    figure = fig(
-        paint_path(colour.plan.slug, "fibre"),
-        colour.fibre_g,
-        "g",
-        f"fibre painted {colour.plan.name}",
-        f"{num(settled.dry_g)} g x {num(colour.share * 100)} % of the layout = {num(colour.fibre_g)} g",
-        "plan",
-        "the plan's layout",
-    )
+    label = f"fibre painted {colour.plan.name}"
+    because = f"{num(settled.dry_g)} g x {num(colour.share * 100)} % of the layout = {num(colour.fibre_g)} g"
+    source = "the plan's layout"
+    figure = fig(paint_path(colour.plan.slug, "fibre"), colour.fibre_g, "g", label, because, "plan", source)
     return node(settled, figure)
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from studio.craft.rinse import STEP_LIMIT_C
 from studio.methods.put_on.bath_work import RATIO_HIGH, RATIO_LOW, RATIO_SOURCE, BathWork, kettle_of
+from studio.methods.set_by import cautioned
 from studio.methods.set_by.bath_work import BALANCE, COOKSON, SILK, SILK_C, SUPERWASH_C, HeatWork
 from studio.plan.settled import Settled
 from studio.plan.shapes import HOUSE, Caution, brief
@@ -42,14 +43,11 @@ def bath_cautions(settled: Settled, bath: BathWork, heat: HeatWork) -> Iterator[
     yield from _top(settled, heat)
     yield from _times(settled, heat)
     yield from _vapour(settled, bath, heat)
-    yield Caution(
-        id="kettle.felting",
-        level="note",
-        text="Turn the fibre over gently now and then and let the bath warm and cool slowly: rapid change and "
-        "rubbing felt wool.",
-        source=FELTING,
-        stage="heat",
+    text = (
+        "Turn the fibre over gently now and then and let the bath warm and cool slowly: rapid change and "
+        "rubbing felt wool."
     )
+    yield cautioned("kettle.felting", "note", text, FELTING)
     yield caution("steam.burns")
     yield caution("kettle.hot-water")
 
@@ -62,15 +60,11 @@ def _liquor(settled: Settled, bath: BathWork) -> Iterator[Caution]:
             if ratio < RATIO_LOW
             else "dye and acid are thin and the bath is slow to clear"
         )
-        yield Caution(
-            id="kettle.ratio",
-            level="note",
-            text=f"A liquor ratio of {brief(ratio)} is outside the published {RATIO_LOW:g} to {RATIO_HIGH:g}: "
-            f"{effect}.",
-            source=RATIO_SOURCE,
-            stage="colour",
-            where=("kettle", "liquor_ratio"),
+        text = (
+            f"A liquor ratio of {brief(ratio)} is outside the published {RATIO_LOW:g} to {RATIO_HIGH:g}: "
+            f"{effect}."
         )
+        yield cautioned("kettle.ratio", "note", text, RATIO_SOURCE, "liquor_ratio", stage="colour")
     dye_ml = bath.bath_ml - bath.fill_ml
     if bath.fill_ml < bath.bath_ml / 2.0:
         yield Caution(
@@ -83,120 +77,82 @@ def _liquor(settled: Settled, bath: BathWork) -> Iterator[Caution]:
             where=("colour", "stock"),
         )
     if bath.parts > 1:
-        yield Caution(
-            id="kettle.semi-solid",
-            level="note",
-            text=f"Dye in {bath.parts} parts strikes where it meets the fibre: the colour comes out "
-            "semi-solid, and differently each time.",
-            source="common practice",
-            stage="colour",
-            where=("kettle", "parts"),
+        text = (
+            f"Dye in {bath.parts} parts strikes where it meets the fibre: the colour comes out "
+            "semi-solid, and differently each time."
         )
+        yield cautioned("kettle.semi-solid", "note", text, "common practice", "parts", stage="colour")
 
 
 def _hob(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
     if math.isinf(heat.fastest_min):
-        yield Caution(
-            id="kettle.hob-cannot",
-            level="warn",
-            text=f"This hob gives {brief(hob_gives_w(settled))} W, which only replaces the heat lost: the bath does "
-            f"not come to {brief(heat.top_c)} °C. Use a stronger hob, a lid or a smaller bath.",
-            source=BALANCE,
-            stage="heat",
-            where=("kettle", "hob"),
+        text = (
+            f"This hob gives {brief(hob_gives_w(settled))} W, which only replaces the heat lost: the bath does "
+            f"not come to {brief(heat.top_c)} °C. Use a stronger hob, a lid or a smaller bath."
         )
+        yield cautioned("kettle.hob-cannot", "warn", text, BALANCE, "hob")
     elif heat.fastest_min > (heat.top_c - heat.start_c) / heat.rate_c_min * 1.001:
-        yield Caution(
-            id="kettle.hob-slow",
-            level="note",
-            text=f"This hob brings the bath to {brief(heat.top_c)} °C in {brief(heat.fastest_min)} min at the "
-            f"soonest, slower than {brief(heat.rate_c_min)} °C a minute: the ramp keeps to what the hob can do.",
-            source=BALANCE,
-            stage="heat",
-            where=("kettle", "ramp"),
+        text = (
+            f"This hob brings the bath to {brief(heat.top_c)} °C in {brief(heat.fastest_min)} min at the "
+            f"soonest, slower than {brief(heat.rate_c_min)} °C a minute: the ramp keeps to what the hob can do."
         )
+        yield cautioned("kettle.hob-slow", "note", text, BALANCE, "ramp")
 
 
 def _top(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
     written = kettle_of(settled).top
     if heat.top_c < heat.wanted_top_c:
-        yield Caution(
-            id="kettle.boils",
-            level="warn" if written else "note",
-            text=f"Water boils at {brief(heat.boil_c)} °C here, so the bath is held at {brief(heat.top_c)} °C "
+        text = (
+            f"Water boils at {brief(heat.boil_c)} °C here, so the bath is held at {brief(heat.top_c)} °C "
             f"and not at {brief(heat.wanted_top_c)} °C: hold it longer, until it is clear. A boiling bath tumbles "
-            "and felts wool.",
-            source="ISO 2533; IAPWS R7-97(2012); that it tumbles and felts is common practice",
-            stage="heat",
-            where=("kettle", "top"),
+            "and felts wool."
         )
+        source = "ISO 2533; IAPWS R7-97(2012); that it tumbles and felts is common practice"
+        yield cautioned("kettle.boils", "warn" if written else "note", text, source, "top")
     if settled.superwash and heat.top_c > SUPERWASH_C[1]:
-        yield Caution(
-            id="kettle.superwash-hot",
-            level="warn",
-            text=f"{brief(heat.top_c)} °C is hotter than the {SUPERWASH_C[0]:g} to {SUPERWASH_C[1]:g} °C "
-            "usual for superwash wool, which a hot bath harms more than plain wool.",
-            source=COOKSON,
-            stage="heat",
-            where=("kettle", "top"),
+        text = (
+            f"{brief(heat.top_c)} °C is hotter than the {SUPERWASH_C[0]:g} to {SUPERWASH_C[1]:g} °C "
+            "usual for superwash wool, which a hot bath harms more than plain wool."
         )
+        yield cautioned("kettle.superwash-hot", "warn", text, COOKSON, "top")
     if settled.silk and heat.top_c > SILK_C + 1.0:
-        yield Caution(
-            id="kettle.silk-hot",
-            level="note",
-            text=f"{brief(heat.top_c)} °C takes lustre from silk; {SILK_C:g} °C is usual.",
-            source=SILK,
-            stage="heat",
-            where=("kettle", "top"),
-        )
+        text = f"{brief(heat.top_c)} °C takes lustre from silk; {SILK_C:g} °C is usual."
+        yield cautioned("kettle.silk-hot", "note", text, SILK, "top")
 
 
 def _times(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
     plan = kettle_of(settled)
     if plan.hold is not None and plan.hold.value < heat.least_hold_min - 0.05:
-        yield Caution(
-            id="kettle.hold-short",
-            level="warn",
-            text=f"A hold of {brief(plan.hold.value)} min is shorter than the {brief(heat.least_hold_min)} min "
-            "usual for these dyes: part of the colour may rinse out.",
-            source=max(settled.classes, key=lambda c: c.bath_hold_min).bath_source,
-            stage="heat",
-            where=("kettle", "hold"),
+        text = (
+            f"A hold of {brief(plan.hold.value)} min is shorter than the {brief(heat.least_hold_min)} min "
+            "usual for these dyes: part of the colour may rinse out."
         )
+        source = max(settled.classes, key=lambda c: c.bath_hold_min).bath_source
+        yield cautioned("kettle.hold-short", "warn", text, source, "hold")
     usual = min(settled.classes, key=lambda c: c.bath_ramp_c_min)
     if plan.ramp is not None and plan.ramp > usual.bath_ramp_c_min * MUCH_FASTER:
-        yield Caution(
-            id="kettle.ramp-fast",
-            level="note",
-            text=f"{brief(plan.ramp)} °C a minute is faster than the {brief(usual.bath_ramp_c_min)} °C a minute "
-            f"usual for {usual.name}: the dye may strike unevenly.",
-            source=usual.ramp_source,
-            stage="heat",
-            where=("kettle", "ramp"),
+        text = (
+            f"{brief(plan.ramp)} °C a minute is faster than the {brief(usual.bath_ramp_c_min)} °C a minute "
+            f"usual for {usual.name}: the dye may strike unevenly."
         )
+        yield cautioned("kettle.ramp-fast", "note", text, usual.ramp_source, "ramp")
     soaked = soaked_c(settled)
     if abs(heat.start_c - soaked) > STEP_LIMIT_C:
-        yield Caution(
-            id="kettle.start-step",
-            level="note",
-            text=f"The fibre goes from {brief(soaked)} °C into a bath of {brief(heat.start_c)} °C: wool felts "
-            f"at a step of more than {STEP_LIMIT_C:g} °C. Make the soak as warm as the bath.",
-            source=f"{FELTING}; the limit is a house rule",
-            stage="colour",
-            where=("kettle", "start"),
+        text = (
+            f"The fibre goes from {brief(soaked)} °C into a bath of {brief(heat.start_c)} °C: wool felts "
+            f"at a step of more than {STEP_LIMIT_C:g} °C. Make the soak as warm as the bath."
         )
+        source = f"{FELTING}; the limit is a house rule"
+        yield cautioned("kettle.start-step", "note", text, source, "start", stage="colour")
 
 
 def _vapour(settled: Settled, bath: BathWork, heat: HeatWork) -> Iterator[Caution]:
     gone, bath_ml = heat.evaporation_ml, bath.bath_ml
     if gone > bath_ml * MOST_VAPOUR:
         lid = "" if kettle_of(settled).lid else " Put a lid on."
-        yield Caution(
-            id="kettle.vapour",
-            level="warn",
-            text=f"About {brief(gone)} mL of the {brief(bath_ml)} mL bath may steam off while it is held: top it up "
-            f"with water as hot as the bath, away from the fibre.{lid}",
-            source="heat and mass transfer (Lewis), estimate; a fifth of the bath is a house rule",
-            stage="heat",
-            where=("kettle", "lid"),
+        text = (
+            f"About {brief(gone)} mL of the {brief(bath_ml)} mL bath may steam off while it is held: top it up "
+            f"with water as hot as the bath, away from the fibre.{lid}"
         )
+        source = "heat and mass transfer (Lewis), estimate; a fifth of the bath is a house rule"
+        yield cautioned("kettle.vapour", "warn", text, source, "lid")

@@ -148,16 +148,11 @@ def _ramp(settled: Settled, work: HeatWork, planned_min: float) -> Figure:
     source = "the plan" if written else _slowest_source(settled)
     if slower:
         source += f"; {BALANCE}; hob: {settled.hob_w.source}"
-    return fig(
-        "kettle.ramp",
-        work.ramp_min,
-        "min",
-        "ramp to full heat",
+    because = (
         f"({num(work.top_c)} - {num(work.start_c)}) °C / {num(work.rate_c_min)} °C a minute = "
-        f"{num(planned_min)} min{slower}",
-        origin,
-        source,
+        f"{num(planned_min)} min{slower}"
     )
+    return fig("kettle.ramp", work.ramp_min, "min", "ramp to full heat", because, origin, source)
 
 
 def _held_at(settled: Settled, work: HeatWork, why: str, source: str) -> Figure:
@@ -181,44 +176,33 @@ def _held_at(settled: Settled, work: HeatWork, why: str, source: str) -> Figure:
 
 def _held(settled: Settled, work: HeatWork, said: str) -> Figure:
     written = kettle_of(settled).hold
+    label = "hold at full heat"
+    because = f"{written.typed} as written; usual {said}" if written else said + f": {num(work.hold_min)} min"
+    source = "the plan" if written else _longest_source(settled)
     return fig(
-        "kettle.hold",
-        work.hold_min,
-        "min",
-        "hold at full heat",
-        f"{written.typed} as written; usual {said}" if written else said + f": {num(work.hold_min)} min",
-        "plan" if written else "published",
-        "the plan" if written else _longest_source(settled),
+        "kettle.hold", work.hold_min, "min", label, because, "plan" if written else "published", source
     )
 
 
 def _power(settled: Settled, work: HeatWork, pot: _Pot) -> Figure:
     above_c = work.top_c - settled.room.value
     needed_w = bath_heat.ramp_power_w(pot.capacity_j_k, work.rate_c_min, pot.loss_w_k, max(0.0, above_c))
-    return fig(
-        "kettle.power",
-        needed_w,
-        "W",
-        "heat needed at the end of the ramp",
+    label = "heat needed at the end of the ramp"
+    because = (
         f"{num(pot.capacity_j_k)} J/K x {num(work.rate_c_min)} °C/min / 60 + {num(pot.loss_w_k)} W/K x "
-        f"{num(above_c)} °C = {num(needed_w)} W; the hob gives {num(pot.gives_w)} W",
-        "estimate",
-        f"{BALANCE}; hob: {settled.hob_w.source}",
+        f"{num(above_c)} °C = {num(needed_w)} W; the hob gives {num(pot.gives_w)} W"
     )
+    source = f"{BALANCE}; hob: {settled.hob_w.source}"
+    return fig("kettle.power", needed_w, "W", label, because, "estimate", source)
 
 
 def _energy(work: HeatWork, pot: _Pot) -> Figure:
     wh = (work.ramp_j + 60.0 * work.hold_w * work.hold_min) / 3600.0
-    return fig(
-        "kettle.energy",
-        wh,
-        "Wh",
-        "heat for ramp and hold",
+    because = (
         f"{num(pot.capacity_j_k)} J/K x {num(work.top_c - work.start_c)} °C and {num(pot.loss_w_k)} W/K for "
-        f"{num(work.ramp_min)} + {num(work.hold_min)} min = {num(wh)} Wh",
-        "estimate",
-        BALANCE,
+        f"{num(work.ramp_min)} + {num(work.hold_min)} min = {num(wh)} Wh"
     )
+    return fig("kettle.energy", wh, "Wh", "heat for ramp and hold", because, "estimate", BALANCE)
 
 
 def _vapour(settled: Settled, work: HeatWork, pot: _Pot) -> Figure:
@@ -241,15 +225,10 @@ def _heat_up(settled: Settled, work: HeatWork, pot: _Pot) -> tuple[Figure, ...]:
     """How fast the hob can do it; nothing where it never gets there."""
     if not math.isfinite(work.fastest_min):
         return ()
-    figure = fig(
-        "kettle.heat-up",
-        work.fastest_min,
-        "min",
-        "fastest ramp on this hob",
-        f"{num(pot.capacity_j_k)} J/K with {num(pot.gives_w)} W = {num(work.fastest_min)} min on full",
-        "estimate",
-        f"{BALANCE}; hob: {settled.hob_w.source}; {hob_share(settled).said}",
-    )
+    label = "fastest ramp on this hob"
+    because = f"{num(pot.capacity_j_k)} J/K with {num(pot.gives_w)} W = {num(work.fastest_min)} min on full"
+    source = f"{BALANCE}; hob: {settled.hob_w.source}; {hob_share(settled).said}"
+    figure = fig("kettle.heat-up", work.fastest_min, "min", label, because, "estimate", source)
     return (figure,)
 
 
@@ -301,17 +280,14 @@ def work_bath_cool(settled: Settled, bath: BathWork, top_c: float) -> CoolWork:
     capacity = bath_heat.bath_heat_j_k(bath.bath_ml, settled.dry_g, plan.pot.value if plan.pot else POT_G)
     k = bath_heat.cooling_k_per_min(capacity, bath_heat.loss_w_k(bath.bath_ml))
     minutes = heat.newton_minutes(top_c, room_c, k, UNWRAP_C)
-    figure = fig(
-        "cool.time",
-        minutes,
-        "min",
-        "cooling in the bath, lid on",
+    label = "cooling in the bath, lid on"
+    because = (
         f"ln(({num(top_c)} - {num(room_c)}) / ({UNWRAP_C:g} - {num(room_c)})) / {num(k)} per min = "
-        f"{num(minutes)} min; faster with the lid off",
-        "estimate",
-        f"Newton's law of cooling; {BALANCE}; room: {settled.room.source}; measure before lifting out",
-        low=minutes / 2.0,
-        high=minutes,
+        f"{num(minutes)} min; faster with the lid off"
+    )
+    source = f"Newton's law of cooling; {BALANCE}; room: {settled.room.source}; measure before lifting out"
+    figure = fig(
+        "cool.time", minutes, "min", label, because, "estimate", source, low=minutes / 2.0, high=minutes
     )
     return CoolWork(hot_c=top_c, minutes=minutes, figures=(figure, rinse_figure("bath")))
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from studio.methods.put_on.paint_work import PaintWork
+from studio.methods.set_by import cautioned
 from studio.methods.set_by.microwave_work import (
     SCHEDULES,
     MicrowavePlan,
@@ -224,43 +225,31 @@ HOT_C = 85.0
 def microwave_cautions(settled: Settled, work: MicrowaveWork) -> Iterator[Caution]:
     """method.microwave, microwave.*, and the hazards of dryness, steam and unwrapping."""
     yield from _oven(settled)
-    yield Caution(
-        id="microwave.wet",
-        level="note",
-        text="Fibre that runs dry can catch fire: keep it wet all the time, leave a vent in the wrap, no metal and "
-        "no twist tie, and stay beside the oven.",
-        source=hazards()["microwave"].source,
-        stage="heat",
+    text = (
+        "Fibre that runs dry can catch fire: keep it wet all the time, leave a vent in the wrap, no metal and "
+        "no twist tie, and stay beside the oven."
     )
-    yield Caution(
-        id="microwave.superheating",
-        level="note",
-        text="Liquid can pass its boiling point without a bubble and surge when it is moved: let it stand, then "
-        "lift it slowly, face away.",
-        source="from memory: public warnings about water superheated in a microwave",
-        stage="heat",
+    yield cautioned("microwave.wet", "note", text, hazards()["microwave"].source)
+    text = (
+        "Liquid can pass its boiling point without a bubble and surge when it is moved: let it stand, then "
+        "lift it slowly, face away."
     )
+    source = "from memory: public warnings about water superheated in a microwave"
+    yield cautioned("microwave.superheating", "note", text, source)
     yield from _schedule(work)
     if work.steamed_ml > work.liquid_ml * MOST_STEAM:
-        yield Caution(
-            id="microwave.dries",
-            level="warn",
-            text=f"{work.count} bursts may steam {brief(work.steamed_ml)} mL out of the {brief(work.liquid_ml)} mL "
-            "in the packet: shorten them, lower the power, or lay more water round the fibre.",
-            source="heat balance, an upper bound; the share is a house rule",
-            stage="heat",
-            where=("microwave", "burst"),
+        text = (
+            f"{work.count} bursts may steam {brief(work.steamed_ml)} mL out of the {brief(work.liquid_ml)} mL "
+            "in the packet: shorten them, lower the power, or lay more water round the fibre."
         )
+        source = "heat balance, an upper bound; the share is a house rule"
+        yield cautioned("microwave.dries", "warn", text, source, "burst")
     if work.end_c < min(HOT_C, work.boil_c - 3.0):
-        yield Caution(
-            id="microwave.cold",
-            level="warn",
-            text=f"The bursts bring the packet to {brief(work.end_c)} °C at most, and dye on wool needs "
-            f"{HOT_C:g} °C: write more or longer bursts.",
-            source="heat balance; 85 °C is a house rule",
-            stage="heat",
-            where=("microwave", "rounds"),
+        text = (
+            f"The bursts bring the packet to {brief(work.end_c)} °C at most, and dye on wool needs "
+            f"{HOT_C:g} °C: write more or longer bursts."
         )
+        yield cautioned("microwave.cold", "warn", text, "heat balance; 85 °C is a house rule", "rounds")
     yield caution("cool.unwrap")
 
 
@@ -268,15 +257,11 @@ def _schedule(work: MicrowaveWork) -> Iterator[Caution]:
     long_burst, short_rest = work.burst_min > LONG_BURST_MIN, work.rest_min < work.burst_min * 0.99
     if long_burst or short_rest:
         what = f"a burst of {brief(work.burst_min)} min with {brief(work.rest_min)} min of rest"
-        yield Caution(
-            id="microwave.schedule",
-            level="note",
-            text=f"{what.capitalize()} is harder than the schedules dyers share: watch the wrap, and stop when it "
-            "swells or smells.",
-            source=SCHEDULES,
-            stage="heat",
-            where=("microwave", "burst"),
+        text = (
+            f"{what.capitalize()} is harder than the schedules dyers share: watch the wrap, and stop when it "
+            "swells or smells."
         )
+        yield cautioned("microwave.schedule", "note", text, SCHEDULES, "burst")
 
 
 def _oven(settled: Settled) -> Iterator[Caution]:

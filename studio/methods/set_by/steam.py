@@ -8,6 +8,7 @@ from typing import Any
 
 from studio.craft.pot import REFILL_LEFT_MIN
 from studio.methods.put_on.paint_work import PaintWork
+from studio.methods.set_by import cautioned
 from studio.methods.set_by.steam_packet import (
     MOST_THICK_CM,
     SetPlan,
@@ -178,15 +179,11 @@ def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:
         told = (
             ", too soon for a look: pour" if low else f" and the set takes {brief(work.hold_min)} min: pour"
         )
-        yield Caution(
-            id="set.pot-dry",
-            level="warn",
-            text=f"{brief(work.pot_ml)} mL of pot water may last {brief(work.lasts_min)} min{told} "
-            f"{brief(work.needed_ml)} mL{'.' if low else ', or top up with boiling water.'}",
-            source=hazards()["boil-dry"].source,
-            stage="heat",
-            where=("set", "pot_water"),
+        text = (
+            f"{brief(work.pot_ml)} mL of pot water may last {brief(work.lasts_min)} min{told} "
+            f"{brief(work.needed_ml)} mL{'.' if low else ', or top up with boiling water.'}"
         )
+        yield cautioned("set.pot-dry", "warn", text, hazards()["boil-dry"].source, "pot_water")
     if (plan.hold is not None or plan.practice) and work.hold_min < work.advised_min - 0.05:
         yield Caution(
             id="set.hold-short",
@@ -198,15 +195,12 @@ def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:
             where=("set", "practice" if plan.practice else "hold"),
         )
     if not plan.lid:
-        yield Caution(
-            id="set.lid-off",
-            level="warn",
-            text="Without a lid, air mixes into the steam: the packet stays cooler than boiling and the pot dries "
-            "faster. Put a lid on.",
-            source="computed from IAPWS R7-97(2012): a tenth of air brings steam at sea level down to 97 °C",
-            stage="heat",
-            where=("set", "lid"),
+        text = (
+            "Without a lid, air mixes into the steam: the packet stays cooler than boiling and the pot dries "
+            "faster. Put a lid on."
         )
+        source = "computed from IAPWS R7-97(2012): a tenth of air brings steam at sea level down to 97 °C"
+        yield cautioned("set.lid-off", "warn", text, source, "lid")
 
 
 def _pots(settled: Settled, steam: SetWork) -> Iterator[Caution]:
@@ -218,15 +212,11 @@ def _pots(settled: Settled, steam: SetWork) -> Iterator[Caution]:
         ("set", "pot_water"),
     )
     if steam.rounds > 1:
-        yield Caution(
-            id="set.places",
-            level="note",
-            text=f"{settled.pieces} packets and {steam.places} {'place' if steam.places == 1 else 'places'} in the "
-            f"steamer: {steam.rounds} fillings of {brief(steam.hold_min)} min. Keep waiting packets wrapped and damp.",
-            source="arithmetic on the plan's pieces and places",
-            stage="heat",
-            where=("set", "places"),
+        text = (
+            f"{settled.pieces} packets and {steam.places} {'place' if steam.places == 1 else 'places'} in the "
+            f"steamer: {steam.rounds} fillings of {brief(steam.hold_min)} min. Keep waiting packets wrapped and damp."
         )
+        yield cautioned("set.places", "note", text, "arithmetic on the plan's pieces and places", "places")
     kit = [item for item in settled.kit if isinstance(item, KitItem)]
     for item in kit:
         if item.steam_time_min and steam.hold_min < item.steam_time_min:

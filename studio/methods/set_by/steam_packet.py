@@ -8,6 +8,7 @@ from collections.abc import Iterator
 import msgspec
 
 from studio.craft import packet as wrapped
+from studio.methods.set_by import cautioned
 from studio.plan.model import Shape
 from studio.plan.settled import Settled, own_table
 from studio.plan.shapes import HOUSE, Caution, Figure, brief, fig, num
@@ -123,13 +124,10 @@ def packet_cautions(settled: Settled, packet: Packet, hot_min: float, pick_up: f
         )
     if settled.superwash and hot_min > LONG_LAG_MIN:
         half = packet.thickness_cm / (math.sqrt(2.0) if packet.shape == "roll" else 2.0)
-        yield Caution(
-            id="set.thick-superwash",
-            level="note",
-            text=f"The middle may get hot {brief(hot_min)} min after the outside, and superwash wool takes up dye "
+        text = (
+            f"The middle may get hot {brief(hot_min)} min after the outside, and superwash wool takes up dye "
             f"fast: make two packets of {brief(settled.piece_g / 2)} g, each {brief(half)} cm thick, for one colour "
-            "through and through.",
-            source=f"{HOUSE}, by the time until the middle is hot",
-            stage="colour",
-            where=("set", "thickness"),
+            "through and through."
         )
+        source = f"{HOUSE}, by the time until the middle is hot"
+        yield cautioned("set.thick-superwash", "note", text, source, "thickness", stage="colour")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Any, ClassVar
+from typing import Annotated, Any, ClassVar
 
 import msgspec
 from msgspec import Meta, Struct, field
@@ -12,11 +12,8 @@ from studio.plan.shapes import ClockRole
 from studio.quantity.reading_in import as_read
 from studio.session.clock import Moment, before
 from studio.session.events import Event, EventN, Head, Minutes, Seconds, StepIdOrNone, Undo, Words
-from studio.session.state import AlarmLevel, AlarmRecord, TimerRecord, Urgency, place_of
+from studio.session.state import AlarmLevel, AlarmRecord, State, TimerRecord, Urgency, place_of
 from studio.session.timers import minutes_text, run_s
-
-if TYPE_CHECKING:
-    from studio.session.state import State
 
 TimerId = Annotated[str, Meta(description="Id of a clock, `steam`; with its set or packet, `steam-2`.")]
 LAST_NS = 9_000_000_000_000_000_000

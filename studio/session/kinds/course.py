@@ -2,31 +2,26 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
+from typing import Annotated, ClassVar, Literal
 
-from msgspec import Meta, Struct, field
+import msgspec
+from msgspec import Meta, field
 
 from studio.plaintext import clean
 from studio.plan.settled import Settled, self_contained
 from studio.plan.shapes import Figure, Worksheet
 from studio.session.asked import Refused
 from studio.session.clock import Reading
-from studio.session.events import FORMAT, Event, Head, StepIdOrNone, Words, kind_of
+from studio.session.events import Event, Head, StepIdOrNone, Words, kind_of
 from studio.session.kinds.clocks import TimerStopped
+from studio.session.state import State
 from studio.session.timers import minutes_text
 
-if TYPE_CHECKING:
-    from studio.session.state import State
 
-
-class RehearsalClock(Struct, frozen=True, forbid_unknown_fields=True):
-    """The fast clock of a rehearsal. A session that has this is not a real one."""
+class RehearsalClock(Reading, frozen=True, forbid_unknown_fields=True):
+    """The fast clock of a rehearsal, from when it began. A session that has this is not a real one."""
 
     speed: Annotated[float, Meta(description="How many times as fast as the real clock.")]
-    wall_ns: int
-    boot_ns: int
-    mono_ns: int
-    boot: str
 
 
 class Opened(Event, frozen=True, tag="session.opened"):
@@ -50,51 +45,13 @@ class Opened(Event, frozen=True, tag="session.opened"):
         return f"session opened: {clean(state.title, limit=100)}"
 
 
-def opening(
-    worksheet: Worksheet,
-    choices: Settled,
-    plan_text: str,
-    *,
-    plan_file: str = "",
-    program: str,
-    pid: int,
-    host: str,
-    utc_offset_min: int,
-    speed: float | None = None,
-    origin: Reading | None = None,
-) -> Opened:
-    """The opening event; Refused where the worksheet holds a stop.
-
-    `choices`: what the worksheet was worked out of, so that it can be worked out anew from what is measured.
-    `speed` and `origin` are those of the rehearsal's clock; `host` is a short hash, never a name.
+def opening(told: Opened) -> Opened:
+    """The opening with all that its figures need, so that they can be worked out anew from what is measured; Refused
+    where the worksheet holds a stop.
     """
-    if worksheet.stops:
-        first = worksheet.stops[0]
-        raise Refused(f"This session cannot begin: {first.text}")
-    clock = None
-    if speed is not None and origin is not None:
-        clock = RehearsalClock(speed, origin.wall_ns, origin.boot_ns, origin.mono_ns, origin.boot)
-    return Opened(
-        format=FORMAT,
-        title=worksheet.title,
-        plan=plan_text,
-        plan_file=plan_file,
-        worksheet=worksheet,
-        program=program,
-        pid=pid,
-        host=host,
-        utc_offset_min=utc_offset_min,
-        choices=self_contained(choices),
-        clock=clock,
-    )
-
-
-def rehearsal_origin(opened: Event) -> tuple[float, Reading] | None:
-    """Speed and origin of the clock a rehearsal was opened with; None for a real session."""
-    clock = opened.clock if isinstance(opened, Opened) else None
-    if clock is None:
-        return None
-    return clock.speed, Reading(clock.wall_ns, clock.boot_ns, clock.mono_ns, clock.boot)
+    if told.worksheet.stops:
+        raise Refused(f"This session cannot begin: {told.worksheet.stops[0].text}")
+    return msgspec.structs.replace(told, choices=self_contained(told.choices))
 
 
 class Resumed(Event, frozen=True, tag="session.resumed"):

@@ -4,7 +4,7 @@ goods set again.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
+from typing import Annotated, ClassVar, Literal
 
 import msgspec
 from msgspec import Meta, field
@@ -25,11 +25,7 @@ from studio.session.kinds.clocks import (
     stopped_anew,
 )
 from studio.session.kinds.steps import Closes, ClosesWithClocks, doubted
-from studio.session.state import TimerRecord
-
-if TYPE_CHECKING:
-    from studio.session.state import State
-
+from studio.session.state import State, TimerRecord
 
 # The heat under the goods: steam lost and back, water into the pot and what is left of it, temperatures
 # read.
@@ -85,7 +81,6 @@ class SteamAgain(SteamTurned, frozen=True, kw_only=True, tag="steam.again"):
 class PotRefilled(OfAList, frozen=True, tag="pot.refilled"):
     """Boiling water went into the pot."""
 
-    undo: ClassVar[Undo] = "free"
     into: ClassVar[str] = "refills"
 
     ml: Ml
@@ -100,7 +95,6 @@ class PotRefilled(OfAList, frozen=True, tag="pot.refilled"):
 class PotRead(OfAList, frozen=True, tag="pot.read"):
     """Water that was left in the pot after some steam."""
 
-    undo: ClassVar[Undo] = "free"
     into: ClassVar[str] = "pot_left"
 
     ml: Ml
@@ -113,7 +107,6 @@ class PotRead(OfAList, frozen=True, tag="pot.read"):
 class ReadingTaken(ClosesWithClocks, OfAList, frozen=True, tag="reading.taken"):
     """A temperature; one that ends a wait closes it."""
 
-    undo: ClassVar[Undo] = "free"
     into: ClassVar[str] = "readings"
 
     where: ReadAt
@@ -151,7 +144,6 @@ SetNumber = Annotated[int, Meta(ge=1)]
 class BathLooked(ClosesWithClocks, OfAList, frozen=True, tag="bath.looked"):
     """The white spoon: the bath, or the liquid of a packet in the microwave, graded from 1 dark to 5 clear."""
 
-    undo: ClassVar[Undo] = "free"
     into: ClassVar[str] = "looks"
 
     step: Annotated[str, Meta(description="Id of the step that asks for the look.")]
@@ -166,7 +158,6 @@ class BathLooked(ClosesWithClocks, OfAList, frozen=True, tag="bath.looked"):
 class AcidDosed(OfAList, frozen=True, tag="acid.dosed"):
     """Acid into a kettle's bath beyond the plan's, because it would not clear."""
 
-    undo: ClassVar[Undo] = "free"
     into: ClassVar[str] = "acid_doses"
 
     amount: Annotated[float, Meta(gt=0)]
@@ -180,8 +171,8 @@ class AcidDosed(OfAList, frozen=True, tag="acid.dosed"):
 class RinseRound(Closes, OfAList, frozen=True, tag="rinse.round"):
     """One rinse, graded from 1, dark as the bath, to 5, clear."""
 
-    undo: ClassVar[Undo] = "last"
     into: ClassVar[str] = "rounds"
+    undo: ClassVar[Undo] = "last"
 
     staining: Grade
     clear: bool

@@ -37,12 +37,8 @@ class Remark(Event, frozen=True):
     text: Words
 
     def apply(self, state: State, head: Head) -> None:
-        state.notes.append(msgspec.structs.replace(self.note, n=head.n, at_ns=head.at.wall_ns))
-
-    @property
-    def note(self) -> Note:
-        """What is kept of it, but number and time."""
-        return Note(text=self.text)
+        at = self.happened_at if isinstance(self, NotedLate) else ""
+        state.notes.append(Note(head.n, head.at.wall_ns, self.text, self.after_the_end, at))
 
 
 class Noted(Remark, frozen=True, tag="noted"):
@@ -51,10 +47,6 @@ class Noted(Remark, frozen=True, tag="noted"):
     undo: ClassVar[Undo] = "free"
 
     step: StepIdOrNone
-
-    @property
-    def note(self) -> Note:
-        return Note(text=self.text, step=self.step)
 
     def says(self, state: State) -> str:
         return f"note: {clean(self.text, limit=1000)}"
@@ -66,10 +58,6 @@ class NotedLate(Remark, frozen=True, tag="noted.late"):
     undo: ClassVar[Undo] = "free"
 
     happened_at: Annotated[str, Meta(description="Time of day where the session was opened, `14:05`.")]
-
-    @property
-    def note(self) -> Note:
-        return Note(text=self.text, happened_at=self.happened_at)
 
     def says(self, state: State) -> str:
         told = f"late entry, for {clean(self.happened_at)}: {clean(self.text, limit=1000)}"
@@ -85,10 +73,6 @@ class Addendum(Remark, frozen=True, tag="addendum"):
 
     after_the_end: ClassVar[bool] = True
 
-    @property
-    def note(self) -> Note:
-        return Note(text=self.text, addendum=True)
-
     def says(self, state: State) -> str:
         return f"added later: {clean(self.text, limit=1000)}"
 
@@ -96,7 +80,6 @@ class Addendum(Remark, frozen=True, tag="addendum"):
 class PhotoAdded(OfAList, frozen=True, tag="photo.added"):
     """A picture."""
 
-    undo: ClassVar[Undo] = "free"
     after_the_end: ClassVar[bool] = True
     into: ClassVar[str] = "photos"
 
@@ -110,7 +93,6 @@ class PhotoAdded(OfAList, frozen=True, tag="photo.added"):
 class SwatchCounted(OfAList, frozen=True, tag="swatch.counted"):
     """Rounds counted on a knitted swatch, the forecast of the day, and the spread fitted to the counts."""
 
-    undo: ClassVar[Undo] = "free"
     after_the_end: ClassVar[bool] = True
     into: ClassVar[str] = "swatches"
 
@@ -131,7 +113,6 @@ class SwatchCounted(OfAList, frozen=True, tag="swatch.counted"):
 class DropsCounted(OfAList, frozen=True, tag="drops.counted"):
     """Drops of the studio's dropper, and what they came to."""
 
-    undo: ClassVar[Undo] = "free"
     after_the_end: ClassVar[bool] = True
     into: ClassVar[str] = "droppers"
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
+from typing import Annotated, ClassVar, Literal
 
 import msgspec
 from msgspec import Meta
@@ -12,9 +12,7 @@ from studio.plan.shapes import Addition, listed
 from studio.quantity.showing import show
 from studio.session.events import Doubted, Event, Head, Kept, Ml, OfAList, Typed, Undo
 from studio.session.kinds.steps import doubted
-
-if TYPE_CHECKING:
-    from studio.session.state import State
+from studio.session.state import State
 
 Face = Literal["front", "back"]
 """Which way up the goods lie."""
@@ -25,7 +23,6 @@ ColourSlug = Annotated[str, Meta(description="Slug of a colour of the plan, `dee
 class BatchMixed(OfAList, frozen=True, tag="batch.mixed"):
     """More of a colour was mixed: `ml` of liquor, of which `stock_ml` is stock, and what was `added` with water."""
 
-    undo: ClassVar[Undo] = "free"
     into: ClassVar[str] = "batches"
 
     colour: ColourSlug
@@ -105,7 +102,6 @@ class BandPainted(Event, frozen=True, tag="band.painted"):
 class LeftoverKept(OfAList, frozen=True, tag="leftover.kept"):
     """What became of leftover paint."""
 
-    undo: ClassVar[Undo] = "free"
     into: ClassVar[str] = "leftovers"
 
     colour: ColourSlug

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
-from typing import TYPE_CHECKING, Annotated, ClassVar
+from typing import Annotated, ClassVar
 
 import msgspec
 from msgspec import Meta, field
@@ -13,10 +13,7 @@ from studio.plan.shapes import Step
 from studio.quantity.reading_in import as_read, told
 from studio.session.events import Doubted, Event, EventN, Head, Typed, Undo, Words
 from studio.session.kinds.clocks import AlarmAcknowledged, Happened, TimerStarted, TimerStopped
-from studio.session.state import Earlier, StepRecord, StepState
-
-if TYPE_CHECKING:
-    from studio.session.state import State
+from studio.session.state import Earlier, State, StepRecord, StepState
 
 StepId = Annotated[str, Meta(description="Id of a step of the worksheet's procedure, `stocks.rust.dye`.")]
 Asked = Annotated[float, Meta(description="What the step asked for at that moment, in its unit.")]

@@ -190,15 +190,9 @@ def think_hold(state: State, now: Reading) -> Thought:
     if seen is None or not seen.readings:
         return NOTHING
     minute, c = seen.readings[-1]
-    figure = fig(
-        "live.bath.bath",
-        c,
-        "degC",
-        f"bath, {max(0.0, seen.now_min - minute):.0f} min ago",
-        f"read at {minute:.0f} min; to be held at {seen.heat.top_c:.1f} °C",
-        "measured",
-        SOURCE,
-    )
+    label = f"bath, {max(0.0, seen.now_min - minute):.0f} min ago"
+    because = f"read at {minute:.0f} min; to be held at {seen.heat.top_c:.1f} °C"
+    figure = fig("live.bath.bath", c, "degC", label, because, "measured", SOURCE)
     warned = _boils(seen)
     if c < seen.heat.top_c - UNDER_TOP_C:
         held = f"the {told(seen.heat.top_c, 'degC')} to be held"
