@@ -73,56 +73,37 @@ def mix_task(index: int, lot: Worked) -> DayTask:
 
 def piece_tasks(
     piece: str, before: str, lot: Worked, soak: str, mix: DayTask, name: str
-) -> tuple[DayTask, DayTask, DayTask, DayTask]:
+) -> tuple[DayTask, ...]:
     """Paint, into the steam, out of it, rinse; alike pieces keep their order at every stage."""
+
+    def task(
+        word: str, minutes: float, waits: Sequence[Wait], what: str, because: str, places: int = 0
+    ) -> DayTask:
+        alike = [Wait(f"{before}-{word}")] if before else []
+        made = Task(f"{piece}-{word}", minutes, (*waits, *alike), places)
+        return DayTask(task=made, what=what, word=word, who=name, because=because)
+
     painted_g = sum(colour.fibre_g for colour in lot.settled.colours) / lot.settled.pieces
     painting = SQUEEZE_AND_WRAP_MIN + painted_g / 100.0 * PAINT_MIN_PER_100G
-    at_the_pot = Steam.hands_min / 2.0
+    at_the_pot, soak_min, cool_min = Steam.hands_min / 2.0, lot.presoak.minutes, lot.cool.minutes
     heating, heating_told = _heating(lot)
-
-    def alike(stage: str) -> tuple[Wait, ...]:
-        return (Wait(f"{before}-{stage}"),) if before else ()
-
-    paint = DayTask(
-        task=Task(
-            f"{piece}-paint", painting, (Wait(soak, lot.presoak.minutes), Wait(mix.task.id), *alike("paint"))
-        ),
-        what="squeeze, paint, wrap",
-        word="paint",
-        who=name,
-        because=f"{num(SQUEEZE_AND_WRAP_MIN)} + {num(painted_g)} g painted x {num(PAINT_MIN_PER_100G)} / 100 g = "
-        f"{num(painting)} min; "
-        f"soaked for {num(lot.presoak.minutes)} min or longer",
-    )
-    into = DayTask(
-        task=Task(f"{piece}-in", at_the_pot, (Wait(f"{piece}-paint"), *alike("in")), 1),
-        what="into the steamer",
-        word="in",
-        who=name,
-        because=f"{num(at_the_pot)} min: pot water, packet, lid",
-    )
     hold_min = steam_of(lot).hold_min
     set_min = heating + hold_min
-    out = DayTask(
-        task=Task(
-            f"{piece}-out",
-            at_the_pot,
-            (Wait(f"{piece}-in", set_min, set_min + OVERLONG_MIN), *alike("out")),
-            -1,
-        ),
-        what="out of the steamer",
-        word="out",
-        who=name,
-        because=f"{heating_told} + set {num(hold_min)} min = {num(set_min)} min in the steam",
+    soaked = (Wait(soak, soak_min), Wait(mix.task.id))
+    steamed = [Wait(f"{piece}-in", set_min, set_min + OVERLONG_MIN)]
+    painted = (
+        f"{num(SQUEEZE_AND_WRAP_MIN)} + {num(painted_g)} g painted x {num(PAINT_MIN_PER_100G)} / 100 g = "
+        f"{num(painting)} min; soaked for {num(soak_min)} min or longer"
     )
-    rinse = DayTask(
-        task=Task(f"{piece}-rinse", RINSE_MIN, (Wait(f"{piece}-out", lot.cool.minutes), *alike("rinse"))),
-        what="unwrap, rinse, hang",
-        word="rinse",
-        who=name,
-        because=f"{num(RINSE_MIN)} min; cooled for {num(lot.cool.minutes)} min or longer, by the thermometer",
+    put_in = f"{num(at_the_pot)} min: pot water, packet, lid"
+    held = f"{heating_told} + set {num(hold_min)} min = {num(set_min)} min in the steam"
+    cooled = f"{num(RINSE_MIN)} min; cooled for {num(cool_min)} min or longer, by the thermometer"
+    return (
+        task("paint", painting, soaked, "squeeze, paint, wrap", painted),
+        task("in", at_the_pot, [Wait(f"{piece}-paint")], "into the steamer", put_in, 1),
+        task("out", at_the_pot, steamed, "out of the steamer", held, -1),
+        task("rinse", RINSE_MIN, [Wait(f"{piece}-out", cool_min)], "unwrap, rinse, hang", cooled),
     )
-    return paint, into, out, rinse
 
 
 def _heating(lot: Worked) -> tuple[float, str]:
@@ -141,10 +122,9 @@ SAME_SOAK_PH = 0.1
 
 
 class DayWork(msgspec.Struct, frozen=True, kw_only=True):
-    """Everything to be done, and one order that is always possible: one piece after the other."""
+    """Everything to be done, in one order that is always possible: one piece after the other."""
 
     tasks: tuple[DayTask, ...]
-    one_by_one: tuple[str, ...]
     places: int
     pieces: int
     marks: tuple[str, ...]
@@ -198,18 +178,10 @@ def day_work(lots: Sequence[Worked], places: int, pace: Known | None = None) -> 
     followed = {wait.task for t in tasks for wait in t.task.after}
     ends = tuple(Wait(t.task.id) for t in tasks if t.task.id not in followed)
     closing = f"{num(RECORD_MIN)} min: leftovers labelled, kit washed, records closed"
-    tasks.append(
-        DayTask(
-            task=Task("close", RECORD_MIN, ends),
-            what="leftovers, kit, records",
-            word="close",
-            who="",
-            because=closing,
-        )
-    )
+    close = Task("close", RECORD_MIN, ends)
+    tasks.append(DayTask(task=close, what="leftovers, kit, records", word="close", who="", because=closing))
     return DayWork(
         tasks=tuple(_at_pace(task, pace) for task in tasks),
-        one_by_one=tuple(t.task.id for t in tasks),
         places=places,
         pieces=sum(lot.settled.pieces for lot in lots),
         marks=tuple(mark.upper() for mark in letters(names).values()),
@@ -364,8 +336,8 @@ def lay_out(work: DayWork, *, start_min: float | None = None, finish_by_min: flo
     if start_min is not None and finish_by_min is not None:
         raise ValueError("Give a start or a finish, not both.")
     tasks = [t.task for t in work.tasks]
-    order = best_order(tasks, work.places, start_with=work.one_by_one)
     known = {t.task.id: t for t in work.tasks}
+    order = best_order(tasks, work.places, start_with=[*known])
     lines, free = [], 0.0
     for placed in order.placed:
         line = DayLine(
@@ -386,7 +358,7 @@ def lay_out(work: DayWork, *, start_min: float | None = None, finish_by_min: flo
         pieces=work.pieces,
         finish_min=order.finish_min,
         hands_min=sum(t.hands_min for t in tasks),
-        one_by_one_min=in_order(tasks, work.one_by_one, work.places).finish_min,
+        one_by_one_min=in_order(tasks, [*known], work.places).finish_min,
         late_min=order.late_min,
         proven=order.proven,
         marks=work.marks,

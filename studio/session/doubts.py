@@ -18,8 +18,7 @@ from studio.session.live.bath import ramp_of
 from studio.session.live.cooling import think_cooling
 from studio.session.live.given import off_the_heat, record_of
 from studio.session.live.painting import stock_left_ml
-from studio.session.live.pot_watch import pot_is_dry, pot_text
-from studio.session.live.steam import rolling_since, steam_is_lost, water_ml
+from studio.session.live.steam import pot_is_dry, pot_text, rolling_since, steam_is_lost, water_ml
 from studio.session.sheet import fixes, heat_now, sheet_now, tried, value_now, worked_now
 from studio.session.state import State, TimerRecord
 from studio.session.timers import elapsed_s, minutes_text, packets_in, ran_out

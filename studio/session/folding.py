@@ -106,12 +106,9 @@ def told_of(problem: Exception) -> str:
     found = _PLACE.match(str(problem))
     what, place = (found[1], found[2] or "$") if found else (str(problem), "$")
     field = place.removeprefix("$").removeprefix(".")
-    missing = re.match(_MISSING, what)
-    if missing is not None:
-        return f"{field}.{missing[1]} is missing" if field else f"{missing[1]} is missing"
-    beside = re.match(_BESIDE, what)
-    if beside is not None:
-        return f"{field}.{beside[1]} is no key of it" if field else f"{beside[1]} is no key of it"
+    for pattern, said in ((_MISSING, "is missing"), (_BESIDE, "is no key of it")):
+        if key := re.match(pattern, what):
+            return f"{field}.{key[1]} {said}".removeprefix(".")
     field = field or "data"
     wanted = _WANTED.match(what)
     if wanted is None:

@@ -32,7 +32,7 @@ from studio.session.kinds.steps import StepMeasured
 from studio.session.live import cooling, steam
 from studio.session.live.cooling import ended_by
 from studio.session.live.given import acid_poured, allowed, clock_of, onto_the_heat, record_of
-from studio.session.live.pot_watch import POT_LEVELS
+from studio.session.live.steam import POT_LEVELS
 from studio.session.live.thinking import effective
 from studio.session.path import is_free
 from studio.session.sheet import value_now

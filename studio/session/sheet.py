@@ -52,7 +52,6 @@ def _after(stage: Stage, *steps: str) -> Stage:
 # time of day alone (minutes left, minutes at heat) is worked out where it is shown.
 
 Part = TypeVar("Part")
-_NOTHING_FOLLOWS = (ValueError, ArithmeticError, LookupError)
 
 
 def measured_now(state: State) -> dict[str, float]:
@@ -102,10 +101,8 @@ def sheet_now(state: State, more: Mapping[str, float] = {}) -> Worksheet:
     """
     if state.closed:
         return _as_closed(state)
-    try:
-        return _worked(state, counted(state, more))[0]
-    except _NOTHING_FOLLOWS:
-        return state.worksheet
+    worked = _worked(state, counted(state, more))
+    return state.worksheet if worked is None else worked[0]
 
 
 def figures_moved(state: State, more: Mapping[str, float] = {}) -> tuple[Figure, ...]:
@@ -120,20 +117,14 @@ def as_laid_out(state: State) -> Worksheet:
         return sheet_now(state)
     own = {paint_path(colour.plan.slug, "fibre") for colour in state.choices.colours}
     kept = {path: value for path, value in counted(state).items() if path not in own}
-    try:
-        return _worked(state, kept)[0]
-    except _NOTHING_FOLLOWS:
-        return state.worksheet
+    worked = _worked(state, kept)
+    return state.worksheet if worked is None else worked[0]
 
 
 def worked_now(state: State) -> Worked | None:
     """What stands behind the sheet of now, of the first set; None once closed, and where `sheet_now` is as begun."""
-    if state.closed:
-        return None
-    try:
-        return _worked(state, counted(state))[1]
-    except _NOTHING_FOLLOWS:
-        return None
+    worked = None if state.closed else _worked(state, counted(state))
+    return None if worked is None else worked[1]
 
 
 def value_now(state: State, figure_id: str) -> float | None:
@@ -150,12 +141,8 @@ def heat_now(state: State, kind: type[Part]) -> Part | None:
 
 def tried(state: State, more: Mapping[str, float]) -> Worksheet:
     """The sheet if these amounts stood too; ValueError, with a sentence, where they cannot be worked with."""
-    try:
-        return _worked(state, {**measured_now(state), **more})[0]
-    except _NOTHING_FOLLOWS as problem:
-        if isinstance(problem, ValueError):
-            raise
-        raise ValueError("Nothing can be worked out from this.") from problem
+    measured = {**measured_now(state), **more}
+    return _kept(_Choices(state.choices), frozenset(measured.items()), state.sets)[0]
 
 
 class _Choices:
@@ -173,8 +160,12 @@ class _Choices:
         return id(self.settled)
 
 
-def _worked(state: State, measured: Mapping[str, float]) -> tuple[Worksheet, Worked]:
-    return _kept(_Choices(state.choices), frozenset(measured.items()), state.sets)
+def _worked(state: State, measured: Mapping[str, float]) -> tuple[Worksheet, Worked] | None:
+    """What follows from these amounts; None where they, or choices that were changed by hand, cannot be worked with."""
+    try:
+        return _kept(_Choices(state.choices), frozenset(measured.items()), state.sets)
+    except ValueError:
+        return None
 
 
 @lru_cache(maxsize=16)
@@ -188,12 +179,12 @@ def _together(
     choices: _Choices, measured: tuple[tuple[str, float], ...], sets: int
 ) -> tuple[tuple[str, float], ...]:
     """All of them, else each that goes with those before it: that takes a sheet for each, and is asked many times."""
-    with suppress(*_NOTHING_FOLLOWS):
+    with suppress(ValueError):
         _kept(choices, frozenset(measured), sets)
         return measured
     found: list[tuple[str, float]] = []
     for one in measured:
-        with suppress(*_NOTHING_FOLLOWS):
+        with suppress(ValueError):
             _kept(choices, frozenset((*found, one)), sets)
             found.append(one)
     return tuple(found)
@@ -212,10 +203,8 @@ def step_anew(state: State, step: Step) -> Step:
     """The step as it would ask were it still open: with all that was measured but what it asked for itself."""
     own = state.step(step.id).fixed
     others = {path: value for path, value in measured_now(state).items() if path not in own}
-    try:
-        return _as_in(_worked(state, others)[0], step)
-    except _NOTHING_FOLLOWS:
-        return step
+    worked = _worked(state, others)
+    return step if worked is None else _as_in(worked[0], step)
 
 
 def _as_in(sheet: Worksheet, step: Step) -> Step:
@@ -247,11 +236,7 @@ def fixes(state: State, step: Step, value: float | None) -> dict[str, float]:
     own = sheet.figure(step.sets) if step.sets else None
     if own is not None:
         asked[step.sets] = own.value if value is None else value
-    try:
-        tried(state, asked)
-    except ValueError:
-        return {}
-    return asked
+    return {} if _worked(state, {**measured_now(state), **asked}) is None else asked
 
 
 def unworkable(state: State, step: Step, value: float) -> str:

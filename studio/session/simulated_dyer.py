@@ -18,8 +18,7 @@ from studio.session.doubts import clock_is_ahead
 from studio.session.live.bath import ramp_of
 from studio.session.live.cooling import rounds_now
 from studio.session.live.given import leftovers_untold
-from studio.session.live.pot_watch import POT_LEVELS
-from studio.session.live.steam import level_now_ml, time_to_steam, water_ml
+from studio.session.live.steam import POT_LEVELS, level_now_ml, time_to_steam, water_ml
 from studio.session.live.thinking import effective
 from studio.session.path import current_step
 from studio.session.state import State

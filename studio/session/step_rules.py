@@ -26,7 +26,7 @@ from studio.session.kinds.steps import (
 )
 from studio.session.live.cooling import beyond_limit, ended_by, too_hot
 from studio.session.live.given import leftovers_untold
-from studio.session.live.pot_watch import POT_LEVELS, pot_timers_off, watched_min
+from studio.session.live.steam import POT_LEVELS, pot_timers_off, watched_min
 from studio.session.live.thinking import effective
 from studio.session.path import is_free, stage_of
 from studio.session.sheet import fixes, sheet_now, step_anew, unworkable

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection
+from typing import Any
 
 from studio.plan.shapes import Timer
 from studio.plan.steps.lay import clock_id
@@ -28,7 +29,6 @@ from studio.session.kinds.clocks import (
 )
 from studio.session.live import steam
 from studio.session.live.given import allowed, clock_of, record_of
-from studio.session.live.pot_watch import pot_alarm, pot_alarm_in_s, watched_min
 from studio.session.state import AlarmLevel, AlarmRecord, State, TimerRecord, Urgency
 from studio.session.timers import elapsed_s, main_is_over, packets_in, whole_s
 
@@ -44,12 +44,14 @@ PRE_ALERTS: tuple[tuple[float, AlarmLevel], ...] = ((60.0, "60 s"), (10.0, "10 s
 def tick(state: State, command: c.Tick, now: Reading) -> list[Event]:
     """Alarms that have come due and clock jumps since the tick before."""
     drafts = _jumps(command.previous, now) if command.previous else []
-    pot = pot_alarm(state, now)
+    pot = steam.pot_alarm(state, now)
+    ringing = {a.timer for a in state.alarms if a.standing}
     if pot is not None:
-        drafts.append(_raised(pot.timer, pot.level, pot.priority, pot.text, 0.0))
-    if pot is not None and pot.level == "dry":
-        drafts.extend(end_alarms(state, {pot.timer.id}, "dry pot", now, ("low",)))
-    ringing = {a.timer for a in state.alarms if a.standing} | ({pot.timer.id} if pot else set())
+        timer, level = pot
+        urgent: Urgency = "high" if level == "dry" else "medium"
+        drafts.append(_raised(timer, level, urgent, steam.pot_text(state, now, level), 0.0))
+        drafts.extend(end_alarms(state, {timer.id}, "dry pot", now, ("low",)) if level == "dry" else ())
+        ringing.add(timer.id)
     for timer in state.timers.values():
         if timer.running and timer.id not in ringing and not main_is_over(state, timer, now):
             drafts.extend(_alarms(state, timer, now))
@@ -58,7 +60,7 @@ def tick(state: State, command: c.Tick, now: Reading) -> list[Event]:
 
 def next_alarm_in_s(state: State, now: Reading) -> float:
     """Seconds until the next alarm is raised, if nothing is done until then; infinite where none will be."""
-    ahead = [pot_alarm_in_s(state, now)]
+    ahead = [steam.pot_alarm_in_s(state, now)]
     for timer in state.timers.values():
         gone, sure = elapsed_s(timer, now)
         if timer.running and sure and timer.paused is None and not main_is_over(state, timer, now):
@@ -180,25 +182,19 @@ def start_draft(timer: Timer, by: str, *, minutes: float) -> Event:
 def next_round(state: State, timer: TimerRecord, now: Reading, poured_ml: float = 0.0) -> Event:
     """The event that starts a repeating timer anew; `poured_ml` goes into its pot at that moment."""
     planned = next((t.minutes for t in state.worksheet.timers if t.id == timer.id), timer.minutes)
-    minutes = watched_min(state, timer, planned, now, poured_ml)
+    minutes = steam.watched_min(state, timer, planned, now, poured_ml)
     return _started(timer, minutes, timer.by, timer.round + 1)
 
 
+_OF_A_CLOCK = (
+    "role", "set_number", "label", "action", "priority", "repeats", "with_timer", "needs_steam",
+)  # fmt: skip
+"""What stays of a clock from round to round."""
+
+
 def _started(timer: Timer | TimerRecord, minutes: float, by: str, number: int) -> Event:
-    return TimerStarted(
-        timer=timer.id,
-        role=timer.role,
-        set_number=timer.set_number,
-        label=timer.label,
-        minutes=minutes,
-        action=timer.action,
-        priority=timer.priority,
-        repeats=timer.repeats,
-        with_timer=timer.with_timer,
-        needs_steam=timer.needs_steam,
-        by=by,
-        round=number,
-    )
+    kept: dict[str, Any] = {name: getattr(timer, name) for name in _OF_A_CLOCK}
+    return TimerStarted(timer=timer.id, minutes=minutes, by=by, round=number, **kept)
 
 
 @c.rule(c.Snooze)
@@ -290,21 +286,17 @@ def packet_in(state: State, command: c.PacketIn, now: Reading) -> list[Event]:
     number = 2 + sum(t.role == "packet" for t in state.timers.values())
     if number > MOST_PACKETS:
         raise Refused(f"A session keeps {MOST_PACKETS} packets; begin another session for more.")
-    started = TimerStarted(
-        timer=clock_id("packet", str(number)),
+    packet = Timer(
+        id=clock_id("packet", str(number)),
         role="packet",
         set_number=state.sets,
         label=label,
         minutes=first.minutes,
         action=f"{label}: its set is over, lift it out with tongs.",
         priority="high",
-        repeats=False,
-        with_timer="",
         needs_steam=True,
-        by="",
-        round=1,
     )
-    return [started]
+    return [start_draft(packet, "", minutes=first.minutes)]
 
 
 @c.rule(c.PacketOut)

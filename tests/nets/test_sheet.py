@@ -210,6 +210,20 @@ def test_more_of_a_colour_and_what_is_left_of_it_balance_too(settled: Settled) -
         assert now[f"paint.{slug}.apply"] == pytest.approx(1.2 * ml)
 
 
+def test_a_speck_of_stock_where_what_is_added_is_all_of_the_paint_is_too_weak(forty: list[Settled]) -> None:
+    """It has no room left, and no number of coats brings it on."""
+    off = {"stock.whin.dye": 1e-12, "stock.whin.volume": 1e-12, "paint.whin.liquid": 5e-324}
+    measured: Values = {}
+    sheet = work_sheet(forty[0])
+    for step in asking(sheet):
+        measured = close(sheet, step, values_of(sheet)[step.sets] * off.get(step.sets, 1.0), measured)
+        sheet = work_sheet(forty[0], measured)
+        if step.sets == "paint.whin.liquid":
+            break
+    weak = sheet.caution("stock.whin.too-weak")
+    assert weak is not None and "coats" not in weak.text
+
+
 @examples(40)
 @given(data=st.data())
 def test_any_values_give_a_sheet_or_one_sentence(forty: list[Settled], data: st.DataObject) -> None:

@@ -112,38 +112,12 @@ def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
     liquid = msgspec.structs.replace(
         bath_dye(settled, jars), mixed_ml=dyed[0].value, applied_ml=dyed[0].value
     )
-    dye_ml, dye_g = liquid.mixed_ml, _dye_g(jars, liquid)
+    dye_g = _dye_g(jars, liquid)
     if dye_g is not None:
         liquid = msgspec.structs.replace(
             liquid, depth_percent=shade.depth_percent(dye_g, liquid.colour.dyed_g), dye_g=dye_g
         )
-    ratio = plan.liquor_ratio or DEFAULT_RATIO
-    ratio_by: Origin = "plan" if plan.liquor_ratio else "common practice"
-    asked_ml = liquor.bath_ml(settled.dry_g, ratio)
-    water = node(
-        settled,
-        fig(
-            "kettle.water",
-            max(0.0, asked_ml - dye_ml),
-            "mL",
-            "water into the pot",
-            f"{num(asked_ml)} mL - {num(dye_ml)} mL of dye = {num(max(0.0, asked_ml - dye_ml))} mL; what the wet "
-            "fibre brings with it is not counted",
-            weakest(ratio_by, dyed[0].origin),
-        ),
-    )
-    bath_ml = max(asked_ml, dye_ml) if "kettle.water" not in settled.measured else water.value + dye_ml
-    whole = fig(
-        "kettle.bath",
-        bath_ml,
-        "mL",
-        "bath in all",
-        f"{num(settled.dry_g)} g x liquor ratio {num(ratio)} = {num(asked_ml)} mL"
-        if "kettle.water" not in settled.measured
-        else f"{num(water.value)} mL of water + {num(dye_ml)} mL of dye = {num(bath_ml)} mL",
-        weakest(ratio_by, water.origin) if "kettle.water" in settled.measured else ratio_by,
-        "the plan" if plan.liquor_ratio else f"liquor ratio 30; {RATIO_SOURCE}",
-    )
+    water, whole = _bath(settled, plan.liquor_ratio, dyed[0])
     figures = [whole, water, *dyed, *_depth(liquid, dyed[0].origin)]
     amount, first, spread, soaks, soured = _acid(settled, whole, taken_mmol_g(liquid.colour) * liquid.dye_g)
     figures.extend(soured)
@@ -151,7 +125,7 @@ def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
     figures.extend(salted)
     return BathWork(
         colours=(liquid,),
-        bath_ml=bath_ml,
+        bath_ml=whole.value,
         fill_ml=water.value,
         acid_amount=amount,
         first_acid=first,
@@ -162,6 +136,26 @@ def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
         start=_start(settled),
         figures=tuple(figures),
     )
+
+
+def _bath(settled: Settled, written: float | None, dye: Figure) -> tuple[Figure, Figure]:
+    """kettle.water and .bath: by the liquor ratio, or as much water as was really poured."""
+    ratio = written or DEFAULT_RATIO
+    by: Origin = "plan" if written else "common practice"
+    asked_ml = liquor.bath_ml(settled.dry_g, ratio)
+    water_ml, bath_ml = max(0.0, asked_ml - dye.value), max(asked_ml, dye.value)
+    because = (
+        f"{num(asked_ml)} mL - {num(dye.value)} mL of dye = {num(water_ml)} mL; what the wet fibre brings with it is "
+        "not counted"
+    )
+    origin = weakest(by, dye.origin)
+    water = node(settled, fig("kettle.water", water_ml, "mL", "water into the pot", because, origin))
+    because = f"{num(settled.dry_g)} g x liquor ratio {num(ratio)} = {num(asked_ml)} mL"
+    if "kettle.water" in settled.measured:
+        bath_ml, by = water.value + dye.value, weakest(by, water.origin)
+        because = f"{num(water.value)} mL of water + {num(dye.value)} mL of dye = {num(bath_ml)} mL"
+    source = "the plan" if written else f"liquor ratio 30; {RATIO_SOURCE}"
+    return water, fig("kettle.bath", bath_ml, "mL", "bath in all", because, by, source)
 
 
 def _start(settled: Settled) -> Figure:
@@ -188,20 +182,12 @@ def _dye_g(jars: tuple[StockWork, ...], liquid: ColourLiquid) -> float | None:
 
 def _depth(liquid: ColourLiquid, of: Origin) -> tuple[Figure, ...]:
     """kettle.depth: what the dye in the bath comes to; nothing for drops of unknown strength."""
-    percent = liquid.depth_percent
+    percent, label = liquid.depth_percent, "depth if the bath goes clear"
     if percent is None:
         return ()
     because = f"{num(liquid.dye_g)} g of dye / {fibre_said(liquid.colour)} x 100 = {num(percent)} %"
-    return (
-        fig(
-            "kettle.depth",
-            percent,
-            "%",
-            "depth if the bath goes clear",
-            because,
-            weakest(of, strength_origin(liquid.colour)),
-        ),
-    )
+    origin = weakest(of, strength_origin(liquid.colour))
+    return (fig("kettle.depth", percent, "%", label, because, origin),)
 
 
 def is_staged(settled: Settled) -> bool:
@@ -290,16 +276,11 @@ def _halves(settled: Settled, acid: AcidAtHand, dose: Figure) -> tuple[Figure, F
     """kettle.acid.first and .rest: half at the start, and what is then left of it."""
     amount, staged = dose.value, kettle_of(settled).acid_added
     origin = weakest("published" if staged is None else "plan", dose.origin)
-    first = fig(
-        "kettle.acid.first",
-        amount / 2.0,
-        acid.unit,
-        f"{acid.name} at the start",
-        f"{num(amount)} {acid.unit} / 2 = {num(amount / 2.0)} {acid.unit}; as much again after {ACID_AFTER_MIN:g} min",
-        origin,
-        STAGED,
+    label, half = f"{acid.name} at the start", amount / 2.0
+    because = (
+        f"{num(amount)} {acid.unit} / 2 = {num(half)} {acid.unit}; as much again after {ACID_AFTER_MIN:g} min"
     )
-    first = node(settled, first)
+    first = node(settled, fig("kettle.acid.first", half, acid.unit, label, because, origin, STAGED))
     left = max(0.0, amount - first.value)
     because = f"{num(amount)} {acid.unit} - {num(first.value)} {acid.unit} = {num(left)} {acid.unit}"
     rest = fig("kettle.acid.rest", left, acid.unit, f"the rest of the {acid.name}", because, origin, STAGED)

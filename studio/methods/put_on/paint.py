@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 
 import msgspec
@@ -253,9 +252,8 @@ def _to_make_it_fit(
     wet_g = squeeze_to_g(settled, paint, colour, strength)
     if wet_g is not None and wet_g >= settled.dry_g * (1 + SQUEEZED_OUT_PERCENT / 100.0):
         ways.append(f"squeeze to {brief(wet_g)} g")
-    coats = math.ceil(liquid.stock_ml / liquid.stock_room_ml - 1e-9)
-    if coats <= MOST_COATS:
-        ways.append(f"paint it in {coats} coats and let it dry between them")
+    if liquid.stock_ml <= (MOST_COATS + 1e-9) * liquid.stock_room_ml:
+        ways.append(f"paint it in {MOST_COATS} coats and let it dry between them")
     paler = 0.995 * depth * liquid.stock_room_ml / liquid.stock_ml  # rounded, it must still fit
     return [*ways, f"take a depth of {brief(paler)} %"]
 

@@ -70,8 +70,7 @@ def work_paint(settled: Settled, room: RoomWork, stocks: StocksWork, presoak: Pr
     figures: list[Figure] = list(room.figures)
     colours, pieces = [], []
     for colour in settled.colours:
-        poured = _of_drops if colour.plan.drops is not None else _of_stocks
-        liquid, own = poured(settled, colour, room, stocks.of(colour))
+        liquid, own = _mixed(settled, colour, room, stocks.of(colour))
         colours.append(liquid)
         pieces.append(on_the_piece(settled, room, presoak, liquid))
         put_on = _put_on(settled, liquid, weakest(own[0].origin, own[1].origin))
@@ -110,30 +109,32 @@ def _meant_ml(settled: Settled, laid: SettledColour, painted: SettledColour, roo
     return settled.zone_ml(painted, room_ml)
 
 
-def _of_stocks(
+def _mixed(
     settled: Settled, colour: SettledColour, room: RoomWork, jars: tuple[StockWork, ...]
 ) -> tuple[ColourLiquid, tuple[Figure, ...]]:
-    """Stocks in one proportion, so that the hue stays; what gives way: reserve, water, depth."""
-    plan, keep, zone = colour.plan, keep_of(settled), settled.zone_ml(colour, room.capacity_ml)
-    depth = plan.depth.value if plan.depth else 0.0
-    got = min((_share_there(settled, colour, jar) for jar in jars if jar.needed_g > 0), default=1.0)
-    stock_figures = _pours(settled, colour, jars, got)
-    stocks = tuple(f.value for f in stock_figures[: len(jars)])
-    wanted = zone * keep * max(got, 1 / keep)
+    """What is mixed of a colour: of stocks in one proportion, so that the hue stays, or as its drops were counted."""
+    plan, zone = colour.plan, settled.zone_ml(colour, room.capacity_ml)
     # Stocks that leave no room for water leave some for what is added.
     share = sum(added.ml for added in in_100_ml(settled, colour)) / 100.0
-    asked = max(wanted, sum(stocks) / (1.0 - share))
-    liquid = node(settled, _liquid(settled, colour, room, zone, asked, stock_figures[0].origin))
+    if plan.drops is not None:
+        poured: tuple[Figure, ...] = (_counted(settled, colour, jars[0]),)
+        of, for_zone, least = jars[0].origin, drop_liquid_ml(colour, jars[0].drops or 0.0), None
+        asked, stocks = for_zone, tuple(f.value for f in poured)
+    else:
+        got = min((_share_there(settled, colour, jar) for jar in jars if jar.needed_g > 0), default=1.0)
+        of_each, poured = _pours(settled, colour, jars, got)
+        of, for_zone, least = of_each[0].origin, zone * keep_of(settled), _least(colour, zone * (1.0 - share))
+        stocks = tuple(f.value for f in of_each)
+        asked = max(zone * max(got * keep_of(settled), 1.0), sum(stocks) / (1.0 - share))
+    liquid = node(settled, _liquid(settled, colour, room, zone, asked, of))
     added, own = additions(settled, colour, _at_least(liquid.value, stocks), liquid.origin)
     mixed = _at_least(liquid.value, stocks, added)
     in_jar, dye_g = _in_jar(settled, colour, mixed, stocks, jars)
-    strength = dye_g / in_jar if in_jar > LEAST_ML else 0.0
     painted = _as_painted(settled, colour)
     meant = _meant_ml(settled, colour, painted, room.capacity_ml)
-    enough = painted.dyed_g * depth / 100.0 / strength if strength > 0 else meant
+    g_ml = dye_g / in_jar if in_jar > LEAST_ML else 0.0
+    enough = painted.dyed_g * plan.depth.value / 100.0 / g_ml if g_ml > 0 and plan.depth else meant
     applied = _applied(settled, colour, min(enough, meant, in_jar), in_jar)
-    dry = zone <= 0 or colour.fibre_g <= 0
-    least = None if dry else shade.least_stock_percent(colour.dyed_g, depth, zone * (1.0 - share))
     made = ColourLiquid(
         colour=painted,
         zone_ml=meant,
@@ -142,20 +143,27 @@ def _of_stocks(
         stocks_ml=stocks,
         additions=added,
         least_percent=least,
-        depth_percent=_depth_that_comes(painted, applied, in_jar, dye_g),
-        mixed_for_zone_ml=zone * keep,
+        depth_percent=_depth_that_comes(painted, jars, applied, in_jar, dye_g),
+        mixed_for_zone_ml=for_zone,
         in_jar_ml=in_jar,
         dye_g=dye_g,
     )
-    poured = stock_figures[len(jars) :]
     return made, (liquid, *poured, _water(made, weakest("plan", liquid.origin, poured[0].origin)), *own)
 
 
+def _least(colour: SettledColour, room_ml: float) -> float | None:
+    """The least strength of stock that gives the depth in so much liquid; None where nothing is painted."""
+    if colour.plan.depth is None or room_ml <= 0 or colour.fibre_g <= 0:
+        return None
+    return shade.least_stock_percent(colour.dyed_g, colour.plan.depth.value, room_ml)
+
+
 def _depth_that_comes(
-    colour: SettledColour, applied_ml: float, in_jar_ml: float, dye_g: float
+    colour: SettledColour, jars: tuple[StockWork, ...], applied_ml: float, in_jar_ml: float, dye_g: float
 ) -> float | None:
     """% on the fibre that takes the dye; None where there is no fibre, or nobody knows how much dye."""
-    if colour.dyed_g <= 0 or in_jar_ml <= LEAST_ML:
+    unknown = any(jar.strength_percent is None for jar in jars)
+    if unknown or colour.dyed_g <= 0 or in_jar_ml <= LEAST_ML:
         return None
     return shade.depth_percent(dye_g * applied_ml / in_jar_ml, colour.dyed_g)
 
@@ -187,8 +195,8 @@ def _share_there(settled: Settled, colour: SettledColour, jar: StockWork) -> flo
 
 def _pours(
     settled: Settled, colour: SettledColour, jars: tuple[StockWork, ...], got: float
-) -> tuple[Figure, ...]:
-    """One figure for each stock of the colour, then those to show: the total, and of a mix each of them."""
+) -> tuple[tuple[Figure, ...], tuple[Figure, ...]]:
+    """One figure for each stock of the colour, and those to show: the total, and of a mix each of them."""
     plan, keep = colour.plan, keep_of(settled)
     depth = num(plan.depth.value if plan.depth else 0.0)
     of_each, poured_source = [], f"{POURED}; {depth_source(settled)}"
@@ -209,19 +217,16 @@ def _pours(
         )
         of_each.append(node(settled, figure))
     if len(jars) == 1:
-        return (*of_each, *of_each)
+        return tuple(of_each), tuple(of_each)
     total = sum(f.value for f in of_each)
     because = " + ".join(num(f.value) for f in of_each) + f" = {num(total)} mL"
-    whole = fig(
+    path, label, origin = (
         paint_path(plan.slug, "stock"),
-        total,
-        "mL",
         f"stock into {plan.name}",
-        because,
         weakest(*(f.origin for f in of_each)),
-        poured_source,
     )
-    return (*of_each, whole, *of_each)
+    whole = fig(path, total, "mL", label, because, origin, poured_source)
+    return tuple(of_each), (whole, *of_each)
 
 
 def _at_least(read_ml: float, stocks_ml: Sequence[float], added: Sequence[Addition] = ()) -> float:
@@ -268,46 +273,17 @@ def _told(settled: Settled, paint: ColourLiquid) -> Iterator[Figure]:
         yield fig(f"{key}.left.strength", percent, "%", f"strength of {name} left over", because, "plan")
 
 
-def _of_drops(
-    settled: Settled, colour: SettledColour, room: RoomWork, jars: tuple[StockWork, ...]
-) -> tuple[ColourLiquid, tuple[Figure, ...]]:
-    """The liquid that the drops counted are a recipe for; the room only says whether it reaches."""
-    (jar,), plan, zone = jars, colour.plan, settled.zone_ml(colour, room.capacity_ml)
-    asked = drop_liquid_ml(colour, jar.drops or 0.0)
-    liquid = node(settled, _liquid(settled, colour, room, zone, asked, jar.origin))
+def _counted(settled: Settled, colour: SettledColour, jar: StockWork) -> Figure:
+    """paint.<colour>.stock of drops, which are a recipe for their liquid; the room only says whether it reaches."""
     habit = settled.own("drops")
     dropper = habit.source if habit else "USP <1101>, or the dyer's own dropper"
-    stock = fig(
-        f"paint.{plan.slug}.stock",
-        jar.volume_ml,
-        "mL",
-        f"dye into {plan.name}",
+    because = (
         f"{num(jar.drops or 0.0)} drops / {num(settled.shelf.studio.drops_per_ml)} drops in 1 mL = "
-        f"{num(jar.volume_ml)} mL",
-        weakest(jar.origin, habit.origin if habit else "common practice"),
-        f"{PRACTICE}; drops in 1 mL: {dropper}",
+        f"{num(jar.volume_ml)} mL"
     )
-    added, own = additions(settled, colour, _at_least(liquid.value, (jar.volume_ml,)), liquid.origin)
-    mixed = _at_least(liquid.value, (jar.volume_ml,), added)
-    in_jar, dye_g = _in_jar(settled, colour, mixed, (jar.volume_ml,), jars)
-    painted = _as_painted(settled, colour)
-    meant = _meant_ml(settled, colour, painted, room.capacity_ml)
-    applied = _applied(settled, colour, min(meant, in_jar), in_jar)
-    known = jar.strength_percent is not None
-    made = ColourLiquid(
-        colour=painted,
-        zone_ml=meant,
-        applied_ml=applied,
-        mixed_ml=mixed,
-        stocks_ml=(jar.volume_ml,),
-        additions=added,
-        least_percent=None,
-        depth_percent=_depth_that_comes(painted, applied, in_jar, dye_g) if known else None,
-        mixed_for_zone_ml=asked,
-        in_jar_ml=in_jar,
-        dye_g=dye_g,
-    )
-    return made, (liquid, stock, _water(made, weakest("plan", liquid.origin, stock.origin)), *own)
+    origin = weakest(jar.origin, habit.origin if habit else "common practice")
+    path, label = paint_path(colour.plan.slug, "stock"), f"dye into {colour.plan.name}"
+    return fig(path, jar.volume_ml, "mL", label, because, origin, f"{PRACTICE}; drops in 1 mL: {dropper}")
 
 
 def _fibre(settled: Settled, colour: SettledColour) -> Figure:

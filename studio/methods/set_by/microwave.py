@@ -273,12 +273,11 @@ def _oven(settled: Settled) -> Iterator[Caution]:
         return
     others = ", ".join(d.name for d in settled.dyes if not d.food)
     told = f"{ovens[0].name} is kept for the kitchen" if ovens else "the plan's kit has none"
+    text = (
+        f"A microwave for {others} must be kept for dye only, and {told}: use food colours alone, or an oven "
+        "your shelf lists as kept for dye only."
+    )
+    source = hazards()["microwave"].source
     yield Caution(
-        id="method.microwave",
-        level="stop",
-        text=f"A microwave for {others} must be kept for dye only, and {told}: use food colours alone, or an oven "
-        "your shelf lists as kept for dye only.",
-        source=hazards()["microwave"].source,
-        stage="ready",
-        where=("method",),
+        id="method.microwave", level="stop", text=text, source=source, stage="ready", where=("method",)
     )

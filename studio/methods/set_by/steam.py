@@ -185,15 +185,12 @@ def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:
         )
         yield cautioned("set.pot-dry", "warn", text, hazards()["boil-dry"].source, "pot_water")
     if (plan.hold is not None or plan.practice) and work.hold_min < work.advised_min - 0.05:
-        yield Caution(
-            id="set.hold-short",
-            level="warn",
-            text=f"The set of {brief(work.hold_min)} min is shorter than the {brief(work.advised_min)} min "
-            "advised for this packet and these dyes: the middle may wash out.",
-            source=f"{HOUSE}, as the steam set says why",
-            stage="heat",
-            where=("set", "practice" if plan.practice else "hold"),
+        text = (
+            f"The set of {brief(work.hold_min)} min is shorter than the {brief(work.advised_min)} min "
+            "advised for this packet and these dyes: the middle may wash out."
         )
+        source, key = f"{HOUSE}, as the steam set says why", "practice" if plan.practice else "hold"
+        yield cautioned("set.hold-short", "warn", text, source, key)
     if not plan.lid:
         text = (
             "Without a lid, air mixes into the steam: the packet stays cooler than boiling and the pot dries "

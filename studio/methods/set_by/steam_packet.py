@@ -109,19 +109,18 @@ def packet_cautions(settled: Settled, packet: Packet, hot_min: float, pick_up: f
     """Sides that the weight cannot fill, and what is too thick for wool that takes dye up fast."""
     bulk, dense = bulk_g_ml(settled, packet, pick_up), wrapped.densest_g_ml(pick_up)
     if bulk is not None and not believable(bulk, pick_up):
-        full = bulk > dense
         wet = brief(settled.piece_g * (1 + pick_up))
         told = f"{wet} g of wet fibre in a {packet.words()} would be {brief(bulk)} g/mL"
-        yield Caution(
-            id="set.packet-full" if full else "set.packet-loose",
-            level="warn" if full else "note",
-            text=f"{told}, and without any air it is {brief(dense)} g/mL: measure the packet and weigh the fibre again."
-            if full
-            else f"{told}, and a packet is {wrapped.LOOSEST_G_ML:g} g/mL or more: check weight, size and layers.",
-            source="volume balance; fibre 1.31 g/mL second hand; least: estimate",
-            stage="heat",
-            where=("set", "thickness"),
-        )
+        source = "volume balance; fibre 1.31 g/mL second hand; least: estimate"
+        if bulk > dense:
+            text = (
+                f"{told}, and without any air it is {brief(dense)} g/mL: measure the packet and weigh the fibre "
+                "again."
+            )
+            yield cautioned("set.packet-full", "warn", text, source, "thickness")
+        else:
+            text = f"{told}, and a packet is {wrapped.LOOSEST_G_ML:g} g/mL or more: check weight, size and layers."
+            yield cautioned("set.packet-loose", "note", text, source, "thickness")
     if settled.superwash and hot_min > LONG_LAG_MIN:
         half = packet.thickness_cm / (math.sqrt(2.0) if packet.shape == "roll" else 2.0)
         text = (

@@ -30,25 +30,15 @@ from studio.session.state import State, StepRecord
 # How long hands were at work: the time between ticks, without the waits and without what was a break.
 
 
-def hands_on(state: State) -> dict[str, float]:
-    """Hands-on minutes of each stage that was worked in, in the order of the procedure.
+def hands_on_min(state: State) -> float:
+    """Hands-on minutes of a session; 0 where no step was closed.
 
     The time from one closed step to the next belongs to the later one, at most 20 min of it; nothing before a
     step that waits for a clock, for the boil, for cooling or drying. What is done while a clock runs counts as
     work, once.
     **Source:** arithmetic on the times of the ticks; what is a wait and what a break are house rules.
     """
-    stage_of = {step.id: stage.stage for stage in state.worksheet.procedure for step in stage.steps}
-    spent = dict.fromkeys((stage.stage for stage in state.worksheet.procedure), -1.0)
-    for tick in ticks(state):
-        stage = stage_of[tick.step.id]
-        spent[stage] = max(0.0, spent[stage]) + (0.0 if tick.waited else tick.gone_s / 60.0)
-    return {stage: minutes for stage, minutes in spent.items() if minutes >= 0.0}
-
-
-def hands_on_min(state: State) -> float:
-    """All of it, min; 0 where no step was closed."""
-    return sum(hands_on(state).values())
+    return sum(tick.gone_s / 60.0 for tick in ticks(state) if not tick.waited)
 
 
 # What a finished session teaches about the studio: its measurements of each habit, where it holds them.

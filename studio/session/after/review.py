@@ -12,6 +12,7 @@ from studio.session.clock import Moment, elapsed_since
 from studio.session.events import Recorded, parts
 from studio.session.kinds.paint import BandPainted
 from studio.session.kinds.steps import ClosesAStep
+from studio.session.path import LEFT_OUT
 from studio.session.sheet import sheet_now
 from studio.session.state import State, StepRecord, Undone
 from studio.session.timers import rounds
@@ -96,8 +97,7 @@ def planned_and_actual(state: State) -> tuple[Compared, ...]:
 
 def overridden(state: State) -> tuple[tuple[Step, StepRecord], ...]:
     """Steps that were passed, skipped or left unmeasured, with the reason given."""
-    kinds = ("overridden", "skipped", "not measured")
-    return tuple((s, state.step(s.id)) for s in state.all_steps() if state.step(s.id).state in kinds)
+    return tuple((s, state.step(s.id)) for s in state.all_steps() if state.step(s.id).state in LEFT_OUT)
 
 
 def put_right_beside_steps(state: State) -> tuple[Recorded, ...]:

@@ -226,12 +226,11 @@ def _ahead(told: str, typed: str, today: date, opened: date) -> date:
 def _months_on(day: date, months: int) -> date:
     """The same day so many months on, or the last one of a shorter month."""
     year, month = divmod(day.year * 12 + day.month - 1 + months, 12)
-    for last in range(day.day, 27, -1):
-        try:
-            return date(year, month + 1, last)
-        except ValueError:
-            continue
-    return date(year, month + 1, day.day) if year <= date.max.year else date.max
+    from calendar import monthrange
+
+    if year > date.max.year:
+        return date.max
+    return date(year, month + 1, min(day.day, monthrange(year, month + 1)[1]))
 
 
 def _later(day: date, days: int) -> date:

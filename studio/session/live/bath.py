@@ -48,13 +48,7 @@ class Ramp(msgspec.Struct, frozen=True):
     def planned_c(self, minute: float) -> float:
         """What the ramp asks for."""
         heat = self.heat
-        return ramp.planned_c(heat.start_c, heat.top_c, self.asked_c_min, max(0.0, minute))
-
-    @property
-    def asked_c_min(self) -> float:
-        """degC a minute that the ramp asks for, as the hob can do it."""
-        heat = self.heat
-        return (heat.top_c - heat.start_c) / heat.ramp_min if heat.ramp_min > 0 else heat.rate_c_min
+        return ramp.planned_c(heat.start_c, heat.top_c, heat.slope_c_min, max(0.0, minute))
 
     @property
     def off_c(self) -> float | None:
@@ -108,7 +102,7 @@ def think_ramp(state: State, now: Reading) -> Thought:
             planned,
             "degC",
             "the ramp asks for now",
-            f"{seen.heat.start_c:.1f} + {seen.asked_c_min:.2f} °C/min x {seen.now_min:.1f} min, no more than "
+            f"{seen.heat.start_c:.1f} + {seen.heat.slope_c_min:.2f} °C/min x {seen.now_min:.1f} min, no more than "
             f"{seen.heat.top_c:.1f} °C",
             "plan",
             "the plan's ramp",

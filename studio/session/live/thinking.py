@@ -13,7 +13,6 @@ from studio.session.live import (
     bath,
     cooling,
     painting,
-    pot_watch,
     steam,
 )
 from studio.session.live.given import NOTHING, Thought, warning
@@ -76,7 +75,7 @@ _OF_ROLE: dict[Role, Callable[[State, Reading], Thought]] = {
     "heat on": lambda state, now: steam.time_to_steam(state),
     "steam rolling": lambda state, now: steam.time_to_steam(state),
     "hold": lambda state, now: (
-        steam.think_centre(state, now) + pot_watch.think_pot(state, now) + bath.think_hold(state, now)
+        steam.think_centre(state, now) + steam.think_pot(state, now) + bath.think_hold(state, now)
     ),
     "acid draws on": bath.think_ramp,
     "acid": bath.think_ramp,
