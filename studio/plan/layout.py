@@ -31,7 +31,7 @@ def read_layout(keys: Keys, colours: tuple[ColourPlan, ...]) -> LayoutPlan:
         return LayoutPlan(order=(PlannedBand(colour=colours[0].name, share_percent=100.0),), sides=sides)
     if len(rows) > MOST_BANDS:
         raise keys.wrong("order", f"has {len(rows)} bands; write at most {MOST_BANDS}, and repeat them.")
-    order = tuple(_band(row, [c.name for c in colours]) for row in rows)
+    order = tuple(read_band(row, [c.name for c in colours]) for row in rows)
     layout = LayoutPlan(order=order, times=_repeat(keys), sides=sides)
     by_share = [band.share_percent is not None for band in order]
     if any(by_share) and not all(by_share):
@@ -58,7 +58,8 @@ def _check_shares(keys: Keys, layout: LayoutPlan) -> None:
         raise keys.wrong("repeat", "goes with bands of rows; leave it out beside shares.")
 
 
-def _band(keys: Keys, names: list[str]) -> PlannedBand:
+def read_band(keys: Keys, names: Sequence[str] | None = None) -> PlannedBand:
+    """One band, of a colour of these names where they are given."""
     keys.only(("colour", "rows", "share", "bare"))
     bare = keys.raw("bare")
     if bare is not None:
@@ -71,8 +72,8 @@ def _band(keys: Keys, names: list[str]) -> PlannedBand:
             )
         rows = None if share else keys.whole("bare", 1, 100_000, "5")
         return PlannedBand(colour="", rows=rows, share_percent=None if share is None else share.value)
-    name = keys.needed_text("colour", names[0])
-    if name not in names:
+    name = keys.needed_text("colour", names[0] if names else "rust")
+    if names is not None and name not in names:
         near = nearest(name, names)
         hint = f'did you mean "{near}"?' if near else f"the colours are {', '.join(names[:6])}."
         raise keys.wrong(
@@ -196,31 +197,27 @@ def widened(layout: LayoutPlan, index: int, by: int) -> LayoutPlan:
     """One band wider or narrower by rows, or by 5 % where bands are shares; never less than 1 row or 1 %."""
     band = layout.order[index]
     if band.rows is not None:
-        return _with(layout, index, msgspec.structs.replace(band, rows=max(1, band.rows + by)))
+        return put_in(layout, index, msgspec.structs.replace(band, rows=max(1, band.rows + by)))
     share = (band.share_percent or 0.0) + by * NEXT_SHARE
     left = 100.0 - sum(b.share_percent or 0.0 for n, b in enumerate(layout.order) if n != index)
     share = round(max(1.0, min(share, left)), 6)
-    return _with(layout, index, msgspec.structs.replace(band, share_percent=share))
+    return put_in(layout, index, msgspec.structs.replace(band, share_percent=share))
 
 
-def inserted(layout: LayoutPlan, index: int) -> LayoutPlan:
-    """A band like that one after it; a band of a share is parted in two."""
+def inserted(layout: LayoutPlan, index: int, colour: str | None = None) -> LayoutPlan:
+    """A band like that one after it, or of another colour; a band of a share is parted in two."""
+    band = layout.order[index]
     if len(layout.order) >= MOST_BANDS:
         return layout
-    band = layout.order[index]
-    halves = (band, band)
     if band.share_percent is not None:
-        half = msgspec.structs.replace(band, share_percent=band.share_percent / 2)
-        halves = (half, half)
-    order = (*layout.order[:index], *halves, *layout.order[index + 1 :])
-    return msgspec.structs.replace(layout, order=order)
+        band = msgspec.structs.replace(band, share_percent=band.share_percent / 2)
+    after = band if colour is None else msgspec.structs.replace(band, colour=colour)
+    return put_in(layout, index, band, after)
 
 
 def deleted(layout: LayoutPlan, index: int) -> LayoutPlan:
     """Without that band; the last one stays."""
-    if len(layout.order) == 1:
-        return layout
-    return msgspec.structs.replace(layout, order=(*layout.order[:index], *layout.order[index + 1 :]))
+    return put_in(layout, index) if len(layout.order) > 1 else layout
 
 
 def recoloured(layout: LayoutPlan, index: int, names: Sequence[str]) -> LayoutPlan:
@@ -229,7 +226,7 @@ def recoloured(layout: LayoutPlan, index: int, names: Sequence[str]) -> LayoutPl
     now = layout.order[index].colour
     at = circle.index(now) if now in circle else -1
     following = circle[(at + 1) % len(circle)]
-    return _with(layout, index, msgspec.structs.replace(layout.order[index], colour=following))
+    return put_in(layout, index, msgspec.structs.replace(layout.order[index], colour=following))
 
 
 def filling(layout: LayoutPlan) -> LayoutPlan:
@@ -241,18 +238,15 @@ def filling(layout: LayoutPlan) -> LayoutPlan:
 
 def with_colour(layout: LayoutPlan, name: str) -> LayoutPlan:
     """A band of a new colour at the end: as wide as the last coloured one, or half of the widest share."""
+    end = len(layout.order)
     if layout.order[0].share_percent is None:
         rows = next((b.rows for b in reversed(layout.order) if b.colour), None) or NEW_ROWS
-        return msgspec.structs.replace(layout, order=(*layout.order, PlannedBand(colour=name, rows=rows)))
+        return put_in(layout, end, PlannedBand(colour=name, rows=rows))
     taken = sum(b.share_percent or 0.0 for b in layout.order)
     if taken < 99.0:
-        share = round(100.0 - taken, 6)
-        return msgspec.structs.replace(
-            layout, order=(*layout.order, PlannedBand(colour=name, share_percent=share))
-        )
-    widest = max(range(len(layout.order)), key=lambda n: layout.order[n].share_percent or 0.0)
-    parted = inserted(layout, widest)
-    return _with(parted, widest + 1, msgspec.structs.replace(parted.order[widest + 1], colour=name))
+        return put_in(layout, end, PlannedBand(colour=name, share_percent=round(100.0 - taken, 6)))
+    widest = max(range(end), key=lambda n: layout.order[n].share_percent or 0.0)
+    return inserted(layout, widest, name)
 
 
 def without_colour(layout: LayoutPlan, name: str) -> LayoutPlan:
@@ -261,8 +255,9 @@ def without_colour(layout: LayoutPlan, name: str) -> LayoutPlan:
     return msgspec.structs.replace(layout, order=bare)
 
 
-def _with(layout: LayoutPlan, index: int, band: PlannedBand) -> LayoutPlan:
-    order = (*layout.order[:index], band, *layout.order[index + 1 :])
+def put_in(layout: LayoutPlan, index: int, *bands: PlannedBand) -> LayoutPlan:
+    """Those bands in the place of one, or after the last."""
+    order = (*layout.order[:index], *bands, *layout.order[index + 1 :])
     return msgspec.structs.replace(layout, order=order)
 
 

@@ -6,6 +6,7 @@ while: the text holds it, the last good figures stay, and one sentence says what
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from typing import Any
 
 import msgspec
@@ -14,7 +15,6 @@ from studio.plan import layout as layout_edit
 from studio.plan.draft.edits import (
     Editing,
     Place,
-    band_of,
     filled_in,
     in_its_place,
     name_of_row,
@@ -27,7 +27,8 @@ from studio.plan.draft.edits import (
 from studio.plan.draft.field_text import Typed, read_field, show_field, with_unit
 from studio.plan.errors import PlanError
 from studio.plan.fields import Field, field_of, ousted
-from studio.plan.layout import awaited, awaits, layout_text, order_rows, read_layout_text
+from studio.plan.keys import Keys
+from studio.plan.layout import awaited, awaits, layout_text, order_rows, read_band, read_layout_text
 from studio.plan.model import LayoutPlan, Plan, PlannedBand
 from studio.plan.reading import read_plan
 from studio.plan.settled import Settled, settle
@@ -108,16 +109,16 @@ class PlanDraft:
 
     def layout(self) -> LayoutPlan | None:
         """The bands as they stand, also where the rest of the plan cannot be read; None without any."""
-        table = self.data.get("layout")
-        rows = table.get("order") if isinstance(table, dict) else None
-        if rows is None and len(self.colour_names()) == 1:
-            return LayoutPlan(order=(PlannedBand(colour=self.colour_names()[0], share_percent=100.0),))
-        bands = [band_of(row) for row in rows] if isinstance(rows, list) and rows else [None]
-        if any(band is None for band in bands):
+        names = self.colour_names()
+        try:
+            keys = Keys(self.data, file=self.name).table("layout")
+            order = tuple(read_band(row) for row in keys.rows("order"))
+        except PlanError:
             return None
-        times = table.get("repeat", 1) if isinstance(table, dict) else 1
-        order = tuple(band for band in bands if band is not None)
-        return LayoutPlan(order=order, times=times if isinstance(times, int) else None)
+        if "order" not in keys and len(names) == 1:
+            order = (PlannedBand(colour=names[0], share_percent=100.0),)
+        times = keys.raw("repeat") if "repeat" in keys else 1
+        return LayoutPlan(order=order, times=times if isinstance(times, int) else None) if order else None
 
     def awaited(self) -> tuple[str, ...]:
         """Names of bands that no colour has yet; the plan cannot begin till they have."""
@@ -360,31 +361,21 @@ def names_for(draft: PlanDraft, field: Field) -> list[str]:
     shelf = draft.shelf
     if field.choices:
         return list(field.choices)
-    if field.names == "dye":
-        return _once([d.name for d in shelf.dyes], [j.name for j in shelf.jars], _dyes())
-    if field.names == "acid":
-        return _once([a.name for a in shelf.acids], [row.name for row in acids().values()])
-    if field.names == "thickener":
-        return _once([t.name for t in shelf.thickeners], list(thickeners()))
-    if field.names == "base":
-        return [base.name for base in shelf.bases]
-    if field.names == "fibre":
-        return [row.name for row in fibres().values()]
-    if field.names == "dose":
-        return [row.id for row in practice()]
-    if field.names == "hold":
-        return [row.id for row in holds()]
-    if field.names == "kit":
-        return [item.name for item in shelf.kit]
-    if field.names == "colour":
-        return [*draft.colour_names(), "bare", "repeat"]
-    return []
+    known: dict[str, Callable[[], Iterable[str]]] = {
+        "dye": lambda: (*(d.name for d in shelf.dyes), *(j.name for j in shelf.jars), *_dyes()),
+        "acid": lambda: (*(a.name for a in shelf.acids), *acids()),
+        "thickener": lambda: (*(t.name for t in shelf.thickeners), *thickeners()),
+        "base": lambda: (base.name for base in shelf.bases),
+        "fibre": fibres,
+        "dose": lambda: (row.id for row in practice()),
+        "hold": lambda: (row.id for row in holds()),
+        "kit": lambda: (item.name for item in shelf.kit),
+        "colour": lambda: (*draft.colour_names(), "bare", "repeat"),
+        "": tuple,
+    }
+    return [name for name in dict.fromkeys(known[field.names]()) if name]
 
 
 def _dyes() -> list[str]:
     rows = sorted(dyes().values(), key=lambda row: not row.food)
     return [row.name if row.food or not row.ci else row.ci for row in rows]
-
-
-def _once(*lists: list[str]) -> list[str]:
-    return list(dict.fromkeys(name for names in lists for name in names if name))

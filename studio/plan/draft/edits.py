@@ -11,16 +11,14 @@ import msgspec
 from studio.plan.draft.field_text import show_field
 from studio.plan.errors import KeyPath, PlanError, label_in_sentence, on_screen
 from studio.plan.fields import ACID_KEYS, field_of, section_of, sections
-from studio.plan.layout import BARE, order_rows, read_layout_text
+from studio.plan.layout import BARE, order_rows, put_in, read_layout_text
 from studio.plan.materials import same_name
-from studio.plan.model import LayoutPlan, PlannedBand
+from studio.plan.model import LayoutPlan
 from studio.plan.shapes import listed
 from studio.plan.shelf import ShelfBase
 from studio.plan.text import PlanText, toml_value
 from studio.plan.toml import toml_table
 from studio.plan.ways import method_called, method_names, methods
-from studio.quantity.kinds import QuantityError
-from studio.quantity.reading import parse
 
 
 # Where in a plan something is: a table, one of several of its kind, a key; and the way there from a
@@ -201,27 +199,6 @@ def _meant(place: Place, value: Any) -> Any:
     return value["order"] if isinstance(value, dict) and place.table == "layout" else value
 
 
-def band_of(row: object) -> PlannedBand | None:
-    """One band of the file, or None where it is none."""
-    if not isinstance(row, dict):
-        return None
-    bare = row.get("bare")
-    name = "" if bare is not None else row.get("colour")
-    size = bare if bare is not None else row.get("rows", row.get("share"))
-    if not isinstance(name, str):
-        return None
-    if isinstance(size, int) and not isinstance(size, bool) and size > 0:
-        return PlannedBand(colour=name, rows=size)
-    try:
-        return (
-            PlannedBand(colour=name, share_percent=parse(size, "share").value)
-            if isinstance(size, str)
-            else None
-        )
-    except QuantityError:
-        return None
-
-
 def sized(layout: LayoutPlan, index: int, typed: str) -> LayoutPlan:
     """One band of the size that is typed: rows, or per cent where the bands are shares, with or without the word.
 
@@ -239,8 +216,7 @@ def sized(layout: LayoutPlan, index: int, typed: str) -> LayoutPlan:
         new = None
     if new is None or (new.share_percent is not None) != shares:
         raise PlanError(f"Expected {'per cent, for example 30 %' if shares else 'rows, for example 14'}.")
-    named = msgspec.structs.replace(new, colour=band.colour)
-    return msgspec.structs.replace(layout, order=(*layout.order[:index], named, *layout.order[index + 1 :]))
+    return put_in(layout, index, msgspec.structs.replace(new, colour=band.colour))
 
 
 # What the plan screen says: refusals in the words of its fields, and what takes the place of what.

@@ -9,8 +9,8 @@ from studio.plaintext import clean
 from studio.plan.draft.field_text import told
 from studio.plan.errors import PlanError, quoted
 from studio.plan.fields import FIBRE
-from studio.plan.layout import shares
-from studio.plan.model import Plan, PlannedBand
+from studio.plan.layout import order_rows, shares
+from studio.plan.model import LayoutPlan, Plan, PlannedBand
 from studio.plan.settled import Settled, of_piece, rows_of, yarn_m_of
 from studio.plan.shapes import Worksheet
 from studio.plan.shelf import Shelf, ShelfBase
@@ -90,9 +90,8 @@ def _narrowed(new: PlanText, order: Sequence[PlannedBand], once: int, base: Shel
     scaled = scaled_rows([band.rows or 0 for band in order], rows)
     if scaled is None:
         return ()  # More bands than rows: the plan is refused when it is read, in the layout's own words.
-    new.write(
-        "layout", None, "order", [_band(b.colour, rows=wide) for b, wide in zip(order, scaled, strict=True)]
-    )
+    bands = (PlannedBand(colour=b.colour, rows=wide) for b, wide in zip(order, scaled, strict=True))
+    new.write("layout", None, "order", order_rows(LayoutPlan(order=tuple(bands))))
     new.erase("layout", None, "repeat")
     return (
         f"The order of {once} rows does not fit on the {rows} rows of {clean(base.name, limit=60)}: "
@@ -128,10 +127,13 @@ def _as_shares(
 ) -> tuple[str, ...]:
     found = shares(planned.layout, old_rows, file=planned.file)
     bare = 1.0 - sum(found.values())
-    bands = [_band(name, share=share) for name, share in found.items() if share > 0]
-    if bare > LEAST_LEFT_OVER:
-        bands.append(_band("", share=bare))
-    new.write("layout", None, "order", bands)
+    left = {"": bare} if bare > LEAST_LEFT_OVER else {}
+    bands = (
+        PlannedBand(colour=name, share_percent=float(f"{100 * share:.5g}"))
+        for name, share in (*found.items(), *left.items())
+        if share > 0
+    )
+    new.write("layout", None, "order", order_rows(LayoutPlan(order=tuple(bands))))
     new.erase("layout", None, "repeat")
     if form in WITHOUT_ROWS:
         why = f"{WITHOUT_ROWS[form]} has no rows"
@@ -144,13 +146,6 @@ def _as_shares(
         f"The bands of rows became shares of the fibre, for {why}: {', '.join(told)}. "
         "You choose where on the fibre they lie.",
     )
-
-
-def _band(colour: str, *, rows: int | None = None, share: float | None = None) -> dict[str, str | int]:
-    wide: str | int = rows if rows is not None else show(100 * (share or 0.0), "%", 5)
-    if not colour:
-        return {"bare": wide}
-    return {"colour": colour, "rows" if rows is not None else "share": wide}
 
 
 OF_THE_BASE = tuple(
