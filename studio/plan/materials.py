@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from typing import ClassVar, Literal, TypeVar
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import Any, ClassVar, Literal, TypeVar
 
 import msgspec
 
@@ -111,11 +111,27 @@ def _hidden(plan: Plan, shelf: Shelf, key: KeyPath, name: str, *tables: str) -> 
     return refuse("", key, Term(why.sentence, why.on_screen), told, subject="")
 
 
-def _unknown(plan: Plan, key: KeyPath, name: str, what: str, names: Iterable[str], example: str) -> PlanError:
-    """The refusal of a name nobody knows, with the nearest one."""
+_NAMED: dict[str, tuple[tuple[str, ...], Callable[[], Mapping[str, Any]], str]] = {
+    "dye": (("dye", "jar"), dyes, "food red"),
+    "acid": (("acid",), acids, "white vinegar"),
+    "thickener": (("thickener",), thickeners, "guar"),
+    "fibre": ((), fibres, "superwash wool"),
+}
+"""Where what a plan names may stand: tables of the shelf, else rows of a reference table; and an example of it."""
+
+
+def _unknown(plan: Plan, shelf: Shelf, key: KeyPath, name: str, what: str) -> PlanError:
+    """The refusal of a name nobody knows: the shelf's, where it may stand there and not be read, else the nearest."""
+    tables, table, example = _NAMED[what]
+    if tables and (hidden := _hidden(plan, shelf, key, name, *tables)):
+        return hidden
     if what == "dye" and is_reactive(name):
         return refuse(plan.file, key, f"names {quoted(name)}: {REACTIVE}")
-    near = nearest(name, names)
+    rows = table().values()
+    known = [entry.name for kind in tables for entry in getattr(shelf, f"{kind}s")]
+    known += [one for row in rows for one in (row.name, *row.also)]
+    known += [row.ci for row in rows if getattr(row, "ci", "")]
+    near = nearest(name, known)
     hint = f'did you mean "{near}"?' if near else f'write for example "{example}".'
     return refuse(
         plan.file, key, f"names {quoted(name)}, which is no {what} of the shelf or the tables; {hint}"
@@ -142,7 +158,7 @@ def find_base(plan: Plan, shelf: Shelf) -> ShelfBase | None:
     raise refuse(plan.file, ("fibre", "base"), told, makes, out, weight, " and form.")
 
 
-def blend_of(plan: Plan, base: ShelfBase | None) -> tuple[FibreInBlend, ...]:
+def blend_of(plan: Plan, shelf: Shelf, base: ShelfBase | None) -> tuple[FibreInBlend, ...]:
     """The fibres of the blend, scaled to 100 % where they were rounded."""
     written = plan.fibre.blend or (base.blend if base else ())
     total = sum(percent for _, percent in written)
@@ -150,21 +166,10 @@ def blend_of(plan: Plan, base: ShelfBase | None) -> tuple[FibreInBlend, ...]:
     for name, percent in written:
         row = find_fibre(name)
         if row is None:
-            raise _unknown(
-                plan, ("fibre", "blend"), name, "fibre", _names(fibres().values()), "superwash wool"
-            )
+            raise _unknown(plan, shelf, ("fibre", "blend"), name, "fibre")
         before = found[row.name].percent if row.name in found else 0.0
         found[row.name] = FibreInBlend(row, before + percent * 100.0 / total)
     return tuple(found.values())
-
-
-def _names(
-    rows: Iterable[Fibre] | Iterable[AcidRow] | Iterable[DyeRow] | Iterable[ThickenerRow],
-) -> list[str]:
-    names: list[str] = []
-    for row in rows:
-        names.extend((row.name, *row.also))
-    return names
 
 
 def find_dye_at_hand(plan: Plan, shelf: Shelf, name: str, key: KeyPath) -> DyeAtHand:
@@ -177,16 +182,7 @@ def find_dye_at_hand(plan: Plan, shelf: Shelf, name: str, key: KeyPath) -> DyeAt
             return _from_jar(plan, shelf, jar, key)
     row = find_dye(name)
     if row is None:
-        rows = dyes().values()
-        known = [
-            *(d.name for d in shelf.dyes),
-            *(j.name for j in shelf.jars),
-            *_names(rows),
-            *(r.ci for r in rows),
-        ]
-        raise _hidden(plan, shelf, key, name, "dye", "jar") or _unknown(
-            plan, key, name, "dye", filter(None, known), "food red"
-        )
+        raise _unknown(plan, shelf, key, name, "dye")
     of_kind = (e for e in shelf.dyes if e.form == "powder" and e.dye and find_dye(e.dye) == row)
     powder, others = _first_of(of_kind)
     if powder is not None:
@@ -270,11 +266,7 @@ def find_acid_at_hand(plan: Plan, shelf: Shelf) -> AcidAtHand | None:
         return None
     acid = acid_called(shelf, name)
     if acid is None:
-        known = [*(a.name for a in shelf.acids), *_names(acids().values())]
-        key = (plan.sour.table, "acid")
-        raise _hidden(plan, shelf, key, name, "acid") or _unknown(
-            plan, key, name, "acid", known, "white vinegar"
-        )
+        raise _unknown(plan, shelf, (plan.sour.table, "acid"), name, "acid")
     for path, amount in (((plan.sour.table, "acid_amount"), plan.sour.acid_amount), *in_paint):
         if amount is not None and amount.unit != acid.unit:
             kind = "liquid, measured by volume" if acid.liquid else "powder, weighed"
@@ -317,10 +309,7 @@ def find_thickener_at_hand(plan: Plan, shelf: Shelf) -> ThickenerAtHand | None:
         key, entry = thicken.key, next((t for t in shelf.thickeners if same_name(t.name, thicken.gum)), None)
         row = find_thickener(entry.thickener if entry else thicken.gum)
         if row is None:
-            known = [*(t.name for t in shelf.thickeners), *_names(thickeners().values())]
-            raise _hidden(plan, shelf, key, thicken.gum, "thickener") or _unknown(
-                plan, key, thicken.gum, "thickener", known, "guar"
-            )
+            raise _unknown(plan, shelf, key, thicken.gum, "thickener")
         gum = ThickenerAtHand(
             name=entry.name if entry else row.name, row=row, price=entry.price if entry else None
         )

@@ -231,7 +231,7 @@ def settle(plan: Plan, shelf: Shelf) -> Settled:
         )
     kit = tuple(_kit_item(name, shelf) for name in plan.kit)
     facts = shelf.studio
-    blend = materials.blend_of(plan, base)
+    blend = materials.blend_of(plan, shelf, base)
     settled = Settled(
         plan=plan,
         shelf=shelf,
