@@ -103,7 +103,14 @@ _ARRAY = rf"\s*\[\[\s*({_NAME})\s*\]\]"
 _TABLE = rf"\s*\[\s*({_NAME})\s*\]"
 _BELOW = rf"\s*\[\[?\s*({_NAME})\s*\."
 _KEY = rf"\s*({_NAME})\s*(?:\.[^=]*)?="
-_STRING = re.compile(r"\"(?:[^\"\\]|\\.)*\"|'[^']*'")
+_TOKENS = (
+    r'"{3}(?:\\.|[^\\])*?"{3}',
+    r"'{3}.*?'{3}",
+    r'"(?:\\.|[^"\\\n])*"',
+    r"'[^'\n]*'",
+    r"#[^\n]*|[\[\]{}]|\n",
+)
+"""What decides where a value ends: strings and comments, brackets, the end of a line."""
 
 
 class Span(msgspec.Struct, frozen=True):
@@ -168,65 +175,28 @@ def line_of(path: KeyPath, lines: Mapping[str, int]) -> int | None:
 def _scan(text: str) -> Iterator[_Found]:
     counts: dict[str, int] = {}
     table, number, array = "", 0, False
-    value = _Value()
-    waiting: tuple[str, int] | None = None
-    for line_number, line in enumerate(text.split("\n"), start=1):
-        if value.goes_on:
-            value.read(line)
-        elif header := re.match(_ARRAY, line) or re.match(_TABLE, line):
-            table, array = header[1].strip("\"'"), re.match(_ARRAY, line) is not None
+    at, first = 0, 1
+    while at < len(text):
+        whole = text[at : _end(text, at)]
+        span = Span(first, first + whole.count("\n"))
+        if header := re.match(_ARRAY, whole) or re.match(_TABLE, whole):
+            table, array = header[1].strip("\"'"), re.match(_ARRAY, whole) is not None
             number = counts[table] = counts.get(table, 0) + 1
-            yield _Found(table, number, array, "", Span(line_number, line_number))
-        elif below := re.match(_BELOW, line):
+            yield _Found(table, number, array, "", span)
+        elif below := re.match(_BELOW, whole):
             if below[1].strip("\"'") != table:
                 table, number, array = "", 0, False
-            yield _Found(table, number, array, "", Span(line_number, line_number))
-        elif key := re.match(_KEY, line):
-            waiting = (key[1].strip("\"'"), line_number)
-            value.read(line[key.end() :])
-        if waiting is not None and not value.goes_on:
-            yield _Found(table, number, array, waiting[0], Span(waiting[1], line_number))
-            waiting = None
+            yield _Found(table, number, array, "", span)
+        elif key := re.match(_KEY, whole):
+            yield _Found(table, number, array, key[1].strip("\"'"), span)
+        at, first = at + len(whole) + 1, span.last + 1
 
 
-class _Value:
-    """A value as it is read: inside which quotes and how many brackets the reader is."""
-
-    def __init__(self) -> None:
-        self._quotes = ""
-        self._depth = 0
-
-    @property
-    def goes_on(self) -> bool:
-        """Whether the next line belongs to the same value."""
-        return bool(self._quotes) or self._depth > 0
-
-    def read(self, line: str) -> None:
-        """Take in one line, or the rest of one."""
-        at = 0
-        while at < len(line):
-            if self._quotes:
-                at = self._rest_of_string(line, at)
-                continue
-            opened = next((quotes for quotes in ('"""', "'''") if line.startswith(quotes, at)), "")
-            if opened:
-                self._quotes = opened
-                at += 3
-            elif string := _STRING.match(line, at):
-                at = string.end()
-            elif line[at] == "#":
-                return
-            else:
-                self._depth = max(0, self._depth + (line[at] in "[{") - (line[at] in "]}"))
-                at += 1
-
-    def _rest_of_string(self, line: str, at: int) -> int:
-        while at < len(line):
-            if line[at] == "\\" and self._quotes == '"""':
-                at += 2
-            elif line.startswith(self._quotes, at):
-                self._quotes = ""
-                return at + 3
-            else:
-                at += 1
-        return at
+def _end(text: str, at: int) -> int:
+    """Where what begins there ends: with its line, or with the last line of a value that goes on."""
+    depth = 0
+    for token in re.compile("|".join(_TOKENS), re.DOTALL).finditer(text, at):
+        if token[0] == "\n" and not depth:
+            return token.start()
+        depth = max(0, depth + (token[0] in "[{") - (token[0] in "]}"))
+    return len(text)
