@@ -21,7 +21,7 @@ from studio.craft.charge import (
     imbalance,
     uptake,
 )
-from studio.craft.donnan import BindingFibre
+from studio.craft.ions import BindingFibre
 from studio.craft.limits import above, liquid_volume, within
 
 # Tap water and acids as the dyer knows them, turned into the bath the charge balance works on.

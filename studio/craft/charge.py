@@ -10,11 +10,13 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import NamedTuple
 
-from studio.craft.donnan import WOOL_WATER_L_G, BindingFibre, donnan_ratio
 from studio.craft.ions import (
     AIR_CO2_MOL_L,
     CARBONIC_CALCIUM,
     CARBONIC_PKAS,
+    WOOL_WATER_L_G,
+    BindingFibre,
+    donnan_ratio,
     monovalent_log_gamma,
     shares,
     water_ions,

@@ -22,8 +22,18 @@ from studio.tables.finding import (
     is_reactive,
     nearest,
 )
-from studio.tables.loading import acids, dye_classes, dyes, fibres, thickeners
-from studio.tables.rows import AcidRow, DyeClass, DyeRow, Fibre, ThickenerRow
+from studio.tables.rows import (
+    AcidRow,
+    DyeClass,
+    DyeRow,
+    Fibre,
+    ThickenerRow,
+    acids,
+    dye_classes,
+    dyes,
+    fibres,
+    thickeners,
+)
 
 
 class FibreInBlend(msgspec.Struct, frozen=True):

@@ -15,8 +15,7 @@ from studio.plan.model import Plan
 from studio.plan.shapes import Origin, num, weakest
 from studio.plan.shelf import Shelf
 from studio.tables.finding import find_acid, find_dose, near_names
-from studio.tables.loading import holds, practice
-from studio.tables.rows import DyeClass, HoldRow, PracticeDose, Use
+from studio.tables.rows import DyeClass, HoldRow, PracticeDose, Use, holds, practice
 
 # Published doses of acid for the weight at hand: the one a plan names, and how far all of them lie
 # apart.

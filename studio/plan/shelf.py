@@ -20,8 +20,7 @@ from studio.quantity.kinds import Quantity, QuantityError
 from studio.quantity.reading import parse
 from studio.quantity.reading_in import UnitSystem
 from studio.tables.finding import dyes_with, find_dye, nearest
-from studio.tables.loading import dyes
-from studio.tables.rows import DyeRow
+from studio.tables.rows import DyeRow, dyes
 
 # What a dye looks like, in one answer: a colour and the depth it was seen at, or a dye that looks like
 # it.

@@ -19,7 +19,7 @@ from studio.shelf.editing import Add, Change, EntryPlace, Put, edited, free_name
 from studio.shelf.keys import SHELF_TABLES, hint, key_of, value_of
 from studio.shelf.reading import ENTRY_READERS, read_shelf
 from studio.tables.finding import dyes_with, find_acid, find_class, find_dye, nearest
-from studio.tables.loading import dye_classes, dyes
+from studio.tables.rows import dye_classes, dyes
 
 # Values of a shelf entry that do not go together: the newest wins, and what it changes is said.
 

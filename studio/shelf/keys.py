@@ -16,8 +16,7 @@ from studio.quantity.kinds import KINDS
 from studio.quantity.reading_in import UNIT_SYSTEMS
 from studio.quantity.showing import unit_text
 from studio.tables.finding import find_class
-from studio.tables.loading import dye_classes
-from studio.tables.rows import UNKNOWN
+from studio.tables.rows import UNKNOWN, dye_classes
 
 KEPT_FOR = ("dye only", "kitchen")
 DYE_FORMS = ("powder", "liquid")

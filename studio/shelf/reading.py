@@ -39,7 +39,7 @@ from studio.tables.finding import (
     is_reactive,
     nearest,
 )
-from studio.tables.loading import acids, dye_classes, thickeners
+from studio.tables.rows import acids, dye_classes, thickeners
 
 Drawn = dict[str, tuple[str, ...]]
 LISTS = {

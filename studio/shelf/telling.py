@@ -31,8 +31,7 @@ from studio.shelf.editing import EntryPlace, folded
 from studio.shelf.keys import SHELF_TABLES, echo, key_of
 from studio.shelf.reading import LISTS
 from studio.tables.finding import find_acid, find_dye
-from studio.tables.loading import dye_classes
-from studio.tables.rows import UNKNOWN
+from studio.tables.rows import UNKNOWN, dye_classes
 
 NOT_WRITTEN = "not set"
 

@@ -7,8 +7,22 @@ from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from functools import cache
 from typing import Any, Literal, TypeVar
 
-from studio.tables.loading import acids, dye_classes, dyes, fibres, holds, practice, thickeners
-from studio.tables.rows import AcidRow, DyeClass, DyeRow, Fibre, HoldRow, PracticeDose, ThickenerRow
+from studio.tables.rows import (
+    AcidRow,
+    DyeClass,
+    DyeRow,
+    Fibre,
+    HoldRow,
+    PracticeDose,
+    ThickenerRow,
+    acids,
+    dye_classes,
+    dyes,
+    fibres,
+    holds,
+    practice,
+    thickeners,
+)
 
 RowT = TypeVar("RowT", Fibre, AcidRow, DyeRow, DyeClass, ThickenerRow)
 LONGEST_NAME = 80

@@ -8,7 +8,7 @@ import pytest
 from click.testing import CliRunner
 
 from studio.cli import main
-from studio.tables.loading import holds, practice
+from studio.tables.rows import holds, practice
 
 
 @pytest.fixture

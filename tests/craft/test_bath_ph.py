@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from studio.craft import acid
 from studio.craft.acid import AcidDose, Water
 from studio.craft.ions import CARBONIC_PKAS, PK_WATER, davies_log_gamma, shares
-from studio.tables.loading import acids
+from studio.tables.rows import acids
 
 ACETIC_PKAS = acids()["white vinegar"].pkas
 CITRIC_PKAS = acids()["citric acid anhydrous"].pkas

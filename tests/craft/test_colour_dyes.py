@@ -20,7 +20,7 @@ from studio.craft.colour.dye_curve import (
 from studio.craft.colour.observer import WAVELENGTHS_NM
 from studio.craft.colour.preview import mixture, preview
 from studio.tables.finding import find_dye
-from studio.tables.loading import dyes
+from studio.tables.rows import dyes
 
 
 # (1 - R)^2 / (2 R), by hand: 0.95^2 / 0.1 = 9.025; 0.9^2 / 0.2 = 4.05; 0.4^2 / 1.2 = 0.133333 and so on.

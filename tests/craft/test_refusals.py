@@ -11,7 +11,7 @@ from studio.craft import liquor as fibre
 from studio.craft import shade as weighing
 from studio.craft.acid import AcidDose, Water
 from studio.craft.steam import latent_heat_j_g
-from studio.tables.loading import acids
+from studio.tables.rows import acids
 
 ACETIC_PKAS = acids()["white vinegar"].pkas
 

@@ -12,7 +12,7 @@ from studio.plan.settled import Settled, settle
 from studio.plan.shapes import Step, Worksheet
 from studio.plan.sheet import work_sheet
 from studio.shelf.reading import load_shelf
-from studio.tables.loading import hazards
+from studio.tables.rows import hazards
 
 ROOT = Path(__file__).parents[2]
 SAMPLES = sorted((ROOT / "tests" / "plans").glob("*.toml"))

@@ -14,9 +14,15 @@ import scipy
 from studio.craft import acid
 from studio.craft.acid import AcidDose, Water
 from studio.craft.charge import Bath, balanced_ph
-from studio.craft.donnan import WOOL_WATER_L_G, BindingFibre, donnan_ratio
-from studio.craft.ions import AIR_CO2_MOL_L, CARBONIC_CALCIUM, CARBONIC_PKAS
-from studio.tables.loading import acids
+from studio.craft.ions import (
+    AIR_CO2_MOL_L,
+    CARBONIC_CALCIUM,
+    CARBONIC_PKAS,
+    WOOL_WATER_L_G,
+    BindingFibre,
+    donnan_ratio,
+)
+from studio.tables.rows import acids
 
 ACETIC_PKAS = acids()["white vinegar"].pkas
 CITRIC_PKAS = acids()["citric acid anhydrous"].pkas

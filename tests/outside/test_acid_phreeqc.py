@@ -14,7 +14,7 @@ import pytest
 from studio.craft import acid, ions
 from studio.craft.acid import AcidDose, Water
 from studio.plan.work.souring import SCALE_PH
-from studio.tables.loading import acids
+from studio.tables.rows import acids
 
 ROWS = {"HAcetate": acids()["white vinegar"], "H3Citrate": acids()["citric acid anhydrous"]}
 

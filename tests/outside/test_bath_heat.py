@@ -11,7 +11,7 @@ import scipy
 from studio.craft import bath_heat
 from studio.craft import pot as microwave
 from studio.craft.pot import WATER_J_G_K
-from studio.tables.loading import dye_classes
+from studio.tables.rows import dye_classes
 
 
 @pytest.mark.parametrize("degrees", [20, 40, 60, 80, 95])

@@ -9,7 +9,7 @@ from studio.methods.put_on.bath_work import RATIO_HIGH, RATIO_LOW
 from studio.methods.set_by import bath_work
 from studio.plan.work.cautions import PALE_PERCENT
 from studio.quantity.reading import parse
-from studio.tables.loading import fibres, practice
+from studio.tables.rows import fibres, practice
 
 WILEY = "Wiley, Determining the depth of your dye shade"
 GAYWOOL = "Gaywool Dyes, Depth of shade"

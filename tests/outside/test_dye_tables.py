@@ -16,7 +16,7 @@ from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF
 from studio.quantity.reading import parse
 from studio.tables.finding import find_dye, find_thickener
-from studio.tables.loading import acids, dyes
+from studio.tables.rows import acids, dyes
 
 # E(1 %, 1 cm) in water, at about nm, molar mass as printed, least dye content in %.
 PUBLISHED = [

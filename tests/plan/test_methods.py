@@ -13,7 +13,7 @@ from studio.plan.reading import read_plan
 from studio.plan.shapes import Worksheet
 from studio.plan.sheet import work_out
 from studio.plan.shelf import KitItem, Shelf, ShelfDye, StudioFacts
-from studio.tables.loading import dyes
+from studio.tables.rows import dyes
 
 SHELF = Shelf(
     dyes=(

@@ -12,7 +12,7 @@ from studio.plan.shapes import Figure, Worksheet, where_it_lies
 from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF, Shelf, ShelfAcid
 from studio.report.worksheet import spread_bar, value_words
-from studio.tables.loading import practice
+from studio.tables.rows import practice
 
 PLAN = """format = "potside-plan/1"
 title = "Slack water"

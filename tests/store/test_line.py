@@ -186,13 +186,13 @@ AT_ONCE = """
 import sys, threading
 from pathlib import Path
 from studio.store.reading import read_session
-from studio.tables import loading
+from studio.tables import rows
 sys.setswitchinterval(1e-6)
 together = threading.Barrier(4)
 def read():
     together.wait()
     read_session(Path(sys.argv[1]))
-    for table in (loading.dyes, loading.acids, loading.fibres, loading.dye_classes, loading.practice, loading.holds):
+    for table in (rows.dyes, rows.acids, rows.fibres, rows.dye_classes, rows.practice, rows.holds):
         table()
 threads = [threading.Thread(target=read) for _ in range(4)]
 for one in threads: one.start()

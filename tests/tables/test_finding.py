@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from studio.tables.finding import find_acid, find_dye, find_fibre, nearest
-from studio.tables.loading import acids, dyes, fibres
+from studio.tables.rows import acids, dyes, fibres
 
 ACID_DYES = """
 Acid Yellow 3, Acid Yellow 17, Acid Yellow 42, Acid Yellow 49, Acid Yellow 59, Acid Orange 7, Acid Orange 67,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from studio.tables.finding import find_dose, find_hold, holds_for
-from studio.tables.loading import holds, practice
+from studio.tables.rows import holds, practice
 
 US_CUP_ML, US_TABLESPOON_ML, POUND_G = 236.588, 14.7868, 453.592
 """NIST Special Publication 811 (2008), appendix B.8."""

@@ -11,8 +11,7 @@ import msgspec
 import pytest
 
 from studio.tables.finding import find_acid, find_class, find_fibre
-from studio.tables.loading import acids, dye_classes, dyes, fibres, hazards, holds, practice, rows_of
-from studio.tables.rows import Fibre
+from studio.tables.rows import Fibre, acids, dye_classes, dyes, fibres, hazards, holds, practice, rows_of
 
 ALL_ROWS = [
     *fibres().values(),

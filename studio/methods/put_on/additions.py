@@ -12,7 +12,7 @@ import msgspec
 
 from studio.craft import acid as craft
 from studio.craft.acid import Water
-from studio.craft.donnan import LEAST_WOOL_BINDING, BindingFibre
+from studio.craft.ions import LEAST_WOOL_BINDING, BindingFibre
 from studio.plan.errors import refuse
 from studio.plan.materials import AcidAtHand, ThickenerAtHand, class_range
 from studio.plan.model import MOST_IN_PAINT
@@ -20,11 +20,10 @@ from studio.plan.settled import BY_HAND, Settled, SettledColour, node
 from studio.plan.shapes import PRACTICE, Added, Addition, Caution, Figure, Origin, brief, fig, num, weakest
 from studio.plan.steps.lay import paint_path
 from studio.plan.ways import MORE, ColourLiquid
-from studio.plan.work.fibre import RoomWork
+from studio.plan.work.fibre import RoomWork, binding, taken_mmol_g, uptake_source
 from studio.plan.work.presoak import PresoakWork
 from studio.plan.work.souring import CARBONATE, DOUBT_ACID, DOUBT_PH, MOST_MOL_L, dosed
 from studio.plan.work.stocks import LEAST_G, LEAST_ML
-from studio.plan.work.uptake import binding, taken_mmol_g, uptake_source
 
 ENOUGH_PH = 5.5
 """A painted piece that ends no higher held acid enough, whatever its dyes ask of a bath. House rule."""

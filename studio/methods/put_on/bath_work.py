@@ -12,6 +12,7 @@ from studio.plan.practices import Spread, published_spread
 from studio.plan.settled import Settled, node, own_table
 from studio.plan.shapes import BROADBENT, Figure, Origin, as_written, fig, num, weakest
 from studio.plan.ways import MORE_ACID, ColourLiquid
+from studio.plan.work.fibre import taken_mmol_g
 from studio.plan.work.presoak import soaked_c
 from studio.plan.work.souring import Soaks, Souring, acid_figure, ended, spread_figure, strip_figure
 from studio.plan.work.stocks import (
@@ -22,7 +23,6 @@ from studio.plan.work.stocks import (
     fibre_said,
     strength_origin,
 )
-from studio.plan.work.uptake import taken_mmol_g
 from studio.quantity.kinds import Quantity
 
 DEFAULT_RATIO = 30.0

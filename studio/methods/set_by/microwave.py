@@ -24,7 +24,7 @@ from studio.plan.ways import SetBy
 from studio.plan.work.cautions import caution
 from studio.plan.work.energy import CoolWork, EnergyUse, work_cool
 from studio.quantity.showing import show
-from studio.tables.loading import hazards
+from studio.tables.rows import hazards
 
 MOST_BURSTS = 4
 """More would need more than nine items in a stage. House rule."""

@@ -30,7 +30,7 @@ from studio.plan.ways import SetBy
 from studio.plan.work.cautions import caution, pot_too_small
 from studio.plan.work.energy import CoolWork, EnergyUse, work_cool
 from studio.quantity.showing import show
-from studio.tables.loading import hazards
+from studio.tables.rows import hazards
 
 SECTION = FieldSection(
     name="set",

@@ -8,8 +8,7 @@ from studio.plan.errors import quoted, refuse
 from studio.plan.materials import FibreInBlend
 from studio.plan.shapes import Figure, Origin, fig, num, weakest, where_it_lies
 from studio.tables.finding import find_hold, holds_for, near_names
-from studio.tables.loading import holds
-from studio.tables.rows import HoldRow
+from studio.tables.rows import HoldRow, holds
 
 ORIGINS: dict[str, Origin] = {
     "published": "published",

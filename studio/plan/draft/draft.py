@@ -37,7 +37,7 @@ from studio.plan.sheet import worked_out
 from studio.plan.shelf import Shelf
 from studio.plan.text import PlanText
 from studio.plan.toml import toml_table
-from studio.tables.loading import acids, dyes, fibres, holds, practice, thickeners
+from studio.tables.rows import acids, dyes, fibres, holds, practice, thickeners
 
 MOST_STEPS = 500
 """Changes that can be taken back. House rule."""

@@ -23,7 +23,7 @@ from studio.quantity.reading_in import told as in_read_units
 from studio.quantity.reading_in import told_height
 from studio.quantity.showing import show
 from studio.tables.finding import find_dose, find_fibre, find_hold, near_names
-from studio.tables.loading import holds, practice
+from studio.tables.rows import holds, practice
 
 # Between the text a person types into a field and the value the plan file holds. What cannot be read is
 # kept as it was typed, as text: a plan under way may hold it, and nothing is lost.

@@ -11,11 +11,9 @@ from studio.plan.settled import Settled, SettledColour
 from studio.plan.shapes import Caution, Role, StageId, listed
 from studio.plan.ways import method_of
 from studio.plan.work.cautions import caution
-from studio.plan.work.fibre import takes
-from studio.plan.work.uptake import binding, taken_mmol_g, uptake_source
+from studio.plan.work.fibre import binding, taken_mmol_g, takes, uptake_source
 from studio.plan.work.worked import Worked
-from studio.tables.loading import hazards
-from studio.tables.rows import UNKNOWN
+from studio.tables.rows import UNKNOWN, hazards
 
 PH_SLACK = 0.5
 """A soak this far outside a class's range is noted. House rule."""

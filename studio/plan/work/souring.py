@@ -15,7 +15,7 @@ from studio.plan.materials import AcidAtHand, class_range
 from studio.plan.practices import Spread, dose_chosen
 from studio.plan.settled import Settled, node
 from studio.plan.shapes import Figure, Origin, brief, fig, num, weakest, where_it_lies
-from studio.plan.work.uptake import binding, uptake_source
+from studio.plan.work.fibre import binding, uptake_source
 from studio.quantity.kinds import Quantity
 from studio.tables.rows import Use
 

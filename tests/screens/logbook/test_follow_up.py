@@ -63,7 +63,9 @@ async def test_what_is_due_stands_first_and_enter_grades_it(services, ended, scr
         await pilot.press(*"6", "enter")
         await wait_until(pilot, lambda: "grey-scale grade is one of" in screen_text(app))
         await pilot.press("backspace", *"4/5", "enter")
-        await wait_until(pilot, lambda: step_of("3-4", "staining").words in screen_text(app), "the staining scale")
+        await wait_until(
+            pilot, lambda: step_of("3-4", "staining").words in screen_text(app), "the staining scale"
+        )
         await pilot.press(*"4", "enter")
         await wait_until(pilot, lambda: "A few words" in screen_text(app))
         await pilot.press(*"by the door", "enter")
