@@ -30,8 +30,8 @@ DEPTH_PERCENT = 1.0
 """The depth of a swatch where none is said: the one dyers compare dyes at. House rule."""
 MOST_DEPTH_PERCENT = 20.0
 
-_HEX = re.compile(r"#?(?P<six>[0-9a-f]{6})|#(?P<three>[0-9a-f]{3})", re.IGNORECASE)
-_AT = re.compile(r"(?P<what>.+?)[\s,]+(?:at\s+)?(?P<depth>[0-9][^a-z]*(?:%|per\s*cent))", re.IGNORECASE)
+_HEX = r"(?i)#?(?P<six>[0-9a-f]{6})|#(?P<three>[0-9a-f]{3})"
+_AT = r"(?i)(?P<what>.+?)[\s,]+(?:at\s+)?(?P<depth>[0-9][^a-z]*(?:%|per\s*cent))"
 
 
 class Looks(msgspec.Struct, frozen=True, kw_only=True):
@@ -62,7 +62,7 @@ def read_looks(text: str) -> Looks:
     >>> read_looks("saddle brown at 2 %").told, read_looks("orange 7").told
     ('#8b4513 at 2 %', 'like C.I. Acid Orange 7')
     """
-    found = _AT.fullmatch(text.strip())
+    found = re.fullmatch(_AT, text.strip())
     what, depth = (found["what"], _depth(found["depth"])) if found else (text.strip(), DEPTH_PERCENT)
     colour = hex_of(what)
     if colour:
@@ -79,7 +79,7 @@ def hex_of(text: str) -> str:
     >>> hex_of("#B5532A"), hex_of("Saddle Brown"), hex_of("#fff"), hex_of("kelp")
     ('#b5532a', '#8b4513', '#ffffff', '')
     """
-    if found := _HEX.fullmatch(text.strip()):
+    if found := re.fullmatch(_HEX, text.strip()):
         six = found["six"] or "".join(2 * digit for digit in found["three"])
         return f"#{six.lower()}"
     from coloraide import Color

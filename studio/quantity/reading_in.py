@@ -183,7 +183,7 @@ _AT = (
     "hotter than the ", "lustre from silk; ", "in water at ",
 )  # fmt: skip
 _N = r"\d+(?:\.\d+)?"
-_KINDS = re.compile(
+_KINDS = (
     rf"(?P<rate>(?:^|Heat on: about |slower than |faster than the )(?P<slope>{_N})) °C(?= a minute)"
     rf"|(?P<by>a step of more than )(?P<apart>{_N}) °C"
     rf"|(?P<lead>{'|'.join(_AT)}|^(?={_N} °C (?:is hotter|takes lustre)))(?P<low>{_N} to )?(?P<degrees>{_N}) °C"
@@ -194,7 +194,7 @@ _KINDS = re.compile(
 
 def in_units(text: str) -> str:
     """The sentence with its temperatures and the sides of a packet in the units that are read."""
-    return text if system() == "metric" else _KINDS.sub(_sentence_part, text)
+    return text if system() == "metric" else re.sub(_KINDS, _sentence_part, text)
 
 
 def _sentence_part(found: re.Match[str]) -> str:

@@ -105,7 +105,7 @@ def print_wide(made: Callable[[int], Sequence[Section]], margin: int = 0) -> Non
 
 # JSON that is printed: laid out to be read, and in ASCII, so that no text in it can steer a terminal.
 
-_NOT_PLAIN = re.compile(r"[^\x00-\x7e]")
+_NOT_PLAIN = r"[^\x00-\x7e]"
 
 
 def printable_json(encoded: bytes) -> str:
@@ -117,7 +117,7 @@ def printable_json(encoded: bytes) -> str:
     >>> printable_json('["a\u202eb \U0001f9f6"]'.encode())
     '[\n  "a\\u202eb \\ud83e\\uddf6"\n]'
     """
-    return _NOT_PLAIN.sub(_escaped, msgspec.json.format(encoded, indent=2).decode())
+    return re.sub(_NOT_PLAIN, _escaped, msgspec.json.format(encoded, indent=2).decode())
 
 
 def _escaped(found: re.Match[str]) -> str:

@@ -37,11 +37,11 @@ KINDS: dict[str, type[Event]] = {kind_of(kind): kind for kind in _kinds(Event)}
 AFTER_THE_END = frozenset(name for name, kind in KINDS.items() if kind.after_the_end)
 """What may follow the closing line, whose SHA-256 covers every byte before it and stays true."""
 
-_PLACE = re.compile(r"(.*?)(?: - at `([^`]*)`)?\Z", re.DOTALL)
+_PLACE = r"(?s)(.*?)(?: - at `([^`]*)`)?\Z"
 _WAY = r"\.(\w+)|\[(\d+)\]"
 _MISSING = r"Object missing required field `([^`]+)`"
 _BESIDE = r"Object contains unknown field `([^`]+)`"
-_WANTED = re.compile(r"Expected `([^`]+)`(.*)", re.DOTALL)
+_WANTED = r"(?s)Expected `([^`]+)`(.*)"
 _NAMES = {
     "float": "a number",
     "int": "a whole number",
@@ -87,7 +87,7 @@ def fitted(kind: str, data: dict[str, Any], *, newer: bool = False) -> Event:
 
 def _dropped(data: Any, problem: str) -> bool:
     """Whether the trouble was a key that is not known, and it is gone now."""
-    found = _PLACE.match(problem)
+    found = re.match(_PLACE, problem)
     beside = re.match(_BESIDE, found[1]) if found else None
     if found is None or beside is None:
         return False
@@ -103,14 +103,14 @@ def told_of(problem: Exception) -> str:
     >>> told_of(ValueError("Expected `int` >= 1 - at `$.starts[0].round`"))
     'starts[0].round must be a whole number >= 1'
     """
-    found = _PLACE.match(str(problem))
+    found = re.match(_PLACE, str(problem))
     what, place = (found[1], found[2] or "$") if found else (str(problem), "$")
     field = place.removeprefix("$").removeprefix(".")
     for pattern, said in ((_MISSING, "is missing"), (_BESIDE, "is no key of it")):
         if key := re.match(pattern, what):
             return f"{field}.{key[1]} {said}".removeprefix(".")
     field = field or "data"
-    wanted = _WANTED.match(what)
+    wanted = re.match(_WANTED, what)
     if wanted is None:
         return f"{field} is not one of the values it may have"
     name, more = wanted[1], wanted[2]

@@ -121,7 +121,7 @@ def _looked_after(state: State, ml: float, now: Reading) -> list[Event]:
     return [*again, *end_alarms(state, {pot.id}, "refill", now, ("due", *POT_LEVELS))]
 
 
-_LEFT = re.compile(r"\s+left$", re.IGNORECASE)
+_LEFT = r"(?i)\s+left$"
 
 
 @c.rule(c.ReadPot)
@@ -132,7 +132,7 @@ def read_pot(state: State, command: c.ReadPot, now: Reading) -> list[Event]:
         raise Refused(
             "The pot has not steamed yet, so nothing has boiled off; measure what is left afterwards."
         )
-    ml = value_of(_LEFT.sub("", command.text.strip()), "volume", unit_asked("volume", kitchen=True))
+    ml = value_of(re.sub(_LEFT, "", command.text.strip()), "volume", unit_asked("volume", kitchen=True))
     poured = first_ml + sum(p.event.ml for p in state.refills)
     if ml > poured:
         raise Refused(

@@ -61,7 +61,7 @@ def note_late(state: State, command: c.NoteLate, now: Reading) -> list[Event]:
     if told is None:
         raise Refused("Write the time of day first, from 0:00 to 23:59, for example 14:05 lid lifted.")
     typed, until, what = told["time"].replace(".", ":"), told["until"], (told["what"] or "").strip()
-    steam, began = _STEAM.fullmatch(what), BEGAN.fullmatch(what)
+    steam, began = _STEAM.fullmatch(what), re.fullmatch(BEGAN, what)
     if until is not None and steam is not None and steam["lost"]:
         return _without_steam(
             state, _laid(state, typed, now), _laid(state, until.replace(".", ":"), now), now

@@ -25,7 +25,7 @@ from studio.store.system_clock import on_the_wall
 # Two files of one session, as a file sync on two machines can leave them: what they share and where they
 # part. Nothing is ever merged. Which of the two tells what was really done is for the dyer to say.
 
-_BEGINS = re.compile(r"[0-9]{8}-[0-9]{4}-[a-z0-9-]{1,48}-[a-z0-9]{4}", re.ASCII)
+_BEGINS = r"(?a)[0-9]{8}-[0-9]{4}-[a-z0-9-]{1,48}-[a-z0-9]{4}"
 
 
 class Parting(msgspec.Struct, frozen=True):
@@ -70,7 +70,7 @@ def told_of_copies(paths: Sequence[Path]) -> tuple[list[str], bool]:
 
 def odd_sentence(name: str, sessions: Collection[str]) -> str:
     """What to do about a file that is none of the program's own but is called like one."""
-    begins = _BEGINS.match(name)
+    begins = re.match(_BEGINS, name)
     original = f"{begins[0]}.jsonl" if begins else ""
     told = f"{clean(name, limit=120)} looks like a copy made by a file sync; it is not in the logbook"
     if original in sessions:

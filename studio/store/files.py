@@ -29,7 +29,7 @@ from studio.store.disk import (
 from studio.store.line import MOST_BYTES, decode
 
 _NAME = re.compile(r"(?P<stem>[0-9]{8}-[0-9]{4}-[a-z0-9-]{1,48})-[a-z0-9]{4}\.jsonl", re.ASCII)
-_DAMAGED = re.compile(r".*\.damaged-[0-9]{8}T[0-9]{6}Z(-[0-9]+)?\.jsonl", re.DOTALL)
+_DAMAGED = r"(?s).*\.damaged-[0-9]{8}T[0-9]{6}Z(-[0-9]+)?\.jsonl"
 _NAMES_TRIED = 50
 
 
@@ -44,7 +44,7 @@ def is_session_name(name: str) -> bool:
 
 def is_damaged_copy(name: str) -> bool:
     """Whether this is the name of a copy that was set aside before a repair."""
-    return _DAMAGED.fullmatch(name) is not None
+    return re.fullmatch(_DAMAGED, name) is not None
 
 
 def stem_of(name: str) -> str:

@@ -168,8 +168,8 @@ SOON_DAYS = 7
 """A test due within so many days is shown as coming. House rule."""
 EXAMPLE = "write for example 2026-12-02, 2 weeks, or in 10 days"
 
-_ISO = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
-_AHEAD = re.compile(r"(?:in )?(a|an|one|\d{1,4}) ?(days?|weeks?|months?)", re.ASCII)
+_ISO = r"(?a)\d{4}-\d{2}-\d{2}"
+_AHEAD = r"(?a)(?:in )?(a|an|one|\d{1,4}) ?(days?|weeks?|months?)"
 _DAYS = {"day": 1, "week": 7}
 _WORDS = {"today": 0, "tomorrow": 1}
 
@@ -186,7 +186,7 @@ def due_day(text: str, today: date, opened: date) -> date:
     datetime.date(2027, 2, 28)
     """
     told = " ".join(text.casefold().split())
-    if _ISO.fullmatch(told):
+    if re.fullmatch(_ISO, told):
         try:
             day = date.fromisoformat(told)
         except ValueError as problem:
@@ -213,7 +213,7 @@ def days_ahead(days: int, today: date, opened: date) -> date:
 def _ahead(told: str, typed: str, today: date, opened: date) -> date:
     if told in _WORDS:
         return days_ahead(_WORDS[told], today, opened)
-    ahead = _AHEAD.fullmatch(told)
+    ahead = re.fullmatch(_AHEAD, told)
     if ahead is None:
         raise Refused(f'"{clean(typed.strip(), limit=40)}" is no day; {EXAMPLE}.')
     count = int(ahead[1]) if ahead[1].isdigit() else 1

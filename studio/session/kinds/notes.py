@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 # Beside the steps: remarks, pictures, and what is counted of the studio itself.
 
-BEGAN = re.compile(r"(?:(?P<clock>.+) )?(?:started|began)", re.IGNORECASE)
+BEGAN = r"(?i)(?:(?P<clock>.+) )?(?:started|began)"
 """Words that may tell when a clock began."""
 
 
@@ -61,7 +61,7 @@ class NotedLate(Remark, frozen=True, tag="noted.late"):
 
     def says(self, state: State) -> str:
         told = f"late entry, for {clean(self.happened_at)}: {clean(self.text, limit=1000)}"
-        if BEGAN.fullmatch(self.text) is None or not state.timers:
+        if re.fullmatch(BEGAN, self.text) is None or not state.timers:
             return told
         clocks = list(dict.fromkeys(clean(t.label, limit=40) for t in state.timers.values()))
         named = "the clock is" if len(clocks) == 1 else "the clocks are"
@@ -147,7 +147,7 @@ def add_photo(state: State, command: c.AddPhoto, now: Reading) -> list[Event]:
 
 
 # A knitted swatch held against the forecast; the spread of the edges is fitted to it and kept.
-COUNTED = re.compile(r"(.+?)\s+(\d+(?:[.,]\d+)?)\s+solid(?:\s+(\d+(?:[.,]\d+)?)\s+mixed)?", re.IGNORECASE)
+COUNTED = r"(?i)(.+?)\s+(\d+(?:[.,]\d+)?)\s+solid(?:\s+(\d+(?:[.,]\d+)?)\s+mixed)?"
 EXAMPLE = "rust 3 solid 2 mixed (mixed on each side)"
 
 
@@ -163,7 +163,7 @@ def count_swatch(state: State, command: c.CountSwatch, now: Reading) -> list[Eve
         raise Refused(
             "This plan says too little for a forecast, so a swatch cannot be held against one."
         ) from problem
-    counted = COUNTED.fullmatch(command.text.strip())
+    counted = re.fullmatch(COUNTED, command.text.strip())
     if counted is None:
         raise Refused(f"Write the colour and what was counted, for example {EXAMPLE}.")
     colour, solid, mixed = counted[1].strip(), _number(counted[2]), counted[3]
@@ -203,13 +203,13 @@ def _held_against(told: Foretelling, painted: Band, solid: float, mixed: float |
 DROPPER = "40 drops in 2 mL"
 FEWEST_DROPS = 10
 """One drop more or less is then a tenth. House rule."""
-_COUNTED = re.compile(r"([0-9]{1,4})(?:\s*drops?)?\s+(?:in(?:to)?\s+)?(.{1,40})", re.IGNORECASE)
+_COUNTED = r"(?i)([0-9]{1,4})(?:\s*drops?)?\s+(?:in(?:to)?\s+)?(.{1,40})"
 
 
 @c.rule(c.CountDrops)
 def count_drops(state: State, command: c.CountDrops, now: Reading) -> list[Event]:
     """The drops and the volume they came to, `40 drops in 2 mL`."""
-    told = _COUNTED.fullmatch(command.text.strip())
+    told = re.fullmatch(_COUNTED, command.text.strip())
     if told is None:
         raise Refused(f"Write the drops that were counted and what they came to, for example {DROPPER}.")
     drops, ml = int(told[1]), value_of(told[2], "volume")
