@@ -180,15 +180,17 @@ class PotsideApp(App[int]):
         self.set_keymap(remapped())
 
     def get_default_screen(self) -> Screen[None]:
-        """Home, where no other screen is to come first."""
-        return self._home() if self._first is None else super().get_default_screen()
+        """Home, where no other screen is to come first.
 
-    def on_ready(self) -> None:
-        """The first screen comes once the app may paint, so that it is painted once."""
-        if self._first is not None:
-            self.push_screen(self._first(), lambda _: self.push_screen(self._home()))
+        What Textual does for a screen that is pushed is done here: its sheet is read, and it can be switched.
+        """
+        screen = self._first() if self._first is not None else self.home()
+        screen._push_result_callback(screen, None)
+        for path in screen.css_path:
+            self.stylesheet.read(path)
+        return screen
 
-    def _home(self) -> Screen[None]:
+    def home(self) -> Screen[None]:
         """Made only when it is wanted: it lists and works out every plan."""
         from studio.screens.home import HomeScreen
 

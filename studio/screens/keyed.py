@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Awaitable, Callable, Collection, Iterator, Sequence
 from contextlib import contextmanager
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 
 from rich.cells import cell_len
@@ -58,6 +59,8 @@ def _lines(content: Content, width: int) -> list[int]:
 class Keyed(Screen[Answer]):
     """Given its place in the table when it is declared: `class Home(Keyed[None], where="home")`."""
 
+    CSS_PATH: ClassVar[Path | None] = Path(__file__).with_name("others.tcss")
+    """Read when the first of them opens; `potside.tcss` has what home and bench need."""
     WHERE: str = ""
     FIELD: ClassVar[str] = "field"
     """Whose keys hold while something is typed."""
@@ -160,6 +163,8 @@ class Keyed(Screen[Answer]):
             return AwaitComplete()
         while self.app.screen is not self:
             self.app.pop_screen()
+        if len(self.app.screen_stack) == 1:
+            return self.app.switch_screen(app_of(self).home())
         return super().dismiss(result)
 
     def remove(self) -> AwaitRemove:

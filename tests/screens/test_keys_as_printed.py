@@ -384,8 +384,10 @@ async def test_a_key_that_does_not_hold_now_says_why(studio: Studio) -> None:
 
 
 async def test_a_locked_keyboard_opens_as_it_says(studio: Studio) -> None:
-    app = PotsideApp(lambda: studio.services, lambda: LockScreen(studio.at("steam.hold")), bounce_s=0.0)
+    running = studio.at("steam.hold")
+    app = PotsideApp(lambda: studio.services, lambda: BenchScreen(running), bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
+        app.push_screen(LockScreen(running))
         await pilot.pause()
         assert "Type ok and Enter" in Hands(app, pilot, Screen, ()).text()
         await pilot.press("O", "K", "enter")

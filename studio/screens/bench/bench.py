@@ -49,6 +49,8 @@ INTERRUPTED_S = 300
 class BenchScreen(Keyed[None], where="bench"):
     """Draws one `Running` session and keeps its time."""
 
+    CSS_PATH = None
+
     AUTO_FOCUS = ""
 
     def __init__(self, running: Running, *, notice: str = "") -> None:

@@ -94,6 +94,8 @@ WORD = "ok"
 class LockScreen(ModalScreen[None]):
     """Only o, k and Enter, typed in that order, open it; the clocks stay in sight."""
 
+    CSS_PATH = Keyed.CSS_PATH
+
     def __init__(self, running: Running) -> None:
         super().__init__()
         self.running = running
