@@ -35,8 +35,8 @@ _SHALLOW_BYTES = 400
 
 _CRC = b',"crc":"%08x"}'
 _CRC_BYTES = len(_CRC % 0)
-_STRING = re.compile(rb'"[^"\\]*(?:\\.[^"\\]*)*"')
-_BRACKET = re.compile(rb"[\[\]{}]")
+_SQUARE = bytes.maketrans(b"{}", b"[]")
+_NO_BRACKETS = bytes(set(range(256)) - set(b"[]{}"))
 
 _TIME_AND_CRC = re.compile(
     r"[1-9][0-9]{3}-[0-9]{2}-[0-9]{2}T(?:[01][0-9]|2[0-3]):[0-9]{2}:[0-9]{2}\.[0-9]{3}Z[0-9a-f]{8}\Z"
@@ -168,11 +168,12 @@ def _with_lists(value: Any) -> Any:
 
 
 def _refuse_depth(body: bytes) -> None:
-    depth = 0
-    for bracket in _BRACKET.findall(_STRING.sub(b"", body)):
-        depth += 1 if bracket in b"[{" else -1
-        if depth > MOST_DEPTH:
-            raise LineError(f"it is nested more than {MOST_DEPTH} deep")
+    outside_strings = body.replace(rb"\\", b"").replace(rb"\"", b"").split(b'"')[::2]
+    nested = b"".join(outside_strings).translate(_SQUARE, _NO_BRACKETS)
+    for _ in range(MOST_DEPTH):
+        nested = nested.replace(b"[]", b"")
+    if b"[]" in nested:
+        raise LineError(f"it is nested more than {MOST_DEPTH} deep")
 
 
 def _why_not(line: bytes) -> str:
