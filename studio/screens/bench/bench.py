@@ -50,7 +50,6 @@ class BenchScreen(Keyed[None], where="bench"):
     """Draws one `Running` session and keeps its time."""
 
     CSS_PATH = None
-
     AUTO_FOCUS = ""
 
     def __init__(self, running: Running, *, notice: str = "") -> None:
@@ -147,9 +146,8 @@ class BenchScreen(Keyed[None], where="bench"):
             done = next((s for s in view.stages if s.stage == self._stage), None)
             if done is not None and done.standing == "done":
                 left_out = f", {done.left_out} with a reason" if done.left_out else ", none left out"
-                self.notice = (
-                    self.notice or f"{done.stage} complete: {done.closed} of {done.total}{left_out}."
-                )
+                told = f"{done.stage} complete: {done.closed} of {done.total}{left_out}."
+                self.notice = self.notice or told
         self._stage = view.stage
 
     # -- time ------------------------------------------------------------------------------------
