@@ -14,6 +14,7 @@ import msgspec
 from studio.plan import sheet
 from studio.plan.settled import Settled
 from studio.plan.shapes import Worksheet
+from studio.plan.shelf import Shelf
 from studio.plan.work.worked import Worked
 from studio.session import sheet as session_sheet
 from studio.session.asked import Refused
@@ -24,6 +25,7 @@ from studio.session.path import current_step
 from studio.session.run import Running
 from studio.session.simulated_dyer import next_move
 from studio.session.state import State
+from studio.shelf import reading
 
 SHEETS: dict[bytes, tuple[Worksheet, Worked]] = {}
 _laid_out = sheet.laid_out
@@ -42,6 +44,20 @@ def laid_out_once(
 
 
 sheet.laid_out = session_sheet.laid_out = laid_out_once
+
+SHELVES: dict[tuple[str, str, str], Shelf] = {}
+_read_shelf = reading.read_shelf
+
+
+def read_shelf_once(files: Mapping[str, str], unread: Mapping[str, str] = {}, read_on: str = "") -> Shelf:
+    """The studio of a test is a copy of the sample one, and each command reads its shelf anew."""
+    key = f"{files}", f"{unread}", read_on
+    if key not in SHELVES:
+        SHELVES[key] = _read_shelf(files, unread, read_on)
+    return SHELVES[key]
+
+
+reading.read_shelf = read_shelf_once
 
 
 @dataclass(frozen=True)
