@@ -11,10 +11,13 @@ import pytest
 
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Figure, Step, Worksheet
+from studio.report.telling import tell
 from studio.services.studio import Services
 from studio.session import alarms
 from studio.session import commands as c
+from studio.session.asked import ReallyMeant
 from studio.session.clock import NS, Reading, SteppedClock
+from studio.session.events import Recorded
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step
 from studio.session.run import Running
@@ -85,6 +88,26 @@ def walk_exactly(session: Running, step_id: str, given: Mapping[str, str] | None
 def exactly(given: Mapping[str, str] | None) -> tuple[str, Hand]:
     """The hand that answers so."""
     return f"exactly {given or {}}", lambda session: steps_exactly(session, given or {})
+
+
+def doubted(session: Running, command: c.Command, *says: str) -> None:
+    """The command is doubted, changes nothing, and says this in one sentence and a way on."""
+    before = session.state
+    with pytest.raises(ReallyMeant) as caught:
+        session.do(command)
+    said = str(caught.value)
+    assert all(part in said for part in says), said
+    assert said.endswith(("?", ".")) and said.count("?") == 1
+    assert session.state == before
+
+
+def meant(session: Running, command: c.Command, kind: str) -> Recorded:
+    """The same command, meant: its event of a kind, marked in file, state and record."""
+    events = session.do(msgspec.structs.replace(command, meant=True))
+    event = next(ev for ev in events if ev.kind == kind)
+    assert event.data["flagged"] is True
+    assert "doubted, confirmed" in tell(event, session.state)
+    return event
 
 
 @pytest.fixture
