@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import re
+from pathlib import Path
 
 import msgspec
 
@@ -22,40 +23,9 @@ from studio.session.taking_back import newest, offered, taking_back
 from studio.session.timers import TimerView, running
 from studio.words.glossary import find, unknown
 
-UNDO_HELP = (
-    "undo: take back the newest; it stays in the record.",
-    "undo list: what may be taken back or brought back, numbered. undo 3: the third of them.",
-)
-HELP = (
-    "Enter: done; while an alarm stands, heard.",
-    "A value, or the digit a gate shows, is written as it is. A value may carry its unit, 41.5 g.",
-    "done: the same as Enter for the step, whatever alarm stands.",
-    "heard: answer the most urgent alarm.",
-    "later: put it off a minute. later 5: five minutes.",
-    "note TEXT: keep a remark.",
-    "earlier 14:05 TEXT: keep a remark on what happened then.",
-    "earlier 14:00 started: the clock began then. earlier 14:00 done: this step was done then.",
-    "earlier 14:20 steam lost, earlier 14:31 steam back, or both: earlier 14:20 to 14:31 steam lost.",
-    "why: equation and source of the figures, and the cautions.",
-    "?: the step again, and what it takes. ? WORD: what a word means, such as ? pick-up.",
-    *UNDO_HELP,
-    "correct: put a better value in place of one given earlier.",
-    "not measured REASON: leave a value out.",
-    "not judged: leave a grade by eye out.",
-    "4 by Anna: a grade that someone else saw.",
-    "override REASON: pass a gate or end a wait.",
-    "skip REASON: leave a step out.",
-    "time: the time of day and all clocks.",
-    "more MINUTES REASON: give the clock more time.",
-    "less MINUTES REASON: make the clock shorter.",
-    "ran MINUTES: after a restart of the computer, how long a clock has run in all.",
-    "list: the stages, and the steps of this one.",
-    *pot_commands.HELP,
-    "bell: sound the bell, to hear whether you hear it.",
-    "wait: read no line until the clock of this step has run out or an alarm stands; for scripts.",
-    "leave: close the program; the session stays open.",
-    "abandon REASON: end the session for good.",
-)
+HELP = tuple(Path(__file__).with_name("help.txt").read_text(encoding="utf-8").splitlines())
+"""Every line command, a line each."""
+UNDO_HELP = tuple(line for line in HELP if line.startswith("undo"))
 
 
 def _step(talk: Conversation) -> Step:

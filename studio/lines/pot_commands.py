@@ -11,28 +11,6 @@ from studio.session.bands import bands_of, face_up, next_band, still_bare
 from studio.session.kinds.paint import Face
 from studio.session.timers import left_words, minutes_text, packets, view
 
-HELP = (
-    "reading 92: the packet, or the bath, is at that temperature. reading lid 97, reading bath 88, reading room 19.",
-    "steam: the steam is lost, or it rolls again; the set stands still meanwhile.",
-    "refill 500 mL: so much hot water went into the pot.",
-    "acid 15 mL: so much more acid went into a bath that will not clear.",
-    "mix COLOUR AMOUNT: more of a colour in its jar's own proportions, mix 1 20 mL.",
-    "jar COLOUR AMOUNT: what a jar of paint still holds, jar 1 12 mL.",
-    "band: the next band is painted. band 7: the seventh, whenever you like. band 7 coat: another coat on it.",
-    "band 7 back: its back, or band 7 front; without a word it is the side that lies up.",
-    "band 7 from COLOUR: it was painted from that jar. band 7 coat from COLOUR: another coat, from that jar.",
-    "bands: every band with its coats.",
-    "packet in LABEL: another packet goes into the steam, with its own clock.",
-    "packet out NUMBER: it came out.",
-    "packets: every packet with its number and its clock.",
-    "again REASON: the rinse will not clear; steam, cool and rinse once more.",
-    "pot 820 mL left: water that is left in the pot after the set.",
-    "photo PATH TEXT: a picture, by its path in the studio folder.",
-    "swatch COLOUR COUNTS: rounds of a knitted swatch, swatch rust 3 solid 2 mixed; mixed on each side.",
-    "dropper 40 drops in 2 mL: drops of your dropper, counted into a measure.",
-)
-
-
 BAND = re.compile(
     r"(?P<number>[0-9]{1,6})?\s*(?P<face>front|back)?\s*(?P<coat>coat)?\s*(?:from\s+(?P<jar>.+))?",
     re.IGNORECASE,

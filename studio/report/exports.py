@@ -8,6 +8,7 @@ import csv
 import io
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from pathlib import Path
 from typing import Any
 
 import msgspec
@@ -31,6 +32,7 @@ from studio.session.folding import KINDS
 from studio.session.kinds.fastness import FollowUp
 from studio.session.sheet import figures_moved
 from studio.session.state import State
+from studio.shaping import shaped_json
 
 # One JSON document: what was planned, every event, and what follows from them.
 
@@ -215,7 +217,6 @@ def _cell(cell: Any, raw: bool) -> Any:
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 _REF = "#/$defs/{name}"
-_HEX = {"type": "string", "pattern": "^[0-9a-f]{8}$"}
 
 
 def session_schema(shapes: Mapping[str, type[msgspec.Struct]] = KINDS) -> dict[str, Any]:
@@ -225,37 +226,12 @@ def session_schema(shapes: Mapping[str, type[msgspec.Struct]] = KINDS) -> dict[s
     refs = dict(zip(types, told, strict=True))
     for shape in types:  # What an event is stands beside its data, or is plain from where it lies.
         defs[shape.__name__]["required"].remove("kind")
+    envelope = shaped_json(Path(__file__).with_name("session_line.json").read_bytes(), dict[str, Any])
+    envelope["properties"]["kind"]["examples"] = sorted(shapes)
     return {
         "$schema": DRAFT,
         "$id": f"urn:{FORMAT.replace('/', ':')}",
-        "title": "One line of a Potside session file",
-        "description": "An event. Line 1 is `session.opened`; the order of the lines is the order of events.",
-        "type": "object",
-        "properties": {
-            "n": {"type": "integer", "minimum": 1, "description": "Counts from 1 without a gap."},
-            "at": {
-                "type": "string",
-                "pattern": r"^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z$",
-                "description": "UTC by the wall clock, when it was written.",
-            },
-            "boot_ns": {
-                "type": "integer",
-                "minimum": 0,
-                "description": "ns since the machine was started, sleep included.",
-            },
-            "boot": {
-                "type": "string",
-                "minLength": 1,
-                "maxLength": 100,
-                "description": "Names that start of the machine; times of two starts cannot be subtracted.",
-            },
-            "kind": {"type": "string", "minLength": 1, "maxLength": 100, "examples": sorted(shapes)},
-            "data": {"type": "object"},
-            "prev": {**_HEX, "description": "`crc` of the line before; 00000000 in the first."},
-            "crc": {**_HEX, "description": 'CRC-32 of every byte of the line before `,"crc"`.'},
-        },
-        "required": ["n", "at", "boot_ns", "boot", "kind", "data", "prev", "crc"],
-        "additionalProperties": False,
+        **envelope,
         "allOf": [
             {
                 "if": {"properties": {"kind": {"const": kind}}},
