@@ -8,19 +8,21 @@ from pathlib import Path
 
 import msgspec
 
-from studio.lines import pot_commands, words
-from studio.lines.conversation import Conversation, Handler, asking_about, numbered, of_action
+from studio.lines import words
+from studio.lines.conversation import Conversation, Handler, asking, asking_about, numbered, of_action
 from studio.lines.words import ALL_CLOSED, why_lines
 from studio.plan.shapes import Step
-from studio.report.telling import correcting, named, offer, question, value_tail
+from studio.report.telling import band_words, correcting, named, offer, question, value_tail
 from studio.session import alarms, time_rules
 from studio.session import commands as c
 from studio.session.asked import Refused, minutes_first, minutes_only
+from studio.session.bands import bands_of, face_up, next_band, still_bare
 from studio.session.events import Recorded
+from studio.session.kinds.paint import Face
 from studio.session.state import AlarmRecord, TimerRecord
 from studio.session.step_rules import correctable, read_value
 from studio.session.taking_back import newest, offered, taking_back
-from studio.session.timers import TimerView, running
+from studio.session.timers import TimerView, left_words, minutes_text, packets, running, view
 from studio.words.glossary import find, unknown
 
 HELP = tuple(Path(__file__).with_name("help.txt").read_text(encoding="utf-8").splitlines())
@@ -194,6 +196,73 @@ def _leave(talk: Conversation, rest: str) -> None:
     talk.leave()
 
 
+# What is kept beside the steps: bands, packets, steam, pictures.
+
+BAND = re.compile(
+    r"(?P<number>[0-9]{1,6})?\s*(?P<face>front|back)?\s*(?P<coat>coat)?\s*(?:from\s+(?P<jar>.+))?",
+    re.IGNORECASE,
+)
+
+
+def _band(talk: Conversation, rest: str) -> None:
+    said = BAND.fullmatch(rest)
+    if said is None or (said["coat"] and not said["number"]):
+        talk.tell(
+            "Write band for the next one, or band 7, band 7 back, band 7 coat, band 7 from and the jar's colour."
+        )
+        return
+    state = talk.session.state
+    told = (said["face"] or face_up(state)).casefold()
+    face: Face = "back" if told == "back" else "front"
+    band = int(said["number"]) if said["number"] else next_band(state, face=face)
+    if band is None:
+        bare = still_bare(state)
+        there = "Every band has a coat." if bands_of(state) else "This session has no bands to paint."
+        talk.tell(f"The {face} is painted. Still to paint: {bare}." if bare else there)
+    elif talk.do(c.PaintBand(band, said["jar"] or "", again=bool(said["coat"]), face=face)):
+        bare = still_bare(talk.session.state)
+        talk.tell(f"Still to paint: {bare}." if bare else "Every band has a coat.")
+
+
+def _bands(talk: Conversation, rest: str) -> None:
+    rows = bands_of(talk.session.state)
+    talk.tell(
+        *(f"{band.number}: {band.plan.colour}, {band_words(talk.session.state, band)}" for band in rows)
+    )
+    if not rows:
+        talk.tell("This session has no bands to paint.")
+
+
+def _packet_ids(talk: Conversation) -> list[str]:
+    return [t.id for t in packets(talk.session.state)]
+
+
+def _packets(talk: Conversation, rest: str) -> None:
+    state, ids = talk.session.state, _packet_ids(talk)
+    for number, timer_id in enumerate(ids, 1):
+        timer = state.timers[timer_id]
+        if not timer.running:
+            told = f"out after {minutes_text(timer.stopped_after_s or 0)}"
+        else:
+            left_s = view(timer, talk.now).left_s
+            told = f"{left_words(left_s)} to go" if left_s > 0 else f"over by {left_words(left_s)}"
+            told += ", stands still" if timer.paused is not None else ""
+        talk.tell(f"{number}: {timer.label}, {told}")
+    if not ids:
+        talk.tell("No packet is in the steam; the first one's clock starts when the steam rolls.")
+
+
+def _packet_out(talk: Conversation, text: str) -> c.Command:
+    return c.PacketOut(
+        numbered(text, _packet_ids(talk), "Write the number of the packet; packets lists them.")
+    )
+
+
+def _photo(talk: Conversation, text: str) -> c.Command:
+    path, _, about = text.partition(" ")
+    return c.AddPhoto(path, about)
+
+
 SAME_WORD = (
     "note", "earlier", "override", "skip", "not_measured", "swatch", "dropper", "pot", "reading", "refill", "acid",
     "packet_in", "again", "abandon",
@@ -223,7 +292,12 @@ HANDLERS: dict[str, Handler] = {
     "bell": _bell,
     "wait": _wait,
     "leave": _leave,
-    **pot_commands.HANDLERS,
+    "photo": asking("Which picture, and what is on it? photos/edge.jpg the edge", _photo),
+    "steam": lambda talk, rest: talk.do(c.ToggleSteam()),
+    "band": _band,
+    "bands": _bands,
+    "packet out": asking("Which packet came out? Its number", _packet_out),
+    "packets": _packets,
 }
 """By the word a line begins with. One that needs a text, a number or a reason asks for it where it stands alone."""
 ALONE = frozenset({
