@@ -11,8 +11,6 @@ from typing import TYPE_CHECKING, Any
 
 import msgspec
 
-import msgspec
-
 import studio
 from studio.plaintext import clean, without_home
 from studio.plan.errors import PlanError

@@ -13,11 +13,12 @@ import msgspec
 from studio.craft import acid as craft
 from studio.craft.acid import Water
 from studio.craft.ions import LEAST_WOOL_BINDING, BindingFibre
+from studio.methods.said import caution
 from studio.plan.errors import refuse
 from studio.plan.materials import AcidAtHand, ThickenerAtHand, class_range
 from studio.plan.model import MOST_IN_PAINT
 from studio.plan.settled import BY_HAND, Settled, SettledColour, node
-from studio.plan.shapes import PRACTICE, Added, Addition, Caution, Figure, Origin, brief, fig, num, weakest
+from studio.plan.shapes import Added, Addition, Caution, Figure, Origin, brief, fig, num, weakest
 from studio.plan.steps.lay import paint_path
 from studio.plan.ways import MORE, ColourLiquid
 from studio.plan.work.fibre import RoomWork, binding, taken_mmol_g, uptake_source
@@ -241,32 +242,13 @@ def thickener_cautions(settled: Settled, liquids: tuple[ColourLiquid, ...]) -> I
     gum, thick = settled.thickener, [liquid for liquid in liquids if liquid.added("thickener")]
     if gum is None or not thick:
         return
-    yield Caution(
-        id="thickener",
-        level="note",
-        text=f"{gum.row.name.capitalize()} makes lumps when it is tipped in at once: sprinkle it, or wet it with a "
-        "little alcohol first. Wear a dust mask for it.",
-        source=f"P. Burch, questions and answers on alginate, no year, of alginate; of dust {PRACTICE}",
-        stage="colour",
-        role="mix",
-        of=tuple(liquid.colour.plan.slug for liquid in thick),
-        where=("colour", thick[0].colour.plan.name, "thicken"),
-    )
+    slugs, first = tuple(liquid.colour.plan.slug for liquid in thick), thick[0].colour.plan.name
+    yield caution("thickener", gum=gum.row.name.capitalize(), of=slugs, where=("colour", first, "thicken"))
     for liquid in thick:
-        grams, step_g = liquid.added("thickener"), settled.scale_g.value
+        grams, step_g, plan = liquid.added("thickener"), settled.scale_g.value, liquid.colour.plan
         if grams < step_g:
-            plan = liquid.colour.plan
-            yield Caution(
-                id=f"thickener.{plan.slug}.weighing",
-                level="note",
-                text=f"{brief(grams)} g of {gum.name} for {plan.name} is less than your scale shows "
-                f"({brief(step_g)} g): thicken a larger jar of water and measure the paint's water out of that.",
-                source="arithmetic on the scale's step",
-                stage="colour",
-                role="mix",
-                of=(plan.slug,),
-                where=("colour", plan.name, "thicken"),
-            )
+            at = {"colour": plan, "of": (plan.slug,), "where": ("colour", plan.name, "thicken")}
+            yield caution("thickener.weighing", grams=grams, gum=gum, step=step_g, **at)
 
 
 def acid_cautions(
@@ -290,16 +272,18 @@ def acid_cautions(
         if piece.wanting > piece.room:
             stock = "" if plan.drops else "make its stock stronger, "
             advice = f"Its paint has no room for more: {stock}put more acid into the soak, or take a stronger acid."
-        yield Caution(
-            id=f"acid.short.{plan.slug}",
-            level="note",
-            text=f"{plan.name} {end}, so part of it may rinse out. {advice}",
-            source=f"estimate: of {acid.name} its dye takes the acid of {brief(piece.dye / each)} {acid.unit}, its "
-            f"water of {brief(piece.water / each)} {acid.unit}, and {brief(there / each)} {acid.unit} are on its "
-            f"fibre; above pH {short:g} is a house rule"
-            + ("; what levelling dye takes at what pH: from memory" if short == LEVELLING_SHORT_PH else ""),
-            stage="colour",
-            role="mix",
+        from_memory = "; what levelling dye takes at what pH: from memory"
+        yield caution(
+            "acid.short",
+            colour=plan,
+            end=end,
+            advice=advice,
+            acid=acid,
+            dye=piece.dye / each,
+            water=piece.water / each,
+            there=there / each,
+            short=short,
+            levelling=from_memory if short == LEVELLING_SHORT_PH else "",
             of=(plan.slug,),
             where=("colour", plan.name, "acid"),
         )

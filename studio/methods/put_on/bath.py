@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
 from studio.methods.put_on.bath_work import BathWork, is_staged, work_bath
+from studio.methods.said import step
 from studio.plan.errors import Term, refuse, table_named, write
 from studio.plan.fields import WEIGHT, Wants
 from studio.plan.keys import Keys
@@ -12,7 +14,6 @@ from studio.plan.materials import AcidAtHand
 from studio.plan.model import ColourPlan
 from studio.plan.settled import Settled
 from studio.plan.shapes import Added, Step
-from studio.plan.steps.lay import step_id
 from studio.plan.ways import PutOn
 from studio.plan.work.fibre import RoomWork
 from studio.plan.work.presoak import PresoakWork
@@ -94,15 +95,25 @@ class DyeBath(PutOn[BathWork]):
 
     def steps(self, worked: Worked, put: BathWork, last_stock: str) -> tuple[Step | None, ...]:
         """Water, salt, acid, dye, pH, warmth, and the fibre into it."""
-        acid, which = worked.settled.acid, "half the" if put.rest_acid > 0 else "the"
+        acid, start_c, staged = worked.settled.acid, put.start.value, put.rest_acid > 0
+        which = "half the" if staged else "the"
+        first = "kettle.acid.first" if staged else "kettle.acid"
+        poured = {"which": which, "sets": first, "figures": (first, "kettle.ph.first")}
+        parts = {"which": f"the first of {put.parts} parts of ", "sets": "kettle.part.1"}
+        near = {"low": max(0.0, start_c - NEAR_START_C), "high": start_c + NEAR_START_C}
         return (
-            _water(put.start.value),
-            SALT if put.salt_g > 0 else None,
-            acid_step(acid, put, which) if acid and put.first_acid > 0 else None,
-            _dye(put, last_stock),
-            _ph(put),
-            _warmth(put.start.value),
-            INTO_THE_BATH,
+            step("bath.water", warm=show(start_c, "degC")),
+            step("bath.salt") if put.salt_g > 0 else None,
+            acid_step("bath.acid", acid, **poured) if acid and put.first_acid > 0 else None,
+            step(
+                "bath.dye",
+                colour=put.colours[0].colour.plan,
+                after=(last_stock,),
+                **(parts if put.parts > 1 else {"which": ""}),
+            ),
+            step("bath.ph"),
+            step("bath.temperature", expected=start_c, **near),
+            step("bath.in"),
         )
 
     def hands_on(self, colours: int, painted_g: float, pieces: int) -> float:
@@ -114,100 +125,7 @@ NEAR_START_C = 5.0
 """So far from its start the bath may be when the fibre goes in. House rule."""
 
 
-def _water(start_c: float) -> Step:
-    return Step(
-        role="bath water",
-        kind="measure",
-        text=f"Pour lukewarm water, about {show(start_c, 'degC')}, into the dye pot; leave the heat off.",
-        done="Bath water poured",
-        quantity="volume",
-        unit="mL",
-        after=(step_id("ready", "dry weight"),),
-        figures=("kettle.bath", "kettle.water"),
-        sets="kettle.water",
-    )
-
-
-SALT = Step(
-    role="salt",
-    kind="measure",
-    text="Weigh Glauber's salt and stir it into the bath until it is dissolved.",
-    done="Salt in the bath",
-    quantity="mass",
-    unit="g",
-    figures=("kettle.salt",),
-    sets="kettle.salt",
-)
-INTO_THE_BATH = Step(
-    role="into the bath",
-    kind="do",
-    text="Lift the fibre out of the soak, let it drip, and lower it into the bath all at once; move it gently.",
-    done="Fibre in the bath",
-    after=(step_id("presoak", "soaking"),),
-)
-
-
-def _dye(bath: BathWork, last_stock: str) -> Step:
-    which = "" if bath.parts == 1 else f"the first of {bath.parts} parts of "
-    return Step(
-        role="dye in",
-        kind="measure",
-        text=f"Pour in {which}the dye for {bath.colours[0].colour.plan.name} and stir well, before the fibre goes in.",
-        done="Dye in the bath",
-        quantity="volume",
-        unit="mL",
-        after=(last_stock,),
-        figures=("kettle.dye", "kettle.part.1"),
-        sets="kettle.dye" if bath.parts == 1 else "kettle.part.1",
-    )
-
-
-def _ph(bath: BathWork) -> Step:
-    return Step(
-        role="pH",
-        kind="measure",
-        text="Read the pH of a cooled spoonful of the bath with a strip or meter; read a dyed strip at its edge.",
-        done="pH of the bath read",
-        quantity="ph",
-        unit="pH",
-        figures=("kettle.ph.first", "kettle.ph"),
-        sets="kettle.ph.first",
-    )
-
-
-def _warmth(start_c: float) -> Step:
-    return Step(
-        role="bath temperature",
-        kind="measure",
-        text="Measure the bath: it should be as warm as the wetted fibre, or wool felts and dye strikes at once.",
-        done="Bath temperature read",
-        quantity="temperature",
-        unit="degC",
-        expected=start_c,
-        low=max(0.0, start_c - NEAR_START_C),
-        high=start_c + NEAR_START_C,
-        figures=("kettle.start",),
-        sets="kettle.start",
-    )
-
-
-def acid_step(acid: AcidAtHand, bath: BathWork, which: str, *, later: bool = False) -> Step:
-    """All of the acid or its first half into the bath; `later`: the rest, beside the fibre."""
-    how = (
-        ", draw the fibre aside, pour the acid in clear of it and move it through."
-        if later
-        else " and pour it into the water, never water into acid."
-    )
-    now = "kettle.acid.first" if bath.rest_acid > 0 else "kettle.acid"
-    return Step(
-        role="acid",
-        once=later,
-        kind="measure",
-        text=f"Measure {which} {acid.name}{how}",
-        done="Rest of the acid in" if later else "Acid in the bath",
-        critical=acid.strong,
-        quantity="volume" if acid.liquid else "mass",
-        unit=acid.unit,
-        figures=("kettle.acid.rest", "kettle.ph") if later else (now, "kettle.ph.first"),
-        sets="kettle.acid.rest" if later else now,
-    )
+def acid_step(name: str, acid: AcidAtHand, **said: Any) -> Step:
+    """A step that pours acid into the bath."""
+    quantity = "volume" if acid.liquid else "mass"
+    return step(name, acid=acid, critical=acid.strong, quantity=quantity, **said)

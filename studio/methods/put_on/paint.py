@@ -8,6 +8,7 @@ import msgspec
 
 from studio.methods.put_on.additions import acid_cautions, in_100_ml, thickener_cautions
 from studio.methods.put_on.paint_work import PaintWork, later_ml, squeeze_to_g, work_paint
+from studio.methods.said import caution, step
 from studio.plan.layout import in_words
 from studio.plan.materials import DyeAtHand
 from studio.plan.settled import Settled
@@ -81,7 +82,7 @@ class Paint(PutOn[PaintWork]):
     def steps(self, worked: Worked, put: PaintWork, last_stock: str) -> tuple[Step, ...]:
         """Squeeze, mix, paint, wrap; what a gum thickens is mixed first, and swells while the fibre soaks, unless it
         has swollen overnight."""
-        gum = worked.settled.thickener
+        gum, dry_g = worked.settled.thickener, worked.settled.dry_g
         overnight = gum is not None and gum.overnight
         thick: list[Step] = []
         mixes: list[Step] = []
@@ -91,7 +92,7 @@ class Paint(PutOn[PaintWork]):
         if thick:
             thick[0] = msgspec.structs.replace(thick[0], after=(last_stock,))
             thick[-1] = msgspec.structs.replace(thick[-1], starts=clock_id("swell"))
-            thick.append(SWELL)
+            thick.append(step("paint.swell"))
         soaked = (step_id("presoak", "soaking"), last_stock)
         strip = end_ph(
             "presoak",
@@ -102,7 +103,7 @@ class Paint(PutOn[PaintWork]):
         return (
             *thick,
             *strips,
-            _squeeze(worked.settled.dry_g, *soaked),
+            step("paint.squeezed", low=round(dry_g, 1), high=round(dry_g * 4, 1), after=soaked),
             *mixes,
             *_paint(worked),
             _wrap(worked),
@@ -170,40 +171,14 @@ def _made_anew(work: StockWork) -> Figure:
 
 
 def _capacity(settled: Settled, paint: PaintWork) -> Iterator[Caution]:
-    fibre = settled.plan.fibre
     if paint.capacity_ml <= 0:
-        yield Caution(
-            id="paint.full",
-            level="stop",
-            text=f"Squeezed to {brief(paint.room.held_percent)} % the fibre has no room for dye up to "
-            f"{brief(paint.target_percent)} "
-            "%: squeeze more out and write the new squeezed weight, or a higher target pick-up.",
-            source="arithmetic on wet pick-up, Broadbent 2001, p. 193",
-            stage="colour",
-            where=("fibre", "squeezed_weight"),
-        )
+        yield caution("paint.full", room=paint.room)
         return
     applied = sum(colour.applied_ml for colour in paint.colours)
     if applied > paint.capacity_ml * 1.001:
-        yield Caution(
-            id="paint.over-capacity",
-            level="warn",
-            text=f"{brief(applied)} mL of paint is planned, and the fibre can take {brief(paint.capacity_ml)} mL: the "
-            "rest pools in the wrap and runs into the next band. Mix less, or squeeze more water out.",
-            source="arithmetic on wet pick-up, Broadbent 2001, p. 193; that pools run is common practice",
-            stage="colour",
-            where=("colour", "liquid"),
-        )
-    if fibre.squeezed_weight is None:
-        yield Caution(
-            id="paint.squeezed-estimated",
-            level="note",
-            text=f"The water held after squeezing is an estimate ({brief(paint.room.held_percent)} %): weigh the "
-            "squeezed fibre once and write its squeezed weight.",
-            source="estimate",
-            stage="colour",
-            where=("fibre", "squeezed_weight"),
-        )
+        yield caution("paint.over-capacity", applied=applied, room=paint.room)
+    if settled.plan.fibre.squeezed_weight is None:
+        yield caution("paint.squeezed-estimated", room=paint.room)
 
 
 def _too_weak(settled: Settled, paint: PaintWork) -> Iterator[Caution]:
@@ -214,29 +189,16 @@ def _too_weak(settled: Settled, paint: PaintWork) -> Iterator[Caution]:
         for stock in liquid.colour.stocks:
             least[stock.slug] = max(least.get(stock.slug, 0.0), liquid.least_percent or 0.0)
     for liquid in weak:
-        plan = liquid.colour.plan
+        plan, slugs = liquid.colour.plan, tuple(stock.slug for stock in liquid.colour.stocks)
+        at = {"colour": plan, "of": slugs, "where": ("colour", plan.name, "stock")}
         if liquid.least_percent is None:
-            text = (
-                f"The drops for {plan.name} do not fit into its liquid: write fewer drops in the same water."
-            )
+            yield caution("stock.drops-too-many", **at)
         else:
-            percent = max(least[stock.slug] for stock in liquid.colour.stocks)
-            ways = _to_make_it_fit(settled, paint, liquid, percent)
+            percent = max(least[slug] for slug in slugs)
+            advice = "; or ".join(_to_make_it_fit(settled, paint, liquid, percent))
+            advice = advice[:1].upper() + advice[1:]
             beside = " beside the acid" if liquid.added_ml else ""
-            advice = "; or ".join(ways)
-            text = (
-                f"Stock for {plan.name} is too weak: {brief(liquid.stock_ml)} mL of it do not fit into the "
-                f"{brief(liquid.stock_room_ml)} mL its fibre takes{beside}. {advice[:1].upper()}{advice[1:]}."
-            )
-        yield Caution(
-            id=f"stock.{plan.slug}.too-weak",
-            level="warn",
-            text=text,
-            source="arithmetic: least strength = g of fibre x depth % / mL of liquid for it",
-            stage="stocks",
-            of=tuple(stock.slug for stock in liquid.colour.stocks),
-            where=("colour", plan.name, "stock"),
-        )
+            yield caution("stock.too-weak", liquid=liquid, beside=beside, advice=advice, **at)
 
 
 def _to_make_it_fit(
@@ -263,86 +225,33 @@ def _strongest(dye: DyeAtHand) -> float:
     return STRONG_PERCENT if dye.powder else dye.ready_percent or 0.0
 
 
-def _squeeze(dry_g: float, *after: str) -> Step:
-    return Step(
-        role="squeeze",
-        kind="measure",
-        text="Squeeze the fibre, without wringing, and weigh it wet.",
-        done="Fibre squeezed and weighed",
-        quantity="mass",
-        unit="g",
-        low=round(dry_g, 1),
-        high=round(dry_g * 4, 1),
-        after=after,
-        figures=("paint.held", "paint.capacity"),
-        sets="paint.squeezed",
-    )
-
-
 def _paint(worked: Worked) -> tuple[Step, ...]:
     """Paint; where each side has half of it, turn over and paint the back as the front."""
     layout, pieces = worked.settled.plan.layout, worked.settled.pieces
-    both = layout.sides > 1
-    lay_out = (
+    laid = (
         "Lay the fibre out flat on film"
         if pieces == 1
         else f"Lay each of the {pieces} pieces out flat on a film of its own"
     )
-    what, half = ("the front", ", with half of each paint") if both else ("it", "")
-    front = Step(
-        role="paint",
-        kind="do",
-        text=f"{lay_out} and paint {what}, in any order: {in_words(layout)}{half}.",
-        done="Front painted" if both else "All bands painted",
-        figures=tuple(
-            paint_path(liquid.colour.plan.slug, what)
-            for liquid in worked.liquids
-            for what in ("apply" if pieces == 1 else "each", "depth")
-        ),
+    shown = tuple(
+        paint_path(liquid.colour.plan.slug, what)
+        for liquid in worked.liquids
+        for what in ("apply" if pieces == 1 else "each", "depth")
     )
-    if not both:
-        return (front,)
-    back = msgspec.structs.replace(
-        front,
-        of="back",
-        text=f"Paint the back over the front, band on band, with the rest of each paint: {in_words(layout)}.",
-        done="Back painted",
-    )
-    return front, TURN, back
+    told = {"laid": laid, "bands": in_words(layout), "figures": shown}
+    if layout.sides == 1:
+        return (step("paint.bands", **told),)
+    return step("paint.front", **told), step("paint.turned"), step("paint.back", **told)
 
 
 def _wrap(worked: Worked) -> Step:
     packet = worked.cool.packet
     pressed = worked.settled.plan.layout.sides > 1
-    first = (
+    blot = (
         "Blot." if pressed else "Blot, turn the fibre over, press the paint in and paint what is still white."
     )
-    return Step(
-        role="wrap",
-        kind="do",
-        text=(
-            f"{first} Fold the film over and roll it up without squeezing: pressure drives colour into the next band."
-            if packet is not None and packet.shape == "roll"
-            else f"{first} Fold the film into a flat, closed packet without pressing it."
-        ),
-        done="Wrapped and closed",
-    )
-
-
-TURN = Step(
-    role="turn over",
-    kind="do",
-    text="Blot stray liquid, turn the fibre over and press the paint in with a gloved hand.",
-    done="Blotted, turned, pressed in",
-)
-SWELL = Step(
-    role="swell",
-    kind="wait",
-    text="Stir the thickened paint now and then until it is smooth; the fibre can stay in its soak.",
-    done="Thickened paint smooth",
-    timer=clock_id("swell"),
-    figures=("paint.swell",),
-)
+    roll = packet is not None and packet.shape == "roll"
+    return step("paint.wrap roll" if roll else "paint.wrap flat", blot=blot)
 
 
 def _mix(liquid: ColourLiquid, jars: Sequence[StockWork], overnight: bool) -> Step:
@@ -365,14 +274,10 @@ def _mix(liquid: ColourLiquid, jars: Sequence[StockWork], overnight: bool) -> St
         parts = "its liquid is ready as mixed; stir it."
     if gum:
         parts += f" Sprinkle {gum} onto it, a little at a time, while you stir fast."
-    return Step(
-        role="mix",
-        of=plan.slug,
-        kind="measure",
-        text=f"Mix the paint for {plan.name}: {parts} How much is in the jar?",
-        done=f"Paint for {plan.name} mixed",
-        quantity="volume",
-        unit="mL",
+    return step(
+        "paint.mix",
+        colour=plan,
+        parts=parts,
         figures=tuple(paint_path(plan.slug, what) for what in MIXED),
         sets=paint_path(plan.slug, "liquid"),
         fixes=_poured(liquid),

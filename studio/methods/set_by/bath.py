@@ -12,6 +12,7 @@ from typing import Any
 from studio.craft.bath_heat import FASTEST_C_MIN
 from studio.methods.put_on.bath import acid_step
 from studio.methods.put_on.bath_work import ACID_ADDED, ACID_AFTER_MIN, BathWork, KettlePlan
+from studio.methods.said import step
 from studio.methods.set_by.bath_cautions import bath_cautions
 from studio.methods.set_by.bath_work import HeatWork, bath_energy, work_bath_cool, work_heat
 from studio.plan.fields import WEIGHT, FieldSection, figure, known, row, usual
@@ -73,12 +74,6 @@ TURN_MIN = 15.0
 """Between two turns of the fibre at the top. House rule."""
 MORE_MIN = 10.0
 """Held on where the bath is not clear. House rule."""
-WET_AGAIN = Step(
-    role="wet again",
-    kind="do",
-    text="Make a fresh bath of lukewarm water of the same pH as the first, without dye, and lower the fibre in.",
-    done="Fresh bath made",
-)
 IN_THE_BATH = Cooling(
     what="bath",
     leave="Leave the fibre in the bath and let both cool together; overnight is fine.",
@@ -102,7 +97,7 @@ class HeatedBath(SetBy[BathWork, HeatWork]):
     shade = ("kettle.ph", "kettle.ramp", "kettle.top")
     section = SECTION
     own = KettlePlan
-    wet_again = WET_AGAIN
+    wet_again = step("kettle.again")
     cooling = IN_THE_BATH
     job = (
         ("{} to {} in {}", "kettle.start", "kettle.top", "kettle.ramp"),
@@ -151,17 +146,32 @@ class HeatedBath(SetBy[BathWork, HeatWork]):
 
     def steps(self, settled: Settled, put: BathWork, heat: HeatWork, put_on: str) -> tuple[Step, ...]:
         """Up the ramp, with what goes in on the way, and held."""
-        acid = settled.acid
+        acid, name = settled.acid, put.colours[0].colour.plan
+        top = {"expected": heat.top_c, "low": heat.top_c - UNDER_TOP_C, "high": heat.top_c + OVER_TOP_C}
         return (
-            *_onto_the_heat(heat, put_on),
-            *_parts(put, heat),
+            step("kettle.safe", after=(put_on,)),
+            step("kettle.on", heat=heat),
             *(
-                (DRAWS_ON, acid_step(acid, put, "the rest of the", later=True))
+                step(
+                    "kettle.dye",
+                    number=number,
+                    bath=put,
+                    colour=name,
+                    warm=part_c(put, heat, number),
+                    stops=clock_id("dye", str(number)),
+                )
+                for number in range(2, put.parts + 1)
+            ),
+            *(
+                (step("kettle.acid-wait"), acid_step("kettle.acid", acid))
                 if acid and put.rest_acid > 0
                 else ()
             ),
-            *_up_and_held(heat),
-            *UNTIL_CLEAR,
+            step("kettle.ramp"),
+            step("kettle.top", top=show(heat.top_c, "degC"), **{k: round(c, 1) for k, c in top.items()}),
+            step("kettle.hold"),
+            step("kettle.clear", low=CLEAR_GRADE),
+            step("kettle.off"),
         )
 
     def clocks(self, put: BathWork, heat: HeatWork) -> Iterator[Timer]:
@@ -169,120 +179,6 @@ class HeatedBath(SetBy[BathWork, HeatWork]):
         yield from _of_the_ramp(heat)
         yield from _of_the_hold(heat)
         yield from _of_what_goes_in(put, heat)
-
-
-def _onto_the_heat(heat: HeatWork, put_on: str) -> tuple[Step, ...]:
-    return (
-        Step(
-            role="safe heat",
-            kind="gate",
-            text="A hot bath and its steam burn: lid opens away from you, dry mitts and tongs to hand, sleeves down, "
-            "handles turned in, nobody beside it.",
-            done="Lid, mitts and tongs ready",
-            critical=True,
-            after=(put_on,),
-        ),
-        Step(
-            role="heat on",
-            kind="do",
-            text=f"Heat on: about {heat.slope_c_min:.1f} °C a minute, lid on between looks.",
-            done="Heat on",
-            starts=clock_id("ramp"),
-            figures=("kettle.ramp", "kettle.top", "kettle.power", "kettle.heat-up"),
-        ),
-    )
-
-
-DRAWS_ON = Step(
-    role="acid draws on",
-    once=True,
-    kind="wait",
-    text="Let the fibre take up the first half of the acid; read the bath and compare it with the ramp.",
-    done="First acid taken up",
-    timer=clock_id("acid"),
-    figures=("kettle.top",),
-)
-
-
-def _up_and_held(heat: HeatWork) -> tuple[Step, ...]:
-    return (
-        Step(
-            role="ramp",
-            kind="wait",
-            text="Warm the bath evenly: read it, and turn the ring up or down to follow the ramp.",
-            done="Ramp finished",
-            timer=clock_id("ramp"),
-            figures=("kettle.top",),
-        ),
-        Step(
-            role="at the top",
-            kind="measure",
-            text=f"Measure the bath; the hold begins at {show(heat.top_c, 'degC')}, below the boil.",
-            done="Bath at full heat",
-            critical=True,
-            quantity="temperature",
-            unit="degC",
-            expected=round(heat.top_c, 1),
-            low=round(heat.top_c - UNDER_TOP_C, 1),
-            high=round(heat.top_c + OVER_TOP_C, 1),
-            starts=clock_id("hold", "hold"),
-            figures=("kettle.top", "kettle.hold"),
-        ),
-        Step(
-            role="hold",
-            kind="wait",
-            text="Turn the ring down to hold the heat; turn the fibre over gently now and then.",
-            done="Held at full heat",
-            timer=clock_id("hold", "hold"),
-            figures=("kettle.hold", "kettle.top", "kettle.evaporation"),
-        ),
-    )
-
-
-UNTIL_CLEAR = (
-    Step(
-        role="look",
-        kind="measure",
-        text="Take a little of the bath on a white spoon: 1 as dark as at first, 3 half gone, 5 clear.",
-        done="Bath exhausted",
-        quantity="look",
-        unit="of 5",
-        low=CLEAR_GRADE,
-        stops=clock_id("hold on"),
-        waiting="Not clear: keep it at full heat until the clock is over, then look again on a white spoon.",
-        figures=("kettle.hold",),
-    ),
-    Step(
-        role="heat off",
-        kind="do",
-        text="Heat off, lid on. The fibre stays in the bath.",
-        done="Heat off",
-        starts=clock_id("cool"),
-        figures=("cool.time",),
-    ),
-)
-
-
-def _parts(bath: BathWork, heat: HeatWork) -> tuple[Step, ...]:
-    """The later parts of a semi-solid, each at its place on the ramp."""
-    name = bath.colours[0].colour.plan.name
-    return tuple(
-        Step(
-            role="dye in",
-            of=str(number),
-            once=True,
-            kind="measure",
-            text=f"When the bath is at about {part_c(bath, heat, number):.0f} °C pour part {number} of {bath.parts} "
-            f"of the dye for {name} over one side of the fibre, without stirring.",
-            done=f"Part {number} of the dye in",
-            quantity="volume",
-            unit="mL",
-            stops=clock_id("dye", str(number)),
-            figures=(f"kettle.part.{number}", "kettle.ramp"),
-            sets=f"kettle.part.{number}",
-        )
-        for number in range(2, bath.parts + 1)
-    )
 
 
 def part_c(bath: BathWork, heat: HeatWork, number: int) -> float:

@@ -8,7 +8,7 @@ from typing import Any
 
 from studio.craft.pot import REFILL_LEFT_MIN
 from studio.methods.put_on.paint_work import PaintWork
-from studio.methods.set_by import cautioned
+from studio.methods.said import caution, step
 from studio.methods.set_by.steam_packet import (
     MOST_THICK_CM,
     SetPlan,
@@ -22,12 +22,12 @@ from studio.plan.fields import FieldSection, figure, known, row, usual
 from studio.plan.keys import Keys
 from studio.plan.model import MOST_PIECES, SHAPES
 from studio.plan.settled import Settled
-from studio.plan.shapes import HOUSE, Caution, Step, Timer, brief, listed
+from studio.plan.shapes import Caution, Step, Timer, listed
 from studio.plan.shelf import KitItem
 from studio.plan.steps.lay import clock_id
 from studio.plan.steps.stages import IN_THE_WRAP, as_shown
 from studio.plan.ways import SetBy
-from studio.plan.work.cautions import caution, pot_too_small
+from studio.plan.work.cautions import pot_too_small
 from studio.plan.work.energy import CoolWork, EnergyUse, work_cool
 from studio.quantity.showing import show
 from studio.tables.rows import hazards
@@ -69,13 +69,6 @@ SECTION = FieldSection(
     ),
 )  # fmt: skip
 
-WET_AGAIN = Step(
-    role="wet again",
-    kind="do",
-    text="Wet it with water of the same pH as the presoak, lay it flat and wrap it closed again.",
-    done="Wrapped again",
-)
-
 
 class Steam(SetBy[PaintWork, SetWork]):
     """Rolling steam round a wrapped packet."""
@@ -84,7 +77,7 @@ class Steam(SetBy[PaintWork, SetWork]):
     stage = "steam"
     section = SECTION
     own = SetPlan
-    wet_again = WET_AGAIN
+    wet_again = step("steam.again")
     cooling = IN_THE_WRAP
     job = (("{} from rolling steam", "set.hold"),)
     hands_min = 8.0
@@ -145,7 +138,16 @@ class Steam(SetBy[PaintWork, SetWork]):
 
     def steps(self, settled: Settled, put: PaintWork, heat: SetWork, put_on: str) -> tuple[Step, ...]:
         """At the pot."""
-        return (*_into_the_pot(settled.pieces, put_on), *HELD_AND_OUT)
+        others = settled.pieces - 1
+        return (
+            step("steam.water", after=(put_on,)),
+            step("steam.safe"),
+            step("steam.on of several", others=others) if others else step("steam.on"),
+            step("steam.rolling"),
+            step("steam.hold"),
+            step("steam.off"),
+            step("steam.out"),
+        )
 
     def clocks(self, put: PaintWork, heat: SetWork) -> tuple[Timer, ...]:
         """The set, and looks at the pot."""
@@ -176,28 +178,13 @@ def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:
     if work.lasts_min < work.hold_min:
         # A pot is filled up at its last ten minutes: one that never holds more cannot be kept up.
         low = work.lasts_min <= REFILL_LEFT_MIN
-        told = (
-            ", too soon for a look: pour" if low else f" and the set takes {brief(work.hold_min)} min: pour"
-        )
-        text = (
-            f"{brief(work.pot_ml)} mL of pot water may last {brief(work.lasts_min)} min{told} "
-            f"{brief(work.needed_ml)} mL{'.' if low else ', or top up with boiling water.'}"
-        )
-        yield cautioned("set.pot-dry", "warn", text, hazards()["boil-dry"].source, "pot_water")
+        source = hazards()["boil-dry"].source
+        yield caution("set.pot-dry soon" if low else "set.pot-dry", heat=work, source=source)
     if (plan.hold is not None or plan.practice) and work.hold_min < work.advised_min - 0.05:
-        text = (
-            f"The set of {brief(work.hold_min)} min is shorter than the {brief(work.advised_min)} min "
-            "advised for this packet and these dyes: the middle may wash out."
-        )
-        source, key = f"{HOUSE}, as the steam set says why", "practice" if plan.practice else "hold"
-        yield cautioned("set.hold-short", "warn", text, source, key)
+        key = "practice" if plan.practice else "hold"
+        yield caution("set.hold-short", heat=work, where=("set", key))
     if not plan.lid:
-        text = (
-            "Without a lid, air mixes into the steam: the packet stays cooler than boiling and the pot dries "
-            "faster. Put a lid on."
-        )
-        source = "computed from IAPWS R7-97(2012): a tenth of air brings steam at sea level down to 97 °C"
-        yield cautioned("set.lid-off", "warn", text, source, "lid")
+        yield caution("set.lid-off")
 
 
 def _pots(settled: Settled, steam: SetWork) -> Iterator[Caution]:
@@ -209,88 +196,8 @@ def _pots(settled: Settled, steam: SetWork) -> Iterator[Caution]:
         ("set", "pot_water"),
     )
     if steam.rounds > 1:
-        text = (
-            f"{settled.pieces} packets and {steam.places} {'place' if steam.places == 1 else 'places'} in the "
-            f"steamer: {steam.rounds} fillings of {brief(steam.hold_min)} min. Keep waiting packets wrapped and damp."
-        )
-        yield cautioned("set.places", "note", text, "arithmetic on the plan's pieces and places", "places")
-    kit = [item for item in settled.kit if isinstance(item, KitItem)]
-    for item in kit:
-        if item.steam_time_min and steam.hold_min < item.steam_time_min:
-            yield Caution(
-                id="kit.steam-time",
-                level="note",
-                text=f"You usually steam {brief(item.steam_time_min)} min in {item.name}, and this plan steams "
-                f"{brief(steam.hold_min)} min.",
-                source="yours: the shelf's kit",
-                stage="heat",
-                where=("set", "hold"),
-            )
-
-
-# At the pot.
-
-
-def _into_the_pot(pieces: int, put_on: str) -> tuple[Step, ...]:
-    return (
-        Step(
-            role="pot water",
-            kind="measure",
-            text="Pour water into the pot; the rack must stand clear above it.",
-            done="Pot water in",
-            quantity="volume",
-            unit="mL",
-            after=(put_on,),
-            sets="set.pot_water",
-            figures=("set.pot_water", "set.boil_off", "set.pot_lasts", "set.rounds"),
-        ),
-        Step(
-            role="safe heat",
-            kind="gate",
-            text="Steam burns: lid opens away from you, dry mitts and tongs to hand, sleeves down, nobody beside it.",
-            done="Lid, mitts and tongs ready",
-            critical=True,
-        ),
-        Step(
-            role="heat on",
-            kind="do",
-            text="Packet on the rack, lid on, heat on."
-            if pieces == 1
-            else f"First packet on the rack, lid on, heat on; start a packet clock for each of the other {pieces - 1}.",
-            done="Pot on",
-        ),
-    )
-
-
-HELD_AND_OUT = (
-    Step(
-        role="steam rolling",
-        kind="do",
-        text="Wait until steam rolls steadily from under the lid; only then the set begins.",
-        done="Steam is rolling",
-        critical=True,
-        starts=clock_id("hold", "steam"),
-        figures=("set.hold", "set.heat_through", "set.boiling_point"),
-    ),
-    Step(
-        role="hold",
-        kind="wait",
-        text="Keep the steam rolling with the lid on.",
-        done="Set held",
-        timer=clock_id("hold", "steam"),
-        figures=("set.hold", "set.heat_through"),
-    ),
-    Step(
-        role="heat off",
-        kind="do",
-        text="Heat off. Open the lid away from you and let the steam go.",
-        done="Heat off, lid opened away",
-    ),
-    Step(
-        role="out",
-        kind="do",
-        text="Lift the packet out with tongs and set it down, still wrapped.",
-        done="Packet out, still wrapped",
-        starts=clock_id("cool"),
-    ),
-)
+        places = "place" if steam.places == 1 else "places"
+        yield caution("set.places", heat=steam, pieces=settled.pieces, places=places)
+    for item in settled.kit:
+        if isinstance(item, KitItem) and item.steam_time_min and steam.hold_min < item.steam_time_min:
+            yield caution("kit.steam-time", heat=steam, item=item)

@@ -8,10 +8,10 @@ from collections.abc import Iterator
 import msgspec
 
 from studio.craft import packet as wrapped
-from studio.methods.set_by import cautioned
+from studio.methods.said import caution
 from studio.plan.model import Shape
 from studio.plan.settled import Settled, own_table
-from studio.plan.shapes import HOUSE, Caution, Figure, brief, fig, num
+from studio.plan.shapes import Caution, Figure, fig, num
 from studio.plan.work.energy import Packet, believable, bulk_g_ml
 from studio.quantity.kinds import Quantity
 
@@ -109,24 +109,11 @@ def packet_cautions(settled: Settled, packet: Packet, hot_min: float, pick_up: f
     """Sides that the weight cannot fill, and what is too thick for wool that takes dye up fast."""
     bulk, dense = bulk_g_ml(settled, packet, pick_up), wrapped.densest_g_ml(pick_up)
     if bulk is not None and not believable(bulk, pick_up):
-        wet = brief(settled.piece_g * (1 + pick_up))
-        told = f"{wet} g of wet fibre in a {packet.words()} would be {brief(bulk)} g/mL"
-        source = "volume balance; fibre 1.31 g/mL second hand; least: estimate"
+        told = {"wet": settled.piece_g * (1 + pick_up), "packet": packet.words(), "bulk": bulk}
         if bulk > dense:
-            text = (
-                f"{told}, and without any air it is {brief(dense)} g/mL: measure the packet and weigh the fibre "
-                "again."
-            )
-            yield cautioned("set.packet-full", "warn", text, source, "thickness")
+            yield caution("set.packet-full", dense=dense, **told)
         else:
-            text = f"{told}, and a packet is {wrapped.LOOSEST_G_ML:g} g/mL or more: check weight, size and layers."
-            yield cautioned("set.packet-loose", "note", text, source, "thickness")
+            yield caution("set.packet-loose", loosest=wrapped.LOOSEST_G_ML, **told)
     if settled.superwash and hot_min > LONG_LAG_MIN:
         half = packet.thickness_cm / (math.sqrt(2.0) if packet.shape == "roll" else 2.0)
-        text = (
-            f"The middle may get hot {brief(hot_min)} min after the outside, and superwash wool takes up dye "
-            f"fast: make two packets of {brief(settled.piece_g / 2)} g, each {brief(half)} cm thick, for one colour "
-            "through and through."
-        )
-        source = f"{HOUSE}, by the time until the middle is hot"
-        yield cautioned("set.thick-superwash", "note", text, source, "thickness", stage="colour")
+        yield caution("set.thick-superwash", late=hot_min, piece=settled.piece_g / 2, thick=half)

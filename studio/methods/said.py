@@ -1,0 +1,13 @@
+"""What the ways of dyeing say: what is done at the bench, and what is to be minded of it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from studio.plan.said import Sayings
+from studio.plan.shapes import Caution, Step
+
+step = Sayings(Path(__file__).with_name("steps.json"), Step)
+"""What is done, by the stage of each way."""
+caution = Sayings(Path(__file__).with_name("cautions.json"), Caution)
+"""What is to be minded, by what it is about."""
