@@ -234,7 +234,7 @@ class Services(PlanServices):
         """All sessions, newest first."""
         return self.find(limit=None)[0]
 
-    def read_logbook(self, *heard: Any) -> int:
+    def read_logbook(self, *heard: Callable[..., Any]) -> int:
         """Read the session files that are new or changed; how many are left to be read.
 
         heard: who is told of it, and who may stop it, as `Index.refresh` has them.
