@@ -135,19 +135,6 @@ def _knitting(plan: Plan) -> tuple[Knitting, str]:
     return Knitting(knit.stitches, loop_mm), told
 
 
-def painting_of(
-    spread: float | None, tilt: float | None, wander: float | None, thickened: frozenset[str]
-) -> Painting:
-    """The painting with what was given, estimates for the rest; ValueError, one sentence, out of range."""
-    usual = Painting()
-    return Painting(
-        spread=usual.spread if spread is None else spread,
-        tilt=usual.tilt if tilt is None else tilt,
-        wander=usual.wander if wander is None else wander,
-        thickened=thickened,
-    )
-
-
 # A plan with its painting, and all that the forecast makes of them. numpy is loaded when it is run.
 
 
@@ -203,7 +190,9 @@ def foresee(
     """
     told = foretell(plan, shelf)
     own = in_use(shelf.habits, "spread") if spread is None else None
-    painting = painting_of(own.value if own else spread, tilt, wander, told.thickened)
+    given = {"spread": own.value if own else spread, "tilt": tilt, "wander": wander}
+    known = {name: rows for name, rows in given.items() if rows is not None}
+    painting = Painting(**known, thickened=told.thickened)
     settled = settle(plan, shelf)
     seen = colours_seen(settled)
     unknown = tuple(f"{c.name} is drawn in a stand-in colour: {c.note}." for c in seen if not c.hex)

@@ -9,7 +9,7 @@ from typing import Literal
 
 import msgspec
 
-from studio.craft.shade import AGE_LIMITS, AgeLimit
+from studio.craft.shade import AGE_LIMITS
 from studio.plaintext import counted
 from studio.plan.errors import PlanError, quoted
 from studio.plan.habits import Habit
@@ -329,7 +329,7 @@ _DAY = r"[0-9]{4}-[0-9]{2}-[0-9]{2}"
 Standing = Literal["good", "old", "unknown"]
 
 
-class JarAge(msgspec.Struct, frozen=True, kw_only=True):
+class JarAge(msgspec.Struct, frozen=True):
     """What its dates say of a jar on a day."""
 
     standing: Standing
@@ -362,17 +362,12 @@ def use_by_of(jar: Jar) -> tuple[date, Origin, str] | None:
     made = day_of(jar.made)
     if made is None:
         return None
-    limit = limit_of(jar)
+    limit = AGE_LIMITS[jar.kind or "stock"]
     try:
         last = made + timedelta(days=limit.days)
     except OverflowError:
         last = date.max
     return last, "published" if limit.standing == "published" else "house rule", limit.source
-
-
-def limit_of(jar: Jar) -> AgeLimit:
-    """How long its kind is kept."""
-    return AGE_LIMITS[jar.kind or "stock"]
 
 
 def age_of(jar: Jar, today: date | None) -> JarAge:
@@ -383,17 +378,11 @@ def age_of(jar: Jar, today: date | None) -> JarAge:
     """
     found = use_by_of(jar)
     if found is None:
-        return JarAge(
-            standing="unknown", told="no date that can be read", origin="yours", source="the jar's label"
-        )
+        return JarAge("unknown", "no date that can be read", "yours", "the jar's label")
     last, origin, source = found
-    told = f"use by {last.isoformat()}"
+    kept = f"use by {last.isoformat()}"
     if not day_of(jar.use_by):
-        told = f"made {jar.made}, keeps to {last.isoformat()}"
-    if today is None:
-        return JarAge(standing="unknown", told=told, origin=origin, source=source)
-    over = (today - last).days
-    if over > 0:
-        told = f"{told}, {counted(over, 'day')} over"
-        return JarAge(standing="old", told=told, origin=origin, source=source)
-    return JarAge(standing="good", told=told, origin=origin, source=source)
+        kept = f"made {jar.made}, keeps to {last.isoformat()}"
+    if today is None or today <= last:
+        return JarAge("good" if today else "unknown", kept, origin, source)
+    return JarAge("old", f"{kept}, {counted((today - last).days, 'day')} over", origin, source)
