@@ -100,14 +100,8 @@ class Keys:
         if value is None:
             return default
         if not isinstance(value, str):
-            raise self.wrong(
-                key,
-                "must be text",
-                IN_QUOTES,
-                f", not {quoted(value)}; write for example ",
-                write(key, example),
-                ".",
-            )
+            told = f", not {quoted(value)}; write for example "
+            raise self.wrong(key, "must be text", IN_QUOTES, told, write(key, example), ".")
         stripped = value.strip()
         if not stripped:
             raise self.wrong(key, "is empty; write a text", IN_QUOTES, ", or leave it out.")
@@ -162,30 +156,19 @@ class Keys:
         if value is None:
             return None
         if isinstance(value, bool) or not isinstance(value, int | float):
-            raise self.wrong(
-                key,
-                "must be a number",
-                WITHOUT_QUOTES,
-                f", not {quoted(value)}; write ",
-                write(key, example, example),
-                ".",
-            )
+            told = f", not {quoted(value)}; write "
+            raise self.wrong(key, "must be a number", WITHOUT_QUOTES, told, write(key, example, example), ".")
         if not low <= value <= high or math.isnan(value):
-            raise self.wrong(
-                key,
-                f"must lie between {low:g} and {high:g}, not at {quoted(value)}; write ",
-                write(key, example, example),
-                ".",
-            )
+            told = f"must lie between {low:g} and {high:g}, not at {quoted(value)}; write "
+            raise self.wrong(key, told, write(key, example, example), ".")
         return float(value)
 
     def whole(self, key: str, low: int, high: int, example: str) -> int | None:
         """A whole number between two limits."""
         value = self.number(key, low, high, example)
         if value is not None and value != int(value):
-            raise self.wrong(
-                key, f"must be a whole number, not {value:g}; write ", write(key, example, example), "."
-            )
+            told = f"must be a whole number, not {value:g}; write "
+            raise self.wrong(key, told, write(key, example, example), ".")
         return None if value is None else int(value)
 
     def measure(
@@ -196,17 +179,12 @@ class Keys:
         The lower limit itself is refused where it is 0: nothing weighs 0 g.
         """
         value = self.raw(key)
+        if value is None:
+            return None
         hint = f'write for example "{example or KINDS[kind].example}".'
-        return None if value is None else self._measured(key, value, kind, low, high, hint)
-
-    def _measured(self, key: str, value: object, kind: str, low: float, high: float, hint: str) -> Quantity:
         if not isinstance(value, str):
-            raise self.wrong(
-                key,
-                "must be text",
-                Term(" with a unit in quotes"),
-                f", not {quoted(value)}; {hint}",
-            )
+            in_quotes = Term(" with a unit in quotes")
+            raise self.wrong(key, "must be text", in_quotes, f", not {quoted(value)}; {hint}")
         try:
             found = parse(value, kind, drops_per_ml=self._drops_per_ml)
         except QuantityError as error:
