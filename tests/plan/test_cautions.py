@@ -379,9 +379,12 @@ CAUTIONS = (STUDIO / "plan" / "work" / "cautions.json", STUDIO / "methods" / "ca
 STEPS = (STUDIO / "plan" / "steps" / "steps.json", STUDIO / "methods" / "steps.json")
 
 
-@pytest.mark.parametrize("said", [*CAUTIONS, *STEPS])
+CLOCKS = (STUDIO / "methods" / "clocks.json",)
+
+
+@pytest.mark.parametrize("said", [*CAUTIONS, *STEPS, *CLOCKS])
 def test_every_row_of_what_is_said_is_asked_for(said: Path) -> None:
-    kind = "caution" if said in CAUTIONS else "step"
+    kind = said.stem.removesuffix("s")
     code = "".join(path.read_text("utf-8") for path in STUDIO.rglob("*.py"))
     asked = re.findall(rf'\b(?:acid_)?{kind}\(\s*f?"([^"]+)"(?: if [^"]* else "([^"]+)")?', code)
     names = [re.sub(r"{[^}]*}", ".*", name) for pair in asked for name in pair if name]

@@ -8,7 +8,7 @@ import msgspec
 
 from studio.methods.put_on.additions import acid_cautions, in_100_ml, thickener_cautions
 from studio.methods.put_on.paint_work import PaintWork, later_ml, squeeze_to_g, work_paint
-from studio.methods.said import caution, step
+from studio.methods.said import caution, clock, step
 from studio.plan.layout import in_words
 from studio.plan.materials import DyeAtHand
 from studio.plan.settled import Settled
@@ -111,13 +111,10 @@ class Paint(PutOn[PaintWork]):
 
     def clocks(self, worked: Worked) -> tuple[Timer, ...]:
         """The gum swelling."""
-        gum, action = worked.settled.thickener, "Stir the thickened paint until no lump is left."
+        gum = worked.settled.thickener
         if gum is None or gum.overnight or not any(liquid.added("thickener") for liquid in worked.liquids):
             return ()
-        label = f"{gum.name} swelling"
-        return (
-            Timer(role="swell", counts="paint.swell", label=label, minutes=gum.row.swell_min, action=action),
-        )
+        return (clock("paint.swell", gum=gum, minutes=gum.row.swell_min),)
 
     def hands_on(self, colours: int, painted_g: float, pieces: int) -> float:
         """Each piece is squeezed and wrapped by itself. Estimate."""

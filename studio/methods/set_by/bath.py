@@ -12,7 +12,7 @@ from typing import Any
 from studio.craft.bath_heat import FASTEST_C_MIN
 from studio.methods.put_on.bath import acid_step
 from studio.methods.put_on.bath_work import ACID_ADDED, ACID_AFTER_MIN, BathWork, KettlePlan
-from studio.methods.said import step
+from studio.methods.said import clock, step
 from studio.methods.set_by.bath_cautions import bath_cautions
 from studio.methods.set_by.bath_work import HeatWork, bath_energy, work_bath_cool, work_heat
 from studio.plan.fields import WEIGHT, FieldSection, figure, known, row, usual
@@ -176,9 +176,17 @@ class HeatedBath(SetBy[BathWork, HeatWork]):
 
     def clocks(self, put: BathWork, heat: HeatWork) -> Iterator[Timer]:
         """The ramp, the hold and what goes in."""
-        yield from _of_the_ramp(heat)
-        yield from _of_the_hold(heat)
-        yield from _of_what_goes_in(put, heat)
+        warm, ramp, hold = show(heat.top_c, "degC"), heat.ramp_min, heat.hold_min
+        yield clock("kettle.ramp", minutes=max(1, as_shown(ramp)), top=warm)
+        yield clock("kettle.look", minutes=max(1, math.floor(min(LOOK_MIN, ramp / 3.0))))
+        yield clock("kettle.hold", minutes=max(1, as_shown(hold)))
+        yield clock("kettle.turn", minutes=max(1, math.floor(min(TURN_MIN, hold / 2.0))))
+        yield clock("kettle.hold on", minutes=MORE_MIN)
+        if put.rest_acid > 0:
+            yield clock("kettle.acid", minutes=ACID_AFTER_MIN)
+        for number in range(2, put.parts + 1):
+            minutes, warm_c = max(1, round(ramp * (number - 1) / put.parts)), part_c(put, heat, number)
+            yield clock("kettle.dye", number=number, minutes=minutes, warm=warm_c)
 
 
 def part_c(bath: BathWork, heat: HeatWork, number: int) -> float:
@@ -187,78 +195,3 @@ def part_c(bath: BathWork, heat: HeatWork, number: int) -> float:
     In whole degrees, so that the step, its clock and a doubt say one number.
     """
     return float(round(heat.start_c + (heat.top_c - heat.start_c) * (number - 1) / bath.parts))
-
-
-def _of_the_ramp(heat: HeatWork) -> tuple[Timer, ...]:
-    return (
-        Timer(
-            role="ramp",
-            label="ramp",
-            minutes=max(1, as_shown(heat.ramp_min)),
-            action=f"The bath should be at {show(heat.top_c, 'degC')}: measure it.",
-            priority="high",
-        ),
-        Timer(
-            role="ramp look",
-            label="ramp check",
-            minutes=max(1, math.floor(min(LOOK_MIN, heat.ramp_min / 3.0))),
-            action="Read the bath and compare it with the ramp.",
-            repeats=True,
-            with_timer=clock_id("ramp"),
-        ),
-    )
-
-
-def _of_the_hold(heat: HeatWork) -> tuple[Timer, ...]:
-    return (
-        Timer(
-            role="hold",
-            of="hold",
-            counts="kettle.hold",
-            label="hold",
-            minutes=max(1, as_shown(heat.hold_min)),
-            action="The hold is over: look at the bath on a white spoon.",
-            priority="high",
-        ),
-        Timer(
-            role="turn",
-            label="turn the fibre",
-            minutes=max(1, math.floor(min(TURN_MIN, heat.hold_min / 2.0))),
-            action="Turn the fibre over gently; read the bath and look at its level.",
-            repeats=True,
-            with_timer=clock_id("hold", "hold"),
-        ),
-        Timer(
-            role="hold on",
-            counts="kettle.hold",
-            label="extra hold",
-            minutes=MORE_MIN,
-            action="Look at the bath on a white spoon again.",
-            priority="high",
-        ),
-    )
-
-
-def _of_what_goes_in(bath: BathWork, heat: HeatWork) -> Iterator[Timer]:
-    """The acts that the ramp is woven with: the rest of the acid, the later parts of the dye."""
-    if bath.rest_acid > 0:
-        yield Timer(
-            role="acid",
-            once=True,
-            label="rest of the acid",
-            minutes=ACID_AFTER_MIN,
-            action="The rest of the acid goes in.",
-            priority="high",
-            with_timer=clock_id("ramp"),
-        )
-    for number in range(2, bath.parts + 1):
-        yield Timer(
-            role="dye",
-            of=str(number),
-            once=True,
-            label=f"part {number} of the dye",
-            minutes=max(1, round(heat.ramp_min * (number - 1) / bath.parts)),
-            action=f"Part {number} of the dye goes in at about {part_c(bath, heat, number):.0f} °C.",
-            priority="high",
-            with_timer=clock_id("ramp"),
-        )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from studio.methods.put_on.paint_work import PaintWork
-from studio.methods.said import caution, step
+from studio.methods.said import caution, clock, step
 from studio.methods.set_by.microwave_work import (
     SCHEDULES,
     MicrowavePlan,
@@ -103,42 +103,14 @@ class Microwave(SetBy[PaintWork, MicrowaveWork]):
             step("microwave.out"),
         )
 
-    def clocks(self, put: PaintWork, heat: MicrowaveWork) -> tuple[Timer, ...]:
+    def clocks(self, put: PaintWork, heat: MicrowaveWork) -> Iterator[Timer]:
         """Bursts, rests and the stand."""
-        names = [str(number) for number in range(1, heat.count + 1)]
-        timers: list[Timer] = []
-        for name in [*names, "more"]:
+        for name in (*map(str, range(1, heat.count + 1)), "more"):
             burst = f"burst {name} of {heat.count}" if name != "more" else "extra burst"
-            timers.append(
-                Timer(
-                    role="burst",
-                    of=name,
-                    label=burst,
-                    minutes=heat.burst_min,
-                    action="The burst is over: leave the oven shut to rest.",
-                    priority="high",
-                    then=clock_id("rest", name),
-                )
-            )
-            timers.append(
-                Timer(
-                    role="rest",
-                    of=name,
-                    label=f"rest after {burst}",
-                    minutes=heat.rest_min,
-                    action="The rest is over: look at the liquid.",
-                    priority="high",
-                )
-            )
-        timers.append(
-            Timer(
-                role="stand",
-                label="standing in the oven",
-                minutes=heat.stand_min,
-                action="It has stood long enough: lift the dish out slowly.",
-            )
-        )
-        return tuple(timers)
+            told = {"name": name, "burst": burst}
+            yield clock("microwave.burst", minutes=heat.burst_min, rest=clock_id("rest", name), **told)
+            yield clock("microwave.rest", minutes=heat.rest_min, **told)
+        yield clock("microwave.stand", minutes=heat.stand_min)
 
 
 def _clock(minutes: float) -> str:

@@ -8,7 +8,7 @@ from typing import Any
 
 from studio.craft.pot import REFILL_LEFT_MIN
 from studio.methods.put_on.paint_work import PaintWork
-from studio.methods.said import caution, step
+from studio.methods.said import caution, clock, step
 from studio.methods.set_by.steam_packet import (
     MOST_THICK_CM,
     SetPlan,
@@ -24,7 +24,6 @@ from studio.plan.model import MOST_PIECES, SHAPES
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Step, Timer, listed
 from studio.plan.shelf import KitItem
-from studio.plan.steps.lay import clock_id
 from studio.plan.steps.stages import IN_THE_WRAP, as_shown
 from studio.plan.ways import SetBy
 from studio.plan.work.cautions import pot_too_small
@@ -151,27 +150,9 @@ class Steam(SetBy[PaintWork, SetWork]):
 
     def clocks(self, put: PaintWork, heat: SetWork) -> tuple[Timer, ...]:
         """The set, and looks at the pot."""
-        return (
-            Timer(
-                role="hold",
-                of="steam",
-                counts="set.hold",
-                label="steam set",
-                minutes=as_shown(heat.hold_min),
-                action="The set is over: heat off, lid away from you.",
-                priority="high",
-                needs_steam=True,
-            ),
-            Timer(
-                role="pot look",
-                label="look at the pot",
-                minutes=max(1, math.floor(heat.look_min)),
-                action="Look at the pot water; top up with boiling water.",
-                repeats=True,
-                with_timer=clock_id("hold", "steam"),
-                needs_steam=True,
-            ),
-        )
+        look_min = max(1, math.floor(heat.look_min))
+        hold = clock("steam.hold", minutes=as_shown(heat.hold_min))
+        return hold, clock("steam.look", minutes=look_min)
 
 
 def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:

@@ -9,7 +9,7 @@ import msgspec
 from studio.craft.liquor import reach
 from studio.methods.put_on.paint_work import PaintWork, squeeze_to_g
 from studio.plan.settled import SettledColour, Sharing
-from studio.plan.shapes import Caution, Figure, listed
+from studio.plan.shapes import Caution, Origin, fig, listed
 from studio.plan.steps.lay import paint_path, stock_path
 from studio.plan.work.stocks import colours_of
 from studio.quantity.showing import show
@@ -136,16 +136,14 @@ def _unit(state: State) -> str:
 def _reach(jar: JarNow, unit: str) -> Thought:
     slug, name = jar.colour.plan.slug, jar.colour.plan.name
     about = "" if jar.read_now else "about "
-    figure = Figure(
-        id=f"live.paint.{slug}.left",
-        value=jar.left_ml,
-        unit="mL",
-        label=f"{name} left in the jar",
-        because=f"{show(jar.mixed_ml, 'mL')} mixed, {about}{show(jar.used_ml, 'mL')} used on "
-        f"{show(jar.coated, '1')} {unit}; {show(jar.bare, '1')} still bare",
-        origin="measured" if jar.read_now else "estimate",
-        source="read from the jar" if jar.read_now else f"worked out at {_whose(jar)}",
+    because = (
+        f"{show(jar.mixed_ml, 'mL')} mixed, {about}{show(jar.used_ml, 'mL')} used on "
+        f"{show(jar.coated, '1')} {unit}; {show(jar.bare, '1')} still bare"
     )
+    source = "read from the jar" if jar.read_now else f"worked out at {_whose(jar)}"
+    by: Origin = "measured" if jar.read_now else "estimate"
+    label = f"{name} left in the jar"
+    figure = fig(f"live.paint.{slug}.left", jar.left_ml, "mL", label, because, by, source)
     figures = (figure,) if jar.coated or jar.read_now else ()
     if jar.rate_ml <= 0:
         return Thought(figures)
@@ -172,16 +170,10 @@ def _on_the_fibre(state: State, jars: tuple[JarNow, ...]) -> Thought:
     if room is None or not state.coats:
         return NOTHING
     to_come_ml = sum(jar.rate_ml * jar.bare for jar in jars)
-    figure = Figure(
-        id="live.paint.on",
-        value=on_ml,
-        unit="mL",
-        label="paint on the fibre",
-        because=" + ".join(f"{show(jar.used_ml, 'mL')} of {jar.colour.plan.name}" for jar in painted)
-        + f"; {show(to_come_ml, 'mL')} to come; room for {show(room, 'mL')}",
-        origin="estimate",
-        source="conservation of mass",
-    )
+    on = " + ".join(f"{show(jar.used_ml, 'mL')} of {jar.colour.plan.name}" for jar in painted)
+    because = f"{on}; {show(to_come_ml, 'mL')} to come; room for {show(room, 'mL')}"
+    source, label = "conservation of mass", "paint on the fibre"
+    figure = fig("live.paint.on", on_ml, "mL", label, because, "estimate", source)
     over_ml = on_ml + to_come_ml - room
     if over_ml <= max(0.5, (ESTIMATE_SLACK - 1) * room):
         return Thought((figure,))
@@ -190,7 +182,7 @@ def _on_the_fibre(state: State, jars: tuple[JarNow, ...]) -> Thought:
         f"{show(over_ml, 'mL')} more than the fibre can take: "
         "paint the rest drier, or blot before you wrap it."
     )
-    return Thought((figure,), (warning("paint.wet", text, "conservation of mass"),))
+    return Thought((figure,), (warning("paint.wet", text, source),))
 
 
 ENOUGH = 0.98

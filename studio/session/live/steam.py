@@ -236,15 +236,9 @@ def think_pot(state: State, now: Reading) -> Thought:
         return NOTHING
     rate = heat.most_ml_min
     level_ml = clock.dry_min * rate
-    figure = Figure(
-        id="live.set.pot",
-        value=clock.dry_min,
-        unit="min",
-        label="pot water lasts another",
-        because=f"{level_ml:.4g} mL in the pot / {rate:.4g} mL boiled off a minute = {clock.dry_min:.3g} min",
-        origin="estimate",
-        source="boil-off, IAPWS R7-97(2012)",
-    )
+    label, source = "pot water lasts another", "boil-off, IAPWS R7-97(2012)"
+    because = f"{level_ml:.4g} mL in the pot / {rate:.4g} mL boiled off a minute = {clock.dry_min:.3g} min"
+    figure = fig("live.set.pot", clock.dry_min, "min", label, because, "estimate", source)
     level = _level(state, clock, now)
     if not level or any(a.standing and a.level in POT_LEVELS for a in state.alarms):
         return Thought((figure,))
