@@ -1,4 +1,4 @@
-"""Set in a bath: up a ramp, held at its top until it is clear, cooled in the bath.
+"""Set in a bath: up a ramp, held at its top until it is clear, cooled in the bath; and what is to be minded of it.
 
 What goes in on the way up (the rest of the acid, later parts of the dye) is woven into the clock of the ramp.
 """
@@ -10,11 +10,30 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from studio.craft.bath_heat import FASTEST_C_MIN
+from studio.craft.rinse import STEP_LIMIT_C
 from studio.methods.put_on.bath import acid_step
-from studio.methods.put_on.bath_work import ACID_ADDED, ACID_AFTER_MIN, BathWork, KettlePlan
-from studio.methods.said import clock, step
-from studio.methods.set_by.bath_cautions import bath_cautions
-from studio.methods.set_by.bath_work import HeatWork, bath_energy, work_bath_cool, work_heat
+from studio.methods.put_on.bath_work import (
+    ACID_ADDED,
+    ACID_AFTER_MIN,
+    RATIO_HIGH,
+    RATIO_LOW,
+    RATIO_SOURCE,
+    BathWork,
+    KettlePlan,
+    kettle_of,
+)
+from studio.methods.said import caution, clock, step
+from studio.methods.set_by.bath_work import (
+    BALANCE,
+    COOKSON,
+    SILK,
+    SILK_C,
+    SUPERWASH_C,
+    HeatWork,
+    bath_energy,
+    work_bath_cool,
+    work_heat,
+)
 from studio.plan.fields import WEIGHT, FieldSection, figure, known, row, usual
 from studio.plan.keys import Keys
 from studio.plan.settled import Settled
@@ -22,7 +41,9 @@ from studio.plan.shapes import Caution, Step, Timer
 from studio.plan.steps.lay import clock_id
 from studio.plan.steps.stages import CLEAR_GRADE, Cooling, as_shown, end_ph
 from studio.plan.ways import SetBy
-from studio.plan.work.energy import CoolWork, EnergyUse
+from studio.plan.work.cautions import pot_too_small
+from studio.plan.work.energy import CoolWork, EnergyUse, hob_gives_w
+from studio.plan.work.presoak import soaked_c
 from studio.quantity.showing import show
 
 MOST_PARTS = 3
@@ -142,7 +163,20 @@ class HeatedBath(SetBy[BathWork, HeatWork]):
 
     def cautions(self, settled: Settled, put: BathWork, heat: HeatWork) -> Iterator[Caution]:
         """kettle.*, of the bath as of its heat."""
-        return bath_cautions(settled, put, heat)
+        yield from _liquor(settled, put)
+        yield from pot_too_small(
+            settled,
+            (put.bath_ml + settled.dry_g * FIBRE_ML_G) * (1 + ROOM_TO_TURN),
+            "bath and fibre, with room to turn it, need",
+            "take a larger pot, a smaller liquor ratio, or dye it in two lots",
+            ("kettle", "liquor_ratio"),
+        )
+        yield from _hob(settled, heat)
+        yield from _top(settled, heat)
+        yield from _times(settled, heat)
+        yield from _vapour(settled, put, heat)
+        for name in ("kettle.felting", "steam.burns", "kettle.hot-water"):
+            yield caution(name)
 
     def steps(self, settled: Settled, put: BathWork, heat: HeatWork, put_on: str) -> tuple[Step, ...]:
         """Up the ramp, with what goes in on the way, and held."""
@@ -195,3 +229,64 @@ def part_c(bath: BathWork, heat: HeatWork, number: int) -> float:
     In whole degrees, so that the step, its clock and a doubt say one number.
     """
     return float(round(heat.start_c + (heat.top_c - heat.start_c) * (number - 1) / bath.parts))
+
+
+MOST_VAPOUR = 0.2
+"""Share of the bath that may go off in the hold before it is warned about. House rule."""
+FIBRE_ML_G = 0.76
+"""Wool's own volume, at 1.31 g/mL. **Source:** common practice."""
+ROOM_TO_TURN = 0.1
+"""Of the bath, left free below the brim. House rule."""
+MUCH_FASTER = 1.34
+"""A ramp this much faster than usual for the class is noted. House rule."""
+
+
+def _liquor(settled: Settled, bath: BathWork) -> Iterator[Caution]:
+    ratio = kettle_of(settled).liquor_ratio
+    if ratio is not None and not RATIO_LOW <= ratio <= RATIO_HIGH:
+        effect = (
+            "the fibre is crowded and dyes unevenly"
+            if ratio < RATIO_LOW
+            else "dye and acid are thin and the bath is slow to clear"
+        )
+        usual = {"low": RATIO_LOW, "high": RATIO_HIGH, "source": RATIO_SOURCE}
+        yield caution("kettle.ratio", ratio=ratio, effect=effect, **usual)
+    if bath.fill_ml < bath.bath_ml / 2.0:
+        yield caution("kettle.dye-fills-bath", dye=bath.bath_ml - bath.fill_ml, bath=bath)
+    if bath.parts > 1:
+        yield caution("kettle.semi-solid", bath=bath)
+
+
+def _hob(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
+    if math.isinf(heat.fastest_min):
+        yield caution("kettle.hob-cannot", heat=heat, gives=hob_gives_w(settled), source=BALANCE)
+    elif heat.fastest_min > (heat.top_c - heat.start_c) / heat.rate_c_min * 1.001:
+        yield caution("kettle.hob-slow", heat=heat, source=BALANCE)
+
+
+def _top(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
+    if heat.top_c < heat.wanted_top_c:
+        yield caution("kettle.boils", heat=heat, level="warn" if kettle_of(settled).top else "note")
+    if settled.superwash and heat.top_c > SUPERWASH_C[1]:
+        yield caution("kettle.superwash-hot", heat=heat, usual=SUPERWASH_C, source=COOKSON)
+    if settled.silk and heat.top_c > SILK_C + 1.0:
+        yield caution("kettle.silk-hot", heat=heat, usual=SILK_C, source=SILK)
+
+
+def _times(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
+    plan = kettle_of(settled)
+    if plan.hold is not None and plan.hold.value < heat.least_hold_min - 0.05:
+        source = max(settled.classes, key=lambda c: c.bath_hold_min).bath_source
+        yield caution("kettle.hold-short", hold=plan.hold.value, heat=heat, source=source)
+    usual = min(settled.classes, key=lambda c: c.bath_ramp_c_min)
+    if plan.ramp is not None and plan.ramp > usual.bath_ramp_c_min * MUCH_FASTER:
+        yield caution("kettle.ramp-fast", ramp=plan.ramp, usual=usual)
+    soaked = soaked_c(settled)
+    if abs(heat.start_c - soaked) > STEP_LIMIT_C:
+        yield caution("kettle.start-step", soaked=soaked, heat=heat, limit=STEP_LIMIT_C)
+
+
+def _vapour(settled: Settled, bath: BathWork, heat: HeatWork) -> Iterator[Caution]:
+    if heat.evaporation_ml > bath.bath_ml * MOST_VAPOUR:
+        lid = "" if kettle_of(settled).lid else " Put a lid on."
+        yield caution("kettle.vapour", bath=bath, heat=heat, lid=lid)

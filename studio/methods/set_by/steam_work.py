@@ -10,14 +10,16 @@ from studio.craft import pot, steam
 from studio.craft.limits import liquid_volume
 from studio.craft.pot import COLD_TAP_C, minutes_to_steam
 from studio.methods.put_on.paint_work import PaintWork
-from studio.methods.set_by.steam_packet import packet_of, steamed_packet, thickness_figure
-from studio.methods.set_by.steam_practice import (
+from studio.methods.set_by.steam_packet import (
     ORIGINS,
     hold_because,
     hold_chosen,
     hold_min_of,
     hold_source,
     hold_spread,
+    packet_of,
+    steamed_packet,
+    thickness_figure,
 )
 from studio.plan.habits import in_use
 from studio.plan.settled import Settled, node
