@@ -15,19 +15,8 @@ from studio.session.asked import Refused, asked_in, reason, told_of, unit_asked,
 from studio.session.clock import Elapsed, Reading, elapsed_since
 from studio.session.events import Event
 from studio.session.folding import foreseen
+from studio.session.kinds import heat
 from studio.session.kinds.clocks import TimerExtended
-from studio.session.kinds.heat import (
-    AcidDosed,
-    BathLooked,
-    PotRead,
-    PotRefilled,
-    ReadAt,
-    ReadingTaken,
-    RinseRound,
-    SetAdded,
-    SteamAgain,
-    SteamStopped,
-)
 from studio.session.kinds.steps import StepMeasured
 from studio.session.live import cooling, steam
 from studio.session.live.cooling import ended_by
@@ -67,8 +56,8 @@ def steam_turned(state: State, now: Reading) -> list[Event]:
     """Lost where it rolled, rolling again where it was lost."""
     if steam.steam_is_lost(state):
         lost = elapsed_since(state.steam_off[-1][0], now)
-        return [SteamAgain(), *reheating(state, lost, now)]
-    return [SteamStopped()]
+        return [heat.SteamAgain(), *reheating(state, lost, now)]
+    return [heat.SteamStopped()]
 
 
 def may_lose_steam(state: State) -> bool:
@@ -108,7 +97,7 @@ def refill(state: State, command: c.Refill, now: Reading) -> list[Event]:
     ml = value_of(command.text, "volume", unit_asked("volume", kitchen=True))
     if not 0 < ml <= 20_000:
         raise Refused("Write how much boiling water went in, 20 L at most, for example 500 mL.")
-    poured = PotRefilled(ml, command.text.strip())
+    poured = heat.PotRefilled(ml, command.text.strip())
     return [poured, *_looked_after(state, ml, now)]
 
 
@@ -138,12 +127,12 @@ def read_pot(state: State, command: c.ReadPot, now: Reading) -> list[Event]:
         raise Refused(
             f"Only {told(poured, 'mL', kitchen=True)} went into the pot; write what is left of them."
         )
-    return [PotRead(ml, command.text.strip())]
+    return [heat.PotRead(ml, command.text.strip())]
 
 
 # A temperature that is read beside the steps, and what it ends.
 
-PLACES: tuple[ReadAt, ...] = get_args(ReadAt)
+PLACES: tuple[heat.ReadAt, ...] = get_args(heat.ReadAt)
 
 
 @c.rule(c.TakeReading)
@@ -159,7 +148,7 @@ def take_reading(state: State, command: c.TakeReading, now: Reading) -> list[Eve
             f"for example {told(92.0, 'degC')}."
         )
     flagged = doubts.taken(doubts.reading(state, where, value, now), meant=command.meant)
-    read = ReadingTaken(where, value, "degC", typed, flagged)
+    read = heat.ReadingTaken(where, value, "degC", typed, flagged)
     return [read, *_ended(foreseen(state, read, now), now)]
 
 
@@ -192,7 +181,7 @@ def look_at_bath(state: State, command: c.LookAtBath, now: Reading) -> list[Even
         raise Refused("Grade what is on the spoon from 1, as dark as at first, to 5, clear.")
     grade = int(text)
     clear = grade >= (step.low or 0.0)
-    drafts: list[Event] = [BathLooked(step.id, grade, clear, state.sets)]
+    drafts: list[Event] = [heat.BathLooked(step.id, grade, clear, state.sets)]
     more = next((t for t in state.worksheet.timers if t.id == step.stops), None)
     if clear:
         told = StepMeasured(step.id, float(grade), step.unit, text, False)
@@ -229,7 +218,7 @@ def dose_acid(state: State, command: c.DoseAcid, now: Reading) -> list[Event]:
         raise Refused(
             f"Write how much acid goes in, at most {told_of(poured, most)}; half of the plan's is a usual dose."
         )
-    return [AcidDosed(amount, "mL" if poured.quantity == "volume" else "g", command.text.strip())]
+    return [heat.AcidDosed(amount, "mL" if poured.quantity == "volume" else "g", command.text.strip())]
 
 
 @c.rule(c.Rinsed)
@@ -241,7 +230,7 @@ def rinsed(state: State, command: c.Rinsed, now: Reading) -> list[Event]:
         raise Refused("Grade the rinse water from 1, dark as the bath, to 5, clear.")
     clear = is_clear(int(grade))
     rounds = len(cooling.rounds_now(state)) + 1
-    told = RinseRound(int(grade), clear, state.sets, rounds)
+    told = heat.RinseRound(int(grade), clear, state.sets, rounds)
     if not clear:
         return [told]
     flagged = rounds > (step.high or rounds)
@@ -259,7 +248,7 @@ def set_again(state: State, command: c.SetAgain, now: Reading) -> list[Event]:
             "A third repeat harms wool more than it helps; finish the record and note what happened."
         )
     why = reason(command.why)
-    added, step = SetAdded(state.sets + 1, why), state.worksheet.step_for("rinse rounds")
+    added, step = heat.SetAdded(state.sets + 1, why), state.worksheet.step_for("rinse rounds")
     if step is None or state.step(step.id).closed:
         return [added]
     return [added, StepMeasured(step.id, float(len(rounds)), "rounds", str(len(rounds)), True)]

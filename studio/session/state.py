@@ -18,15 +18,8 @@ from studio.session.clock import Moment
 from studio.session.events import Event, EventN, Head, Kept, Recorded, Undo, parts
 
 if TYPE_CHECKING:
+    from studio.session.kinds import heat
     from studio.session.kinds.fastness import FollowUp
-    from studio.session.kinds.heat import (
-        AcidDosed,
-        BathLooked,
-        PotRead,
-        PotRefilled,
-        ReadingTaken,
-        RinseRound,
-    )
     from studio.session.kinds.notes import DropsCounted, PhotoAdded, SwatchCounted
     from studio.session.kinds.paint import BandPainted, BatchMixed, JarRead, LeftoverKept
 
@@ -300,19 +293,19 @@ class State(msgspec.Struct):
     """When it was taken up again, wall time in ns, and by which version of the program."""
     gate_digit: int = 0
     """The digit that opened the newest gate; 0 before the first."""
-    readings: list[Kept[ReadingTaken]] = []
+    readings: list[Kept[heat.ReadingTaken]] = []
     steam_off: tuple[tuple[Moment, Moment | None], ...] = ()
     """When the steam stopped, and when it rolled again."""
-    refills: list[Kept[PotRefilled]] = []
+    refills: list[Kept[heat.PotRefilled]] = []
     batches: list[Kept[BatchMixed]] = []
     paint_left: dict[str, Kept[JarRead]] = {}
     """Each jar as it was last read."""
     coats: list[Kept[BandPainted]] = []
     """On the bands, in the order they were painted."""
-    rounds: list[Kept[RinseRound]] = []
-    looks: list[Kept[BathLooked]] = []
+    rounds: list[Kept[heat.RinseRound]] = []
+    looks: list[Kept[heat.BathLooked]] = []
     """At the bath, or at the liquid of a packet in the microwave."""
-    acid_doses: list[Kept[AcidDosed]] = []
+    acid_doses: list[Kept[heat.AcidDosed]] = []
     sets: int = 1
     """How many times the goods are or were set."""
     leftovers: list[Kept[LeftoverKept]] = []
@@ -321,7 +314,7 @@ class State(msgspec.Struct):
     follow_ups: list[FollowUp] = []
     """Fastness tests planned after the end, in the order they were planned."""
     droppers: list[Kept[DropsCounted]] = []
-    pot_left: list[Kept[PotRead]] = []
+    pot_left: list[Kept[heat.PotRead]] = []
     outcome: Literal["", "finished", "abandoned"] = ""
     outcome_why: str = ""
     came_to: tuple[Figure, ...] = ()

@@ -14,16 +14,7 @@ from studio.session.asked import Refused, WrongDigit, asked_in, reason, told_of,
 from studio.session.clock import Reading, time_of_day
 from studio.session.doubts import still_in_the_steam
 from studio.session.events import Event
-from studio.session.kinds.steps import (
-    CautionAccepted,
-    Corrected,
-    GatePassed,
-    Overridden,
-    StepDone,
-    StepMeasured,
-    StepNotMeasured,
-    StepSkipped,
-)
+from studio.session.kinds import steps
 from studio.session.live.cooling import beyond_limit, ended_by, too_hot
 from studio.session.live.given import leftovers_untold
 from studio.session.live.steam import POT_LEVELS, pot_timers_off, watched_min
@@ -106,7 +97,7 @@ def done_drafts(state: State, step: Step, now: Reading, *, flagged: bool = False
     """The step is done: the clocks that end and start with it, and the reading where one ended its wait."""
     read = ended_by(state, step)
     read_c = None if read is None or ran_out(state, step.timer, now) else read.event.value
-    return [StepDone(step.id, read_c, flagged), *timers_of(state, step, now)]
+    return [steps.StepDone(step.id, read_c, flagged), *timers_of(state, step, now)]
 
 
 def _packets_out_first(state: State, step: Step) -> None:
@@ -143,7 +134,7 @@ def measure(state: State, command: c.Measure, now: Reading) -> list[Event]:
     odd = unworkable(state, step, value)
     doubt = _odd_value(state, step, command.text, value, odd) or doubts.part_too_soon(state, step, now)
     flagged = doubts.taken(doubt, meant=command.meant)
-    told = StepMeasured(
+    told = steps.StepMeasured(
         step=step.id,
         value=value,
         unit=step.unit,
@@ -198,7 +189,7 @@ def not_measured(state: State, command: c.NotMeasured, now: Reading) -> list[Eve
     if step.kind != "measure":
         raise Refused("Only a value that a step asks for can be left unmeasured.")
     step = effective(state, step)
-    told = StepNotMeasured(step.id, reason(command.why), step.expected, fixes(state, step, None))
+    told = steps.StepNotMeasured(step.id, reason(command.why), step.expected, fixes(state, step, None))
     return [told, *timers_of(state, step, now)]
 
 
@@ -214,7 +205,7 @@ def pass_gate(state: State, command: c.PassGate, now: Reading) -> list[Event]:
         raise Refused(said)
     if command.digit != gate_digit(state, step.id, command.missed):
         raise WrongDigit(step.id, command.digit)
-    return [GatePassed(step.id, command.digit), *timers_of(state, step, now)]
+    return [steps.GatePassed(step.id, command.digit), *timers_of(state, step, now)]
 
 
 @c.rule(c.Override)
@@ -231,7 +222,7 @@ def override(state: State, command: c.Override, now: Reading) -> list[Event]:
             f"The computer lost count: say first how long {timer.label} has run ({{bench.true_time}})."
         )
     flagged = doubts.taken(doubts.ending(state, step, now), meant=command.meant)
-    told, read = Overridden(step.id, reason(command.why), flagged=flagged), beyond_limit(state, step)
+    told, read = steps.Overridden(step.id, reason(command.why), flagged=flagged), beyond_limit(state, step)
     if read is not None:
         told = msgspec.structs.replace(told, read_c=read.event.value, limit_c=step.limit_c)
     return [told, *timers_of(state, step, now)]
@@ -245,7 +236,7 @@ def skip(state: State, command: c.Skip, now: Reading) -> list[Event]:
         raise Refused(never_left_out(step))
     _packets_out_first(state, step)
     asking = effective(state, step)
-    skipped = StepSkipped(step.id, reason(command.why))
+    skipped = steps.StepSkipped(step.id, reason(command.why))
     if step.sets:
         left_out = fixes(state, asking, 0.0)
         skipped = msgspec.structs.replace(skipped, asked=asking.expected, fixed=left_out)
@@ -267,10 +258,10 @@ def accept_caution(state: State, command: c.AcceptCaution, now: Reading) -> list
         raise Refused("That warning is not part of this session.")
     if caution.id in state.accepted:
         raise Refused("That warning is already accepted.")
-    told: list[Event] = [CautionAccepted(caution.id, reason(command.why))]
+    told: list[Event] = [steps.CautionAccepted(caution.id, reason(command.why))]
     gate = state.worksheet.step_for("accept cautions")
     if gate is not None and all(w.id == caution.id for w in open_warnings(state)):
-        told.append(GatePassed(gate.id, 0))
+        told.append(steps.GatePassed(gate.id, 0))
     return told
 
 
@@ -305,7 +296,7 @@ def correct(state: State, command: c.Correct, now: Reading) -> list[Event]:
     odd = unworkable(state, step, value)
     flagged = doubts.taken(correction_doubt(state, step, command.text), meant=command.meant)
     kept = {**record.fixed, **({step.sets: value} if step.sets and not odd else {})}
-    told = Corrected(
+    told = steps.Corrected(
         ref=record.n,
         step=step.id,
         value=value,

@@ -16,17 +16,7 @@ from studio.session.asked import Refused, reason, words
 from studio.session.clock import NS, Reading, elapsed_since
 from studio.session.doubts import due_text
 from studio.session.events import Event
-from studio.session.kinds.clocks import (
-    AlarmAcknowledged,
-    AlarmRaised,
-    AlarmSnoozed,
-    ClockStepped,
-    ClockSuspended,
-    TimerConfirmed,
-    TimerExtended,
-    TimerStarted,
-    TimerStopped,
-)
+from studio.session.kinds import clocks
 from studio.session.live import steam
 from studio.session.live.given import allowed, clock_of, record_of
 from studio.session.state import AlarmLevel, AlarmRecord, State, TimerRecord, Urgency
@@ -86,9 +76,9 @@ def _jumps(before: Reading, now: Reading) -> list[Event]:
     mono = (now.mono_ns - before.mono_ns) / NS
     drafts: list[Event] = []
     if boot - mono > JUMP_S:
-        drafts.append(ClockSuspended(round(boot - mono, 3)))
+        drafts.append(clocks.ClockSuspended(round(boot - mono, 3)))
     if abs(wall - boot) > JUMP_S:
-        drafts.append(ClockStepped(round(wall - boot, 3)))
+        drafts.append(clocks.ClockStepped(round(wall - boot, 3)))
     return drafts
 
 
@@ -118,7 +108,7 @@ def _due(state: State, timer: TimerRecord, late_s: float, now: Reading) -> list[
 
 def _raised(timer: TimerRecord, level: AlarmLevel, priority: Urgency, text: str, late_s: float) -> Event:
     late_s = round(max(0.0, late_s), 3)
-    return AlarmRaised(timer.id, level, priority, text, late_s, timer.round, timer.n)
+    return clocks.AlarmRaised(timer.id, level, priority, text, late_s, timer.round, timer.n)
 
 
 def _standing(state: State, n: int) -> AlarmRecord:
@@ -133,7 +123,7 @@ def acknowledge(state: State, command: c.Acknowledge, now: Reading) -> list[Even
     """The dyer has heard it; a repeating timer starts its next round, which stands still while the steam is lost."""
     alarm = _standing(state, command.alarm)
     latency = elapsed_since(alarm.raised, now).seconds
-    drafts: list[Event] = [AlarmAcknowledged(alarm.n, round(latency, 3))]
+    drafts: list[Event] = [clocks.AlarmAcknowledged(alarm.n, round(latency, 3))]
     timer = state.timers.get(alarm.timer)
     if timer is not None and timer.repeats and timer.running:
         drafts.append(next_round(state, timer, now))
@@ -147,7 +137,7 @@ def end_alarms(
 ) -> list[Event]:
     """What those clocks ring for has been done, or has no sense any more: their alarms end with it."""
     return [
-        AlarmAcknowledged(a.n, round(max(0.0, elapsed_since(a.raised, now).seconds), 3), by)
+        clocks.AlarmAcknowledged(a.n, round(max(0.0, elapsed_since(a.raised, now).seconds), 3), by)
         for a in state.alarms
         if a.standing and a.timer in timers and a.level in levels
     ]
@@ -171,7 +161,7 @@ def stop_draft(timer_id: str, seconds: float) -> Event:
     """The event that stops a timer."""
     # After a restart of the machine a companion clock may stand below nothing; that is no time it ran.
     seconds = max(0.0, seconds)
-    return TimerStopped(timer_id, round(seconds, 3))
+    return clocks.TimerStopped(timer_id, round(seconds, 3))
 
 
 def start_draft(timer: Timer, by: str, *, minutes: float) -> Event:
@@ -194,7 +184,7 @@ _OF_A_CLOCK = (
 
 def _started(timer: Timer | TimerRecord, minutes: float, by: str, number: int) -> Event:
     kept: dict[str, Any] = {name: getattr(timer, name) for name in _OF_A_CLOCK}
-    return TimerStarted(timer=timer.id, minutes=minutes, by=by, round=number, **kept)
+    return clocks.TimerStarted(timer=timer.id, minutes=minutes, by=by, round=number, **kept)
 
 
 @c.rule(c.Snooze)
@@ -203,7 +193,7 @@ def snooze(state: State, command: c.Snooze, now: Reading) -> list[Event]:
     alarm = _standing(state, command.alarm)
     if not 0 < command.minutes <= 10:
         raise Refused("An alarm can be put off by up to 10 minutes, for example 1 min.")
-    return [AlarmSnoozed(alarm.n, command.minutes)]
+    return [clocks.AlarmSnoozed(alarm.n, command.minutes)]
 
 
 @c.rule(c.ExtendTimer)
@@ -221,7 +211,7 @@ def extend(state: State, command: c.ExtendTimer, now: Reading) -> list[Event]:
             f"The clock '{timer.label}' {left}; it cannot be given {-command.minutes:.3g} min less."
         )
     more = command.minutes + max(0.0, over)
-    given = TimerExtended(timer.id, round(more, 4), reason(command.why))
+    given = clocks.TimerExtended(timer.id, round(more, 4), reason(command.why))
     return [given, *end_alarms(state, {timer.id}, "more time", now)]
 
 
@@ -238,7 +228,7 @@ def confirm_elapsed(state: State, command: c.ConfirmElapsed, now: Reading) -> li
             "That clock stands still while the steam is lost; say how long it ran once steam rolls again."
         )
     from_clock, _ = elapsed_s(timer, now)
-    said = TimerConfirmed(timer.id, round(command.minutes * 60, 3), round(from_clock, 3))
+    said = clocks.TimerConfirmed(timer.id, round(command.minutes * 60, 3), round(from_clock, 3))
     over = command.minutes >= timer.minutes
     ended = [] if over else end_alarms(state, {timer.id}, "true time", now)
     return [said, *ended]

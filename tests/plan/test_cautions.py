@@ -382,7 +382,7 @@ STEPS = (STUDIO / "plan" / "steps" / "steps.json", STUDIO / "methods" / "steps.j
 CLOCKS = (STUDIO / "methods" / "clocks.json",)
 
 
-@pytest.mark.parametrize("said", [*CAUTIONS, *STEPS, *CLOCKS])
+@pytest.mark.parametrize("said", [*CAUTIONS, *STEPS, *CLOCKS], ids=lambda p: f"{p.parent.name}-{p.stem}")
 def test_every_row_of_what_is_said_is_asked_for(said: Path) -> None:
     kind = said.stem.removesuffix("s")
     code = "".join(path.read_text("utf-8") for path in STUDIO.rglob("*.py"))

@@ -175,8 +175,9 @@ class HeatedBath(SetBy[BathWork, HeatWork]):
         yield from _top(settled, heat)
         yield from _times(settled, heat)
         yield from _vapour(settled, put, heat)
-        for name in ("kettle.felting", "steam.burns", "kettle.hot-water"):
-            yield caution(name)
+        yield caution("kettle.felting")
+        yield caution("steam.burns")
+        yield caution("kettle.hot-water")
 
     def steps(self, settled: Settled, put: BathWork, heat: HeatWork, put_on: str) -> tuple[Step, ...]:
         """Up the ramp, with what goes in on the way, and held."""

@@ -94,10 +94,6 @@ def _painted(state: State) -> Iterable[float]:
         yield from (held + 100.0 * used_ml / fibre_g for held in _held(state))
 
 
-def _drops(state: State) -> Iterable[float]:
-    yield from (dropper_drops_per_ml(counted.event.drops, counted.event.ml) for counted in state.droppers)
-
-
 def _of_first(state: State, role: Role) -> StepRecord:
     return record_of(state, role, number=1)
 
@@ -182,17 +178,13 @@ def _hands_on(state: State) -> Iterable[float]:
         yield (own.value if own is not None else 100.0) * minutes / counted.value
 
 
-def _spread(state: State) -> Iterable[float]:
-    yield from (swatch.event.spread for swatch in state.swatches)
-
-
 _OBSERVERS: dict[HabitId, Callable[[State], Iterable[float]]] = {
     "held": _held,
     "painted": _painted,
-    "drops": _drops,
+    "drops": lambda state: [dropper_drops_per_ml(c.event.drops, c.event.ml) for c in state.droppers],
     "to-steam": _to_steam,
     "boil-off": _boil_off,
     "cooling": _cooling,
-    "spread": _spread,
+    "spread": lambda state: [swatch.event.spread for swatch in state.swatches],
     "hands-on": _hands_on,
 }

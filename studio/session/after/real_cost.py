@@ -153,10 +153,8 @@ def real_cost(state: State) -> RealCost | None:
             measured = standing.get(part, all(row.measured for row in rows))
             before = None if planned is None else planned.value
             rows.append(CostRow(part, LABELS.get(part, part), before, figure.value, figure.because, measured))
-    suggested, left_out = (
-        state.worksheet.figure("price.suggested"),
-        state.worksheet.caution("cost.incomplete"),
-    )
+    suggested = state.worksheet.figure("price.suggested")
+    left_out = state.worksheet.caution("cost.incomplete")
     price = None if suggested is None else suggested.value
     margin = _margin(price, (sheet.figure("cost.per_piece") or total).value)
     missing = "" if left_out is None else left_out.text
@@ -198,11 +196,8 @@ def spent(state: State) -> dict[str, float]:
 
     Nothing for what has not begun: its planned amount stands.
     """
-    filled_ml, hands_min, held_min = (
-        sum(p.event.ml for p in state.refills),
-        hands_on_min(state),
-        heated_min(state),
-    )
+    filled_ml, hands_min = sum(p.event.ml for p in state.refills), hands_on_min(state)
+    held_min = heated_min(state)
     found = {"energy.sets": float(state.sets), "energy.filled": filled_ml}
     if held_min > 0:
         found["energy.held"] = held_min + steam_lost_min(state)
