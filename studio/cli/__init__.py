@@ -6,12 +6,12 @@ Slow libraries are imported inside the commands that need them, so that help ans
 from __future__ import annotations
 
 import sys
+from collections.abc import MutableMapping
 from pathlib import Path
 
 import click
 
 from studio import __version__
-from studio.cli import plans, sessions, studio
 from studio.cli.guard import NearestCommand, offer_to_make
 from studio.trouble import USAGE, Options, Trouble
 
@@ -28,8 +28,26 @@ unreadable, 4 could not save, 130 stopped by Ctrl+C, 143 stopped by SIGTERM.
 """
 
 
+class Commands(NearestCommand):
+    """The ways into a session stand below; the modules of all others are loaded where one of them is meant."""
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        return self.commands.get(cmd_name) or self.all_commands().get(cmd_name)
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return sorted(self.all_commands())
+
+    def all_commands(self) -> MutableMapping[str, click.Command]:
+        """By name."""
+        from studio.cli import plans, sessions, studio
+
+        for command in (*plans.COMMANDS, *sessions.COMMANDS, *studio.COMMANDS):
+            self.add_command(command)
+        return self.commands
+
+
 @click.group(
-    cls=NearestCommand,
+    cls=Commands,
     invoke_without_command=True,
     epilog=EPILOG,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96},
@@ -134,7 +152,3 @@ def completion(shell: str) -> None:
     if kind is None:
         raise Trouble(f"completion for {shell} is not available here.", USAGE)
     click.echo(kind(main, {}, "potside", "_POTSIDE_COMPLETE").source())
-
-
-for _command in (*plans.COMMANDS, *sessions.COMMANDS, *studio.COMMANDS):
-    main.add_command(_command)

@@ -78,7 +78,7 @@ for name, words in json.loads(sys.argv[1]):
 def test_where_the_output_is_not_taken_every_command_says_so(
     studio, environ, home, finished, unbuffered, names
 ) -> None:
-    assert RUNS.keys() - {""} == set(main.commands)
+    assert RUNS.keys() - {""} == set(main.all_commands())
     other = studio / "sessions" / "20260101-0900-tidewrack-stripes-0000.jsonl"
     for path in (studio / "sessions" / finished.name, other):
         path.write_bytes(finished.read_bytes())
