@@ -4,16 +4,22 @@ no colour.
 
 from __future__ import annotations
 
+import os
+import zlib
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
-from typing import TYPE_CHECKING
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
 
 import msgspec
 
+from studio import __version__
 from studio.plan.layout import laid_bands
 from studio.plan.settled import Settled, SettledColour, rows_of
 from studio.plan.shelf import Looks, Shelf
 from studio.plan.work.worked import work_all
+from studio.shaping import shaped_json
 from studio.tables.finding import find_dye
 from studio.tables.rows import DyeRow
 
@@ -228,8 +234,51 @@ def strip_bands(
 
 
 def hues_of(settled: Settled) -> dict[str, str]:
-    """The hue of each colour, or a stand-in, by its name."""
-    return {name: look.hex for name, look in looks_of(settled).items() if name}
+    """The hue of each colour, or a stand-in, by its name.
+
+    Kept in the user's cache folder: to load the library of colours takes longer than to draw all else of a screen.
+    """
+    kept = _kept_hues()
+    choices = msgspec.json.encode((__version__, COLOUR_SUMS, settled))
+    mark = f"{len(choices):x}-{zlib.crc32(choices):08x}-{zlib.adler32(choices):08x}"  # hashlib would load OpenSSL
+    if mark not in kept:
+        kept[mark] = {name: look.hex for name, look in looks_of(settled).items() if name}
+        for oldest in list(kept)[:-MOST_KEPT]:
+            kept.pop(oldest, None)
+        _keep_hues(kept)
+    return kept[mark]
+
+
+COLOUR_SUMS = 1
+"""Counted up where what a colour comes to is worked out in another way."""
+MOST_KEPT = 500
+"""Plans and sessions whose hues are kept. House rule."""
+_Hex = Annotated[str, msgspec.Meta(pattern="^#[0-9a-f]{6}$")]
+
+
+def _hues_file() -> Path:
+    from platformdirs import user_cache_path
+
+    return user_cache_path("potside", appauthor=False) / "hues.json"
+
+
+@cache
+def _kept_hues() -> dict[str, dict[str, str]]:
+    """What the cache has; nothing where it cannot be read, or somebody else wrote it."""
+    try:
+        return shaped_json(_hues_file().read_bytes(), dict[str, dict[str, _Hex]])
+    except (OSError, msgspec.MsgspecError, ValueError):
+        return {}
+
+
+def _keep_hues(kept: Mapping[str, Mapping[str, str]]) -> None:
+    """Whole or not at all; where it cannot be written the hues are worked out again another time."""
+    file = _hues_file()
+    draft = file.with_name(f"{file.name}.{os.getpid()}")
+    with suppress(OSError):
+        file.parent.mkdir(parents=True, exist_ok=True)
+        draft.write_bytes(msgspec.json.encode(kept))
+        draft.replace(file)
 
 
 def seen_strip(settled: Settled, painted: Mapping[int, str] = {}) -> tuple[StripBand, ...]:
