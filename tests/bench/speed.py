@@ -149,6 +149,8 @@ def starting(env: dict[str, str]) -> Iterator[Row]:
         ("first start, its plan worked", ["-m", "studio"], b"A studio of your own", 2.5),
         ("first paint, bench", begin, b"Sound the bell", 1.5),
     ):
+        if argv is begin:
+            screen.with_finished_sessions(env)
         yield Row(
             name,
             *_beside(
