@@ -88,13 +88,21 @@ class UnreadableFile(PlanError):
     exit_code = UNREADABLE
 
 
-def refuse(file: str, path: KeyPath, *what: str | Term, subject: str | None = None) -> PlanError:
+MISSING = "is missing; write for example "
+
+
+def refuse(
+    file: str, path: KeyPath, *what: str | Term, subject: str | None = None, instead: str = "", toml: str = ""
+) -> PlanError:
     """The error for a key of a file; `subject` where the sentence is to speak of something else than the key.
 
-    >>> str(refuse("x.plan.toml", ("fibre", "form"), "is missing; write for example ", write("form", "blank"), "."))
+    `instead`, `toml`: what to write for the key, at the end of the sentence, as `write` has it.
+
+    >>> str(refuse("x.plan.toml", ("fibre", "form"), MISSING, instead="blank"))
     'x.plan.toml: fibre.form is missing; write for example form = "blank".'
     """
     subject = path_text(path) if subject is None else subject
+    what = (*what, write(str(path[-1]), instead, toml), ".") if instead else what
     error = PlanError(_said(f"{clean(file, limit=80)}: ", subject, what))
     error.path, error.file, error.subject, error.what = path, file, subject, what
     return error

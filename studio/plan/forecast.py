@@ -18,7 +18,7 @@ from studio.craft.stripe.blank import (
     loop_mm_from_yarn,
 )
 from studio.craft.stripe.skein import Pooling, Run, SkeinSection, nearby, repeat_stitches, runs
-from studio.plan.errors import PlanError, Term, refuse, write
+from studio.plan.errors import PlanError, Term, write
 from studio.plan.habits import Habit, in_use
 from studio.plan.layout import laid_bands
 from studio.plan.model import Plan
@@ -58,15 +58,12 @@ def foretell(plan: Plan, shelf: Shelf) -> Foretelling:
     settled = settle(plan, shelf)
     refuse_one_colour(plan)
     if settled.form != "blank":
-        raise refuse(
-            plan.file, ("fibre", "form"), 'must be "blank" for a forecast: only a blank has rows of bands.'
-        )
+        raise plan.wrong(("fibre", "form"), 'must be "blank" for a forecast: only a blank has rows of bands.')
     rows = _needed(plan, "rows", rows_of(settled))
     stitches = _needed(plan, "stitches", of_piece(settled, "stitches"))
     strands, yarn_m = of_piece(settled, "strands") or 1, yarn_m_of(settled)
     if yarn_m is None:
-        raise refuse(
-            plan.file,
+        raise plan.wrong(
             ("fibre", "yarn_length"),
             'is missing; write the metres of all strands together, for example "420 m".',
         )
@@ -77,7 +74,7 @@ def foretell(plan: Plan, shelf: Shelf) -> Foretelling:
     except PlanError:
         raise
     except ValueError as problem:
-        raise refuse(plan.file, (), f": {problem}") from problem
+        raise plan.wrong((), f": {problem}") from problem
     told = (
         f"loop of the blank: {yarn_m:g} m / ({strands} x {rows} x {stitches}) = {loop_mm:.2f} mm",
         knit_told,
@@ -93,8 +90,7 @@ def refuse_one_colour(plan: Plan) -> None:
     if method_called(plan.method).put_on.has_bands:
         return
     how = "solid" if plan.own.get("parts", 1) == 1 else "semi-solid, without edges"
-    raise refuse(
-        plan.file,
+    raise plan.wrong(
         ("method",),
         f'is "{plan.method}", so the yarn comes out {how}: there are no bands, and nothing to forecast.',
     )
@@ -102,13 +98,8 @@ def refuse_one_colour(plan: Plan) -> None:
 
 def _needed(plan: Plan, key: str, value: int | None) -> int:
     if value is None:
-        raise refuse(
-            plan.file,
-            ("fibre", key),
-            "is missing; the forecast counts them, for example ",
-            write(key, "60", "60"),
-            ".",
-        )
+        told = "is missing; the forecast counts them, for example "
+        raise plan.wrong(("fibre", key), told, instead="60", toml="60")
     return value
 
 
@@ -126,7 +117,7 @@ NEW_PIECE = (
 def _knitting(plan: Plan) -> tuple[Knitting, str]:
     knit = plan.knit
     if knit is None or knit.stitches is None or knit.gauge is None:
-        raise refuse(plan.file, ("knit",), *NEW_PIECE)
+        raise plan.wrong(("knit",), *NEW_PIECE)
     loop_mm = loop_mm_from_gauge(knit.gauge.value)
     told = (
         f"loop of the new piece: {knit.gauge.typed.strip()}, washed: {loop_mm:.2f} mm "
@@ -238,21 +229,15 @@ def foretell_skein(plan: Plan, shelf: Shelf) -> SkeinTold:
     refuse_one_colour(plan)
     round_cm = plan.fibre.circumference
     if round_cm is None:
-        raise refuse(
-            plan.file,
-            ("fibre", "circumference"),
-            'is missing; measure once round the skein, for example "150 cm".',
+        raise plan.wrong(
+            ("fibre", "circumference"), 'is missing; measure once round the skein, for example "150 cm".'
         )
     knitting, _ = _knitting(plan)
     bands = laid_bands(plan.layout, rows_of(settled))
     total = sum(b.share_percent or 0.0 for b in bands)
     if total <= 0:
-        raise refuse(
-            plan.file,
-            ("layout", "order"),
-            "needs shares for a skein, for example ",
-            write("share", "40 %"),
-            ".",
+        raise plan.wrong(
+            ("layout", "order"), "needs shares for a skein, for example ", write("share", "40 %"), "."
         )
     bare = max(0.0, 100.0 - total)
     sections = [SkeinSection(b.colour, round_cm.value * (b.share_percent or 0.0) / 100.0) for b in bands]

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import msgspec
 
 from studio.plan import materials
-from studio.plan.errors import KeyPath, refuse, write
+from studio.plan.errors import KeyPath, write
 from studio.plan.keys import DROPS_IN
 from studio.plan.materials import DyeAtHand
 from studio.plan.model import ColourPlan, Plan
@@ -86,9 +86,7 @@ def _stocks(plan: Plan, shelf: Shelf, colour: ColourPlan) -> tuple[StockPlan, ..
         strength = _strength(plan, dye, part.stock or colour.stock, (*key, "stock"), drops=False)
         slug = f"{colour.slug}.{dye.slug}"
         if any(other.slug == slug for other in found):
-            raise refuse(
-                plan.file, (*key, "dye"), f"is {dye.name} once more; write it once, with both its shares."
-            )
+            raise plan.wrong((*key, "dye"), f"is {dye.name} once more; write it once, with both its shares.")
         found.append(
             StockPlan(
                 dye=dye, slug=slug, share=part.share_percent / total, strength=strength, key=(*key, "dye")
@@ -103,8 +101,7 @@ def _strength(
     """Strength of the stock: the plan's, the jar's, or 1 %; a jar cannot give more than it holds."""
     ready = dye.ready_percent
     if ready is None and not dye.powder and not drops:
-        raise refuse(
-            plan.file,
+        raise plan.wrong(
             key,
             f"cannot be worked out: the strength of {dye.name} is not known. Write it on the shelf (",
             write("strength", "2 %"),
@@ -114,10 +111,8 @@ def _strength(
         )
     if stock is not None:
         if ready is not None and stock.value > ready * 1.0001:
-            raise refuse(
-                plan.file,
-                key,
-                f"is stronger than {dye.name} itself; write at most {ready:g} %, or leave it out.",
+            raise plan.wrong(
+                key, f"is stronger than {dye.name} itself; write at most {ready:g} %, or leave it out."
             )
         return Known(stock.value, "plan", "the plan")
     if ready is not None:

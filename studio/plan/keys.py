@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from studio.plan.errors import (
     IN_QUOTES,
+    MISSING,
     WITHOUT_QUOTES,
     KeyPath,
     PlanError,
@@ -43,9 +44,9 @@ class Keys:
             raise refuse(file, place, f"must be a table of keys, not {quoted(table)}.")
         self._table: Mapping[str, object] = table
 
-    def wrong(self, key: str, *what: str | Term) -> PlanError:
+    def wrong(self, key: str, *what: str | Term, instead: str = "", toml: str = "") -> PlanError:
         """The refusal of one key."""
-        return refuse(self.file, (*self.place, key), *what)
+        return refuse(self.file, (*self.place, key), *what, instead=instead, toml=toml)
 
     def named(self, key: str) -> Term:
         """Another key of the table, in a refusal."""
@@ -82,7 +83,8 @@ class Keys:
     def missing(self, field: Field) -> PlanError:
         """The refusal of a table without a key it needs."""
         plain = field.example if field.kind in ("number", "whole") else ""
-        return self.wrong(field.key, *missing(field.key, field.example, IN_A_TABLE.get(field.kind, plain)))
+        toml = IN_A_TABLE.get(field.kind, plain)
+        return self.wrong(field.key, MISSING, instead=field.example, toml=toml)
 
     def one_of(self, pairs: Sequence[tuple[str, str]]) -> None:
         """Refuse two keys that say one thing in two ways."""
@@ -101,7 +103,7 @@ class Keys:
             return default
         if not isinstance(value, str):
             told = f", not {quoted(value)}; write for example "
-            raise self.wrong(key, "must be text", IN_QUOTES, told, write(key, example), ".")
+            raise self.wrong(key, "must be text", IN_QUOTES, told, instead=example)
         stripped = value.strip()
         if not stripped:
             raise self.wrong(key, "is empty; write a text", IN_QUOTES, ", or leave it out.")
@@ -113,7 +115,7 @@ class Keys:
         """Text that must be there."""
         text = self.text(key)
         if not text:
-            raise self.wrong(key, *missing(key, example))
+            raise self.wrong(key, MISSING, instead=example)
         return text
 
     def choice(self, key: str, choices: Sequence[str], default: str) -> str:
@@ -131,14 +133,10 @@ class Keys:
         if value is None:
             return ()
         if not isinstance(value, list):
-            raise self.wrong(
-                key, f"must be a list of texts, not {quoted(value)}; write for example ", _pots(key), "."
-            )
+            raise self.wrong(key, f"must be a list of texts, not {quoted(value)}; write for example ", **POTS)
         for item in value:
             if not isinstance(item, str) or not item.strip() or len(item) > MOST_TEXT:
-                raise self.wrong(
-                    key, f"must be a list of short texts, not of {quoted(item)}; write ", _pots(key), "."
-                )
+                raise self.wrong(key, f"must be a list of short texts, not of {quoted(item)}; write ", **POTS)
         return tuple(item.strip() for item in value)
 
     def flag(self, key: str, default: bool) -> bool:
@@ -157,10 +155,10 @@ class Keys:
             return None
         if isinstance(value, bool) or not isinstance(value, int | float):
             told = f", not {quoted(value)}; write "
-            raise self.wrong(key, "must be a number", WITHOUT_QUOTES, told, write(key, example, example), ".")
+            raise self.wrong(key, "must be a number", WITHOUT_QUOTES, told, instead=example, toml=example)
         if not low <= value <= high or math.isnan(value):
             told = f"must lie between {low:g} and {high:g}, not at {quoted(value)}; write "
-            raise self.wrong(key, told, write(key, example, example), ".")
+            raise self.wrong(key, told, instead=example, toml=example)
         return float(value)
 
     def whole(self, key: str, low: int, high: int, example: str) -> int | None:
@@ -168,7 +166,7 @@ class Keys:
         value = self.number(key, low, high, example)
         if value is not None and value != int(value):
             told = f"must be a whole number, not {value:g}; write "
-            raise self.wrong(key, told, write(key, example, example), ".")
+            raise self.wrong(key, told, instead=example, toml=example)
         return None if value is None else int(value)
 
     def measure(
@@ -312,17 +310,12 @@ IN_A_TABLE = {"blend": '{ "superwash wool" = 75, nylon = 25 }'}
 """An example as the file holds it, where that is no text in quotes."""
 
 
-def missing(key: str, example: str, toml: str = "") -> tuple[str | Term, ...]:
-    """That a key is not there, and what to write."""
-    return "is missing; write for example ", write(key, example, toml), "."
-
-
 DROPS_IN = (write("drops", "10", "10"), " and ", write("in", "3/4 cup"))
 """A colour of drops, as a refusal says to write it."""
 
 
-def _pots(key: str) -> Term:
-    return write(key, "dye pot", '["dye pot"]')
+POTS = {"instead": "dye pot", "toml": '["dye pot"]'}
+"""What to write for a list of texts."""
 
 
 def _list(words: Sequence[str]) -> str:

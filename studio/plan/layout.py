@@ -25,8 +25,8 @@ def read_layout(keys: Keys, colours: tuple[ColourPlan, ...]) -> LayoutPlan:
             raise keys.wrong(
                 "order",
                 "is missing; write ",
-                write("order", "rust 6, bare 5", '[ { colour = "rust", rows = 6 }, { bare = 5 } ]'),
-                ".",
+                instead="rust 6, bare 5",
+                toml='[ { colour = "rust", rows = 6 }, { bare = 5 } ]',
             )
         return LayoutPlan(order=(PlannedBand(colour=colours[0].name, share_percent=100.0),), sides=sides)
     if len(rows) > MOST_BANDS:
@@ -123,8 +123,8 @@ def shares(layout: LayoutPlan, rows: int | None, *, file: str) -> dict[str, floa
             file,
             ("fibre", "rows"),
             "is missing; write the rows of the blank, for example ",
-            write("rows", "220", "220"),
-            ".",
+            instead="220",
+            toml="220",
         )
     once = sum(band.rows or 0 for band in layout.order)
     laid = once * (layout.times or 1)

@@ -136,16 +136,14 @@ def _unknown(plan: Plan, shelf: Shelf, key: KeyPath, name: str, what: str) -> Pl
     if tables and (hidden := _hidden(plan, shelf, key, name, *tables)):
         return hidden
     if what == "dye" and is_reactive(name):
-        return refuse(plan.file, key, f"names {quoted(name)}: {REACTIVE}")
+        return plan.wrong(key, f"names {quoted(name)}: {REACTIVE}")
     rows = table().values()
     known = [entry.name for kind in tables for entry in getattr(shelf, f"{kind}s")]
     known += [one for row in rows for one in (row.name, *row.also)]
     known += [row.ci for row in rows if getattr(row, "ci", "")]
     near = nearest(name, known)
     hint = f'did you mean "{near}"?' if near else f'write for example "{example}".'
-    return refuse(
-        plan.file, key, f"names {quoted(name)}, which is no {what} of the shelf or the tables; {hint}"
-    )
+    return plan.wrong(key, f"names {quoted(name)}, which is no {what} of the shelf or the tables; {hint}")
 
 
 def find_base(plan: Plan, shelf: Shelf) -> ShelfBase | None:
@@ -161,11 +159,11 @@ def find_base(plan: Plan, shelf: Shelf) -> ShelfBase | None:
     near = nearest(plan.fibre.base, names)
     told = f"names {quoted(plan.fibre.base)}, which is no base of the shelf; "
     if near:
-        raise refuse(plan.file, ("fibre", "base"), f'{told}did you mean "{near}"?')
+        raise plan.wrong(("fibre", "base"), f'{told}did you mean "{near}"?')
     weight = Term("dry_weight", path=("fibre", "dry_weight"))
     makes = Term("", "{plan.new_entry} in its field makes it, or ")
     out = "leave base out and write blend, "
-    raise refuse(plan.file, ("fibre", "base"), told, makes, out, weight, " and form.")
+    raise plan.wrong(("fibre", "base"), told, makes, out, weight, " and form.")
 
 
 def blend_of(plan: Plan, shelf: Shelf, base: ShelfBase | None) -> tuple[FibreInBlend, ...]:
@@ -221,10 +219,8 @@ def _from_shelf(plan: Plan, entry: ShelfDye, key: KeyPath) -> DyeAtHand:
     row = find_dye(entry.dye) if entry.dye else None
     class_id = entry.dye_class or (row.dye_class if row else "")
     if class_id not in dye_classes():
-        raise refuse(
-            plan.file,
-            key,
-            f"names {quoted(entry.name)}, whose shelf entry has no known class; correct the shelf.",
+        raise plan.wrong(
+            key, f"names {quoted(entry.name)}, whose shelf entry has no known class; correct the shelf."
         )
     dye_class = dye_classes()[class_id]
     return DyeAtHand(
@@ -244,8 +240,8 @@ def _from_shelf(plan: Plan, entry: ShelfDye, key: KeyPath) -> DyeAtHand:
 
 def _from_jar(plan: Plan, shelf: Shelf, jar: Jar, key: KeyPath) -> DyeAtHand:
     if any(same_name(jar.dye, other.name) for other in shelf.jars):
-        raise refuse(
-            plan.file, key, f"names the jar {quoted(jar.name)}, whose dye is a jar again; correct the shelf."
+        raise plan.wrong(
+            key, f"names the jar {quoted(jar.name)}, whose dye is a jar again; correct the shelf."
         )
     inside = find_dye_at_hand(plan, shelf, jar.dye, key)
     return msgspec.structs.replace(
@@ -269,9 +265,7 @@ def find_acid_at_hand(plan: Plan, shelf: Shelf) -> AcidAtHand | None:
     ]
     for path, amount in in_paint:
         if amount is not None and not name:
-            raise refuse(
-                plan.file, path, "is acid in paint, and this plan names no acid; write one in [presoak]."
-            )
+            raise plan.wrong(path, "is acid in paint, and this plan names no acid; write one in [presoak].")
     if not name:
         return None
     acid = acid_called(shelf, name)
@@ -282,11 +276,10 @@ def find_acid_at_hand(plan: Plan, shelf: Shelf) -> AcidAtHand | None:
             kind = "liquid, measured by volume" if acid.liquid else "powder, weighed"
             example = f"{60 if path[-1] == 'acid_amount' and acid.liquid else 5} {acid.unit}"
             said = f'is {quoted(amount.typed)}, but {acid.name} is a {kind}; write for example "{example}".'
-            raise refuse(plan.file, path, said)
+            raise plan.wrong(path, said)
     for path, amount in in_paint:
         if amount is not None and amount.value * acid.mol_per_unit * 10.0 > MOST_PAINT_MOL_L:
-            raise refuse(
-                plan.file,
+            raise plan.wrong(
                 path,
                 f"is {amount.typed} of {acid.name} in 100 mL of paint, more acid than vinegar itself; write less.",
             )
@@ -324,11 +317,11 @@ def find_thickener_at_hand(plan: Plan, shelf: Shelf) -> ThickenerAtHand | None:
             name=entry.name if entry else row.name, row=row, price=entry.price if entry else None
         )
         if found not in (None, gum):
-            raise refuse(plan.file, key, f"names {gum.name} beside another gum; thicken all with one.")
+            raise plan.wrong(key, f"names {gum.name} beside another gum; thicken all with one.")
         if not row.low_percent <= thicken.strength.value <= row.high_percent:
             span = f"{row.low_percent:g} to {row.high_percent:g} %"
             said = f"is {quoted(thicken.strength.typed)}, and {row.name} thickens paint at {span}; write one of these."
-            raise refuse(plan.file, key, said)
+            raise plan.wrong(key, said)
         found = gum
     return found
 

@@ -11,7 +11,7 @@ from typing import Any, Literal
 import msgspec
 
 from studio.plaintext import counted
-from studio.plan.errors import KeyPath
+from studio.plan.errors import KeyPath, PlanError, Term, refuse
 from studio.quantity.kinds import Quantity
 
 Form = Literal["blank", "skein", "loose", "cloth"]
@@ -191,3 +191,7 @@ class Plan(msgspec.Struct, frozen=True, kw_only=True):
     salt: Salt = "none"
     reserve_percent: float = 20.0
     reserve_typed: bool = False
+
+    def wrong(self, path: KeyPath, *what: str | Term, instead: str = "", toml: str = "") -> PlanError:
+        """The refusal of a key."""
+        return refuse(self.file, path, *what, instead=instead, toml=toml)

@@ -9,7 +9,7 @@ from functools import cache
 
 import msgspec
 
-from studio.plan.errors import PlanError, quoted, refuse, write
+from studio.plan.errors import PlanError, quoted, write
 from studio.plan.materials import AcidAtHand, acid_called
 from studio.plan.model import Plan
 from studio.plan.shapes import Origin, num, weakest
@@ -100,16 +100,14 @@ def dose_chosen(plan: Plan, acid: AcidAtHand, dry_g: float, water_ml: float) -> 
     if found is None:
         names = [row.id for row in practice()]
         near = near_names(name, names) or names[:3]
-        raise refuse(
-            plan.file,
+        raise plan.wrong(
             ("presoak", "practice"),
             f"names {quoted(name)}, which is not one published dose; write the name of one, such as "
             f"{', '.join(quoted(one) for one in near)}; potside practices lists them all.",
         )
     ends = ends_of(found, acid)
     if ends is None:
-        raise refuse(
-            plan.file,
+        raise plan.wrong(
             ("presoak", "practice"),
             f"is {quoted(found.id)}, a dose of {found.acid}, but the plan's acid is {acid.name}; write ",
             write("acid", found.acid),

@@ -9,7 +9,7 @@ import msgspec
 
 from studio.plaintext import counted, slug
 from studio.plan import model
-from studio.plan.errors import Term, quoted, table_named, write
+from studio.plan.errors import MISSING, Term, quoted, table_named, write
 from studio.plan.fields import (
     ACID_KEYS,
     COLOURS,
@@ -25,7 +25,7 @@ from studio.plan.fields import (
     elsewhere,
     sections,
 )
-from studio.plan.keys import DROPS_IN, Keys, missing
+from studio.plan.keys import DROPS_IN, Keys
 from studio.plan.layout import read_layout
 from studio.plan.model import ColourPlan, MixPart, Thicken
 from studio.plan.toml import toml_table
@@ -126,7 +126,7 @@ def _soak_and_set(keys: Keys, method: Method) -> dict[str, Any]:
     told = soak if method.acid_table == "presoak" else own
     sour = {key: told.pop(key) for key in ACID_KEYS if key in told}
     if sour and "acid" not in sour:
-        raise keys.table(method.acid_table).wrong("acid", *missing("acid", "white vinegar"))
+        raise keys.table(method.acid_table).wrong("acid", MISSING, instead="white vinegar")
     hob = {key: own.pop(key) for key in HOB if key in own}
     return {
         "presoak": model.PresoakPlan(**soak),
@@ -169,7 +169,7 @@ def _colour(keys: Keys, method: Method) -> ColourPlan:
     _right_keys(keys, COLOURS, method)
     told = keys.read(COLOURS, OWN)
     if "dye" not in told and "mix" not in told:
-        raise keys.wrong("dye", *missing("dye", "food red"))
+        raise keys.wrong("dye", MISSING, instead="food red")
     colour = ColourPlan(slug=slug(name), **told)
     _one_way(keys, colour)
     return colour
@@ -186,18 +186,17 @@ def _one_way(keys: Keys, colour: ColourPlan) -> None:
             )
         return
     if colour.drops_in is None:
-        raise keys.wrong("in", "is missing beside drops; write for example ", write("in", "3/4 cup"), ".")
+        raise keys.wrong("in", "is missing beside drops; write for example ", instead="3/4 cup")
 
 
 def _mix(keys: Keys, field: Field) -> tuple[MixPart, ...]:
     rows = keys.rows("mix")
     if not rows:
         in_file = '[ { dye = "food red", share = "60 %" }, ... ]'
-        raise keys.wrong("mix", "is empty; write ", write("mix", field.example, in_file), ".")
+        raise keys.wrong("mix", "is empty; write ", instead=field.example, toml=in_file)
     if not 2 <= len(rows) <= MOST_PARTS:
         raise keys.wrong(
-            "mix",
-            f"has {counted(len(rows), 'dye')}; write 2 to {MOST_PARTS}, or dye for a single one.",
+            "mix", f"has {counted(len(rows), 'dye')}; write 2 to {MOST_PARTS}, or dye for a single one."
         )
     parts = tuple(_part(row) for row in rows)
     total = sum(part.share_percent for part in parts)
@@ -214,12 +213,12 @@ def _thicken(keys: Keys, field: Field) -> Thicken:
     in_file = '{ with = "guar", strength = "0.5 %" }'
     if not isinstance(keys.raw(field.key), dict):
         told = "names no gum with its strength; write for example "
-        raise keys.wrong(field.key, told, write(field.key, field.example, in_file), ".")
+        raise keys.wrong(field.key, told, instead=field.example, toml=in_file)
     table = keys.table(field.key)
     table.only(("with", "strength"))
     strength = table.measure("strength", "strength", high=50.0, example="0.5 %")
     if strength is None:
-        raise table.wrong("strength", *missing("strength", "0.5 %"))
+        raise table.wrong("strength", MISSING, instead="0.5 %")
     key = (*keys.place, field.key)
     return Thicken(gum=table.needed_text("with", "guar"), strength=strength, key=key)
 

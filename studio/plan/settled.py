@@ -10,7 +10,6 @@ import msgspec
 
 from studio.craft import liquor, steam
 from studio.plan import materials
-from studio.plan.errors import refuse, write
 from studio.plan.habits import KIND_OF, HabitId, in_use
 from studio.plan.jars import StockPlan, in_shared_jars, stocks_of
 from studio.plan.layout import shares
@@ -222,12 +221,8 @@ def settle(plan: Plan, shelf: Shelf) -> Settled:
     dry_g = _dry_g(plan, base) * pieces
     form: Form | Literal[""] = plan.fibre.form or (base.form if base else "")
     if not form:
-        raise refuse(
-            plan.file,
-            ("fibre", "form"),
-            "is missing and the base has none; write for example ",
-            write("form", "blank"),
-            ".",
+        raise plan.wrong(
+            ("fibre", "form"), "is missing and the base has none; write for example ", instead="blank"
         )
     kit = tuple(_kit_item(name, shelf) for name in plan.kit)
     facts = shelf.studio
@@ -293,12 +288,11 @@ def _dry_g(plan: Plan, base: ShelfBase | None) -> float:
     written, squeezed = plan.fibre.dry_weight, plan.fibre.squeezed_weight
     dry_g = written.value if written is not None else base.dry_weight_g if base is not None else None
     if dry_g is None:
-        raise refuse(
-            plan.file, ("fibre", "dry_weight"), 'is missing and the base has none; write for example "100 g".'
+        raise plan.wrong(
+            ("fibre", "dry_weight"), 'is missing and the base has none; write for example "100 g".'
         )
     if squeezed is not None and squeezed.value < dry_g:
-        raise refuse(
-            plan.file,
+        raise plan.wrong(
             ("fibre", "squeezed_weight"),
             f"is less than the {num(dry_g)} g that the fibre weighs dry; write the weight of the wet, squeezed fibre.",
         )

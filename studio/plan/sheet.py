@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 
 import msgspec
 
-from studio.plan.errors import PlanError, refuse
+from studio.plan.errors import PlanError
 from studio.plan.model import Plan
 from studio.plan.settled import Settled, measure, settle
 from studio.plan.shapes import STAGE_ORDER, Caution, Figure, Stage, Step, Worksheet
@@ -219,4 +219,4 @@ def worked_out(settled: Settled) -> Worksheet:
         raise
     except ValueError as error:
         # The craft refuses what lies outside its ranges, in a sentence of its own.
-        raise refuse(settled.plan.file, (), f": {error}") from error
+        raise settled.plan.wrong((), f": {error}") from error

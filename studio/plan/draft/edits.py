@@ -204,6 +204,7 @@ def sized(layout: LayoutPlan, index: int, typed: str) -> LayoutPlan:
 
     PlanError where it is no such size.
 
+    >>> from studio.plan.model import PlannedBand
     >>> bands = LayoutPlan(order=(PlannedBand(colour="rust", rows=6), PlannedBand(colour="", rows=5)))
     >>> [band.rows for band in sized(bands, 0, "14").order], [band.rows for band in sized(bands, 1, "8 rows").order]
     ([14, 5], [6, 8])

@@ -10,7 +10,6 @@ from studio.craft import acid as craft
 from studio.craft.acid import Water
 from studio.craft.charge import AcidDose
 from studio.craft.solve import fixed_point
-from studio.plan.errors import refuse
 from studio.plan.materials import AcidAtHand, class_range
 from studio.plan.practices import Spread, dose_chosen
 from studio.plan.settled import Settled, node
@@ -223,8 +222,7 @@ def _written(bath: Souring, acid: AcidAtHand, written: Quantity) -> tuple[float,
     litres = (bath.water_ml + (amount if acid.liquid else 0.0)) / 1000.0
     beyond = amount > bath.water_ml if acid.liquid else amount * acid.mol_per_unit > MOST_MOL_L * litres
     if bath.water_ml >= LEAST_WATER_ML and beyond:
-        raise refuse(
-            bath.settled.plan.file,
+        raise bath.settled.plan.wrong(
             (bath.table, "acid_amount"),
             f"is {written.typed} in {num(litres)} L of water, far beyond any bath; write less acid.",
         )
@@ -241,17 +239,14 @@ def _for_ph(bath: Souring, acid: AcidAtHand) -> tuple[float, str, str]:
     try:
         amount = bath.amount_for(acid, target)
     except TooMuch:
-        raise refuse(
-            bath.settled.plan.file,
+        raise bath.settled.plan.wrong(
             where,
             f"is {num(target)}, for which {acid.name} would be more than a tenth of the {bath.called}; "
             "take a stronger acid such as citric acid, or softer water, or write a higher pH.",
         ) from None
     except ValueError:
-        raise refuse(
-            bath.settled.plan.file,
-            where,
-            f"is {num(target)}, which {acid.name} cannot bring this water to; write for example 4.0.",
+        raise bath.settled.plan.wrong(
+            where, f"is {num(target)}, which {acid.name} cannot bring this water to; write for example 4.0."
         ) from None
     per_unit = acid.mol_per_unit * 1000.0
     because = (
