@@ -212,6 +212,7 @@ def lines_without_waiting(sheet: Worksheet) -> list[str]:
     return lines
 
 
+@pytest.mark.deep
 def test_a_session_begun_from_a_plan_is_walked_by_a_file_of_lines(run, studio: Path) -> None:
     sheet = work_out(read_plan(PLAN.read_text(), name=PLAN.name), load_shelf(ROOT / "shared"))
     lines = lines_without_waiting(sheet)

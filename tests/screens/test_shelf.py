@@ -155,6 +155,8 @@ async def test_a_class_that_is_not_known_is_an_answer_and_esc_keeps_what_was_ans
         await wait_until(pilot, lambda: "peru" in screen_text(later))
         await pilot.press("enter")
         await wait_until(pilot, lambda: "class unknown" in screen_text(later))
+        await pilot.press("escape")
+        await wait_until(pilot, lambda: "  plans" in screen_text(later))
     assert (
         '[[dye]]\nname = "gull"\nclass = "acid dye, class unknown"\nform = "powder"\non_hand = "5 g"\n'
         'looks = "peru at 1 %"\n' in file.read_text()
@@ -309,18 +311,6 @@ async def test_evil_text_of_the_shelf_is_shown_and_never_obeyed(app, studio, scr
     for evil in EVIL:
         if evil.startswith("["):
             assert evil[:12] in seen[0]
-
-
-async def test_the_key_on_the_home_page(studio, screen_text, wait_until) -> None:
-    again = Services(StudioFolder(studio), SteppedClock(NOVEMBER))
-    home = PotsideApp(lambda: again, bounce_s=0.0)
-    async with home.run_test(size=(120, 40)) as pilot:
-        await wait_until(pilot, lambda: "  plans" in screen_text(home))
-        await wait_until(pilot, lambda: "S shelf" in screen_text(home) and "Q quit" in screen_text(home))
-        await pilot.press("s")
-        await wait_until(pilot, lambda: "jars of stock" in screen_text(home))
-        await pilot.press("escape")
-        await wait_until(pilot, lambda: "  plans" in screen_text(home))
 
 
 async def test_a_file_changed_by_hand_meanwhile_wins_and_the_next_enter_counts(

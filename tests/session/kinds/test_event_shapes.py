@@ -224,6 +224,7 @@ def test_whatever_rules_and_store_write_fits(history: Path, validator, sampled) 
             validator.validate(line)
 
 
+@pytest.mark.deep
 def test_no_kind_and_no_key_of_a_shape_is_never_written(history: Path) -> None:
     """The other way round: what the schema names, some rule writes."""
     seen: dict[str, set[str]] = defaultdict(set)
