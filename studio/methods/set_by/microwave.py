@@ -73,12 +73,6 @@ class MicrowaveWork(msgspec.Struct, frozen=True, kw_only=True):
     figures: tuple[Figure, ...]
 
 
-def microwaved_packet(settled: Settled) -> Packet:
-    """The packet as it lies in its dish."""
-    written = oven_of(settled).thickness
-    return Packet(shape="flat packet", thickness_cm=written.value if written else PACKET_CM)
-
-
 def work_microwave(settled: Settled, paint: PaintWork) -> MicrowaveWork:
     """microwave.power, .burst, .rest, .bursts, .first, .end, .steamed, .stand."""
     plan, room_c, boil_c = oven_of(settled), settled.room.value, settled.boil_c
@@ -176,17 +170,6 @@ OVEN_EFFICIENCY = 0.6
 """Share of what an oven draws that comes out as microwaves: 0.5 to 0.65. From memory."""
 
 
-def oven_energy(settled: Settled, work: MicrowaveWork) -> EnergyUse:
-    """What the oven draws in its bursts (estimate)."""
-    minutes, drawn_w = held_min(settled, work.burst_min * work.count), work.power_w / OVEN_EFFICIENCY
-    held = pot.held_kwh(drawn_w, minutes)
-    return EnergyUse(
-        kwh=held,
-        because=f"{num(work.power_w)} W / {num(OVEN_EFFICIENCY)} x {num(minutes)} min = {num(held)} kWh",
-        source=f"share that leaves the oven as microwaves {num(OVEN_EFFICIENCY)}, from memory",
-    )
-
-
 MOST_BURSTS = 4
 """More would need more than nine items in a stage. House rule."""
 SECTION = FieldSection(
@@ -232,11 +215,19 @@ class Microwave(SetBy[PaintWork, MicrowaveWork]):
 
     def cool(self, settled: Settled, put: PaintWork, heat: MicrowaveWork) -> CoolWork:
         """In the wrap, in the air."""
-        return work_cool(settled, microwaved_packet(settled), heat.end_c, put.target_percent)
+        written = oven_of(settled).thickness
+        packet = Packet(shape="flat packet", thickness_cm=written.value if written else PACKET_CM)
+        return work_cool(settled, packet, heat.end_c, put.target_percent)
 
     def energy(self, settled: Settled, put: PaintWork, heat: MicrowaveWork) -> EnergyUse:
-        """The bursts."""
-        return oven_energy(settled, heat)
+        """What the oven draws in its bursts (estimate)."""
+        minutes, drawn_w = held_min(settled, heat.burst_min * heat.count), heat.power_w / OVEN_EFFICIENCY
+        held = pot.held_kwh(drawn_w, minutes)
+        return EnergyUse(
+            kwh=held,
+            because=f"{num(heat.power_w)} W / {num(OVEN_EFFICIENCY)} x {num(minutes)} min = {num(held)} kWh",
+            source=f"share that leaves the oven as microwaves {num(OVEN_EFFICIENCY)}, from memory",
+        )
 
     def cautions(self, settled: Settled, put: PaintWork, heat: MicrowaveWork) -> Iterator[Caution]:
         """method.microwave, microwave.*, and the hazards of dryness, steam and unwrapping."""
