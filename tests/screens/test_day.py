@@ -44,7 +44,7 @@ async def test_a_day_is_laid_out_by_keys(tmp_path: Path, wait_until, screen_text
         assert "your hands" in told and "order of work" in told
         await pilot.resize_terminal(80, 24)
         await pilot.press("f", *"nine", "enter")
-        assert screen_text(app).splitlines()[-1].lstrip().startswith("A time;")
+        await wait_until(pilot, lambda: screen_text(app).splitlines()[-1].lstrip().startswith("A time;"))
         await wait_until(
             pilot, lambda: "no time of day" in screen_text(app), "a refusal that keeps what was typed"
         )

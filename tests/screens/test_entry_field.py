@@ -113,7 +113,8 @@ async def test_in_a_field_letters_are_letters_and_the_foot_says_what_it_takes(
         foot = screen_text(app).splitlines()[-1]
         assert "Enter" in foot and "Esc" in foot and "undo" not in foot and "quit" not in foot
         await pilot.press(*"muqxn")
-        assert typed(app) == "1muqxn" and not session.state.step("ready.weight").closed
+        await wait_until(pilot, lambda: typed(app) == "1muqxn")
+        assert not session.state.step("ready.weight").closed
         await pilot.press("escape", "n")
         await wait_until(pilot, lambda: "Words" in screen_text(app).splitlines()[-1])
 

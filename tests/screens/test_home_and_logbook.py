@@ -18,7 +18,6 @@ from studio.screens.app import PotsideApp
 from studio.screens.bench.view import look
 from studio.screens.draw.bench import left_text
 from studio.screens.home import HomeScreen
-from studio.screens.logbook.logbook import CompareScreen
 from studio.screens.logbook.session import SessionScreen
 from studio.screens.plan.opening import NewPlanScreen
 from studio.services.plans import ShelfMatter
@@ -378,25 +377,3 @@ async def test_labels_are_written_from_the_page_which_says_where(tmp_path, scree
         labels.write_text("an older one")
         await pilot.press("x", "l")
         await wait_until(pilot, lambda: "Tidewrack stripes" in labels.read_text())
-
-
-async def test_two_sessions_are_compared_strip_over_strip_in_words(screen_text, wait_until) -> None:
-    services = Services(StudioFolder(ROOT), SystemClock())
-    keys = [
-        next(name for name in os.listdir(ROOT / "sessions") if name.startswith(day))
-        for day in ("20260912", "20261031")
-    ]
-    app = PotsideApp(
-        lambda: services, lambda: CompareScreen([services.read(key) for key in keys]), bounce_s=0.0
-    )
-    async with app.run_test(size=(80, 40)) as pilot:
-        await wait_until(pilot, lambda: "Fibre squeezed" in screen_text(app))
-        rows = screen_text(app).splitlines()
-        strips = [n for n, row in enumerate(rows) if row.strip().startswith("█r██")]
-        assert len(strips) == 2 and rows[strips[0]] == rows[strips[1]], "one plan, one width"
-        values = [
-            row
-            for row in rows
-            if row.startswith("    Fibre squeezed") or row.startswith("    Paint for rust")
-        ]
-        assert [row.split()[-1] for row in values] == ["less", "more"]

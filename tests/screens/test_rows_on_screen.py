@@ -216,8 +216,8 @@ async def test_row_28_a_stuck_key_ticks_one_step(bench_at, screen_text, wait_unt
             again.time = first.time + count / 30
             app.post_message(again)
         await wait_until(pilot, lambda: app._last_key[1] == first.time + 59 / 30)
-        await pilot.pause(0.1)
-        assert session.state.step("ready.room").closed and at(session) == "ready.jars"
+        await wait_until(pilot, lambda: session.state.step("ready.room").closed)
+        assert at(session) == "ready.jars"
         app._last_key = ("", 0.0)
         await pilot.press("enter")
         await wait_until(pilot, lambda: at(session) == "ready.weight", "a later press is one of its own")

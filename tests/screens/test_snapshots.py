@@ -8,6 +8,7 @@ from __future__ import annotations
 import pytest
 from syrupy.extensions.image import SVGImageSnapshotExtension
 
+from studio.screens.bench.bench import BenchScreen
 from tests.samples.pictures import as_kept
 
 STEPS = ("ready.powder", "stocks.rust.dye", "paint.apply", "steam.hold", "cool.unwrap")
@@ -36,7 +37,7 @@ async def test_alarm_standing_as_text(bench_at, screen_text, wait_until, snapsho
 async def test_big_clock_as_text(bench_at, screen_text, wait_until, digits_drawn, snapshot, size) -> None:
     app, session = bench_at("steam.hold")
     async with app.run_test(size=size) as pilot:
-        await pilot.pause(0.2)
+        await wait_until(pilot, lambda: isinstance(app.screen, BenchScreen))
         await pilot.press("b")
         await wait_until(
             pilot, lambda: "36:00" in screen_text(app) or digits_drawn(screen_text(app), "36:00")

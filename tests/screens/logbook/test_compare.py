@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import os
 import re
 
 import pytest
 
 from studio.logbook.entry import LogbookRow
 from studio.screens.app import PotsideApp
-from studio.screens.logbook.logbook import LogbookScreen
+from studio.screens.logbook.logbook import CompareScreen, LogbookScreen
+from studio.services.studio import Services
 from studio.session import commands as c
 from studio.session.after.review import ReadSession
+from studio.store.folder import StudioFolder
+from studio.store.system_clock import SystemClock
+from tests.screens.conftest import ROOT
 
 
 @pytest.fixture
@@ -66,3 +71,25 @@ async def test_one_alone_is_not_compared(logbook, screen_text, wait_until):
         await pilot.pause(0.1)
         assert isinstance(logbook.screen, LogbookScreen)
         assert "Space mark" in screen_text(logbook)
+
+
+async def test_two_sessions_are_compared_strip_over_strip_in_words(screen_text, wait_until) -> None:
+    services = Services(StudioFolder(ROOT), SystemClock())
+    keys = [
+        next(name for name in os.listdir(ROOT / "sessions") if name.startswith(day))
+        for day in ("20260912", "20261031")
+    ]
+    app = PotsideApp(
+        lambda: services, lambda: CompareScreen([services.read(key) for key in keys]), bounce_s=0.0
+    )
+    async with app.run_test(size=(80, 40)) as pilot:
+        await wait_until(pilot, lambda: "Fibre squeezed" in screen_text(app))
+        rows = screen_text(app).splitlines()
+        strips = [n for n, row in enumerate(rows) if row.strip().startswith("█r██")]
+        assert len(strips) == 2 and rows[strips[0]] == rows[strips[1]], "one plan, one width"
+        values = [
+            row
+            for row in rows
+            if row.startswith("    Fibre squeezed") or row.startswith("    Paint for rust")
+        ]
+        assert [row.split()[-1] for row in values] == ["less", "more"]
