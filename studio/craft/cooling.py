@@ -163,11 +163,9 @@ def fit_cooling(
     poor = _why_poor(readings, line, worst_c, half_width_c)
     if line.k_per_min <= 0:
         return CoolingFit(line.k_per_min, start_min, start_c, math.inf, math.inf, math.inf, worst_c, poor)
-    target_min, fast_min, slow_min = crossing_min(line, ambient_c, target_c)
-    if ambient_half_width_c:
-        fast_min, slow_min = _with_other_rooms(
-            readings, ambient_c, target_c, half_width_c, ambient_half_width_c, (fast_min, slow_min)
-        )
+    rooms = dict.fromkeys((ambient_c, ambient_c - ambient_half_width_c, ambient_c + ambient_half_width_c))
+    crossed = [_crossed(readings, room_c, target_c, half_width_c) for room_c in rooms]
+    target_min, fast_min, slow_min = crossed[0][0], min(c[1] for c in crossed), max(c[2] for c in crossed)
     earliest, latest = _known(readings, target_c)
     target_min, fast_min, slow_min = (
         min(max(minute, earliest), latest) for minute in (target_min, fast_min, slow_min)
@@ -214,27 +212,15 @@ def _check(
         raise ValueError("The readings are not in order of time; sort them by minute.")
 
 
-def _with_other_rooms(
-    readings: Sequence[tuple[float, float]],
-    ambient_c: float,
-    target_c: float,
-    half_width_c: float,
-    ambient_half_width_c: float,
-    ends: tuple[float, float],
-) -> tuple[float, float]:
-    """The interval stretched over a colder and a warmer room; a room too warm to ever get there has no end."""
-    fast_min, slow_min = ends
-    for room_c in (ambient_c - ambient_half_width_c, ambient_c + ambient_half_width_c):
-        if room_c >= min(target_c, *(c for _, c in readings)):
-            slow_min = math.inf
-            continue
+def _crossed(
+    readings: Sequence[tuple[float, float]], room_c: float, target_c: float, half_width_c: float
+) -> tuple[float, float, float]:
+    """As `crossing_min`, in such a room; infinite in one that is too warm to ever get there."""
+    if room_c < min(target_c, *(c for _, c in readings)):
         line = cooling_line(readings, room_c, half_width_c / math.sqrt(3.0))
-        if line.k_per_min <= 0:
-            slow_min = math.inf
-            continue
-        _, fast, slow = crossing_min(line, room_c, target_c)
-        fast_min, slow_min = min(fast_min, fast), max(slow_min, slow)
-    return fast_min, slow_min
+        if line.k_per_min > 0:
+            return crossing_min(line, room_c, target_c)
+    return math.inf, math.inf, math.inf
 
 
 def _why_poor(
