@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import string
+from collections.abc import Callable, Mapping
 from functools import cached_property
-from pathlib import Path
 from typing import Any, Generic, TypeVar
 
 import msgspec
 
 from studio.plan.shapes import brief, listed
-from studio.shaping import shaped_json
 
 Row = TypeVar("Row", bound=msgspec.Struct)
 
@@ -18,16 +17,15 @@ Row = TypeVar("Row", bound=msgspec.Struct)
 class Sayings(Generic[Row]):
     """A table, read at the first question; a row is asked for by its name."""
 
-    def __init__(self, file: Path, shape: type[Row]) -> None:
-        self._file, self._shape = file, shape
+    def __init__(self, read: Callable[[], Mapping[str, Row]]) -> None:
+        self._read = read
 
     @cached_property
     def _rows(self) -> dict[str, tuple[Row, tuple[str, ...]]]:
         """Each row, and which of its parts have facts in them."""
-        rows = shaped_json(self._file.read_bytes(), dict[str, self._shape])  # type: ignore[name-defined]
         return {
             name: (row, tuple(part for part in row.__struct_fields__ if "{" in str(getattr(row, part))))
-            for name, row in rows.items()
+            for name, row in self._read().items()
         }
 
     def __call__(self, row: str, /, **said: Any) -> Row:

@@ -15,6 +15,7 @@ from studio.plan.work.energy import UNWRAP_C
 from studio.plan.work.stocks import StockWork
 from studio.plan.work.worked import Worked
 from studio.quantity.showing import show, show_number
+from studio.shaping import shaped_json
 
 MOST_ITEMS = 9
 """More items than this are skimmed instead of read. **Source:** Degani & Wiener, Human Factors 35(2), 1993."""
@@ -23,7 +24,8 @@ MOST_COLOURS = 5
 MOST_STOCKS = 8
 """Jars that one bench is taken to hold. House rule."""
 
-step = Sayings(Path(__file__).with_name("steps.json"), Step)
+_TABLE = Path(__file__).with_name("steps.json")
+step = Sayings(lambda: shaped_json(_TABLE.read_bytes(), dict[str, Step]))
 """What is done, by its stage."""
 
 

@@ -18,8 +18,10 @@ from studio.plan.ways import ColourLiquid
 from studio.plan.work.stocks import GUM, LEAST_POUR_ML, StockWork, on_hand, pour_path, round_ml
 from studio.plan.work.worked import Worked
 from studio.quantity.showing import show
+from studio.shaping import shaped_json
 
-caution = Sayings(Path(__file__).with_name("cautions.json"), Caution)
+_TABLE = Path(__file__).with_name("cautions.json")
+caution = Sayings(lambda: shaped_json(_TABLE.read_bytes(), dict[str, Caution]))
 """What is to be minded, by what it is about."""
 
 
