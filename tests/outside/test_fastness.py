@@ -94,6 +94,7 @@ def test_centres_and_tolerances_come_of_the_intervals(row, step):
     assert (step.delta_e - step.tolerance, step.delta_e + step.tolerance) == pytest.approx((least, most))
 
 
+@pytest.mark.deep
 def test_a_lot_difference_as_another_library_has_it():
     """The CIELAB difference of two colours of two lots, by colour-science."""
     with warnings.catch_warnings():
