@@ -54,6 +54,11 @@ def _after(stage: Stage, *steps: str) -> Stage:
 Part = TypeVar("Part")
 
 
+_NOTHING_FOLLOWS = (ValueError, ArithmeticError, LookupError)
+"""The rules refuse an amount by ValueError alone, tested where they are asked; the others come of a forged file, or
+would be a fault of ours, and the bench stands all the same."""
+
+
 def measured_now(state: State) -> dict[str, float]:
     """Every amount that stands, by the id of its figure, in the order in which the steps were closed."""
     closed = sorted((r for r in state.steps.values() if r.fixed), key=lambda record: record.n)
@@ -164,10 +169,7 @@ def _worked(state: State, measured: Mapping[str, float]) -> tuple[Worksheet, Wor
     """What follows from these amounts; None where they, or choices that were changed by hand, cannot be worked with."""
     try:
         return _kept(_Choices(state.choices), frozenset(measured.items()), state.sets)
-    except (
-        ValueError,
-        ArithmeticError,
-    ):  # The rules raise no other, by test; if one did, the bench would still stand.
+    except _NOTHING_FOLLOWS:
         return None
 
 
@@ -182,12 +184,12 @@ def _together(
     choices: _Choices, measured: tuple[tuple[str, float], ...], sets: int
 ) -> tuple[tuple[str, float], ...]:
     """All of them, else each that goes with those before it: that takes a sheet for each, and is asked many times."""
-    with suppress(ValueError):
+    with suppress(*_NOTHING_FOLLOWS):
         _kept(choices, frozenset(measured), sets)
         return measured
     found: list[tuple[str, float]] = []
     for one in measured:
-        with suppress(ValueError):
+        with suppress(*_NOTHING_FOLLOWS):
             _kept(choices, frozenset((*found, one)), sets)
             found.append(one)
     return tuple(found)

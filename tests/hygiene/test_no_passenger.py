@@ -12,11 +12,15 @@ from pathlib import Path
 
 import pytest
 
+from studio.words.table import ACTIONS
+
 STUDIO = Path(__file__).parents[2] / "studio"
 OVERRIDES = ("on_", "_on_", "action_", "watch_", "validate_", "compute_", "render", "get_", "check_", "_get_")
 """How the methods begin that Textual and click call by their names."""
-HOOKS = frozenset({"compose", "main", "invoke", "make_context", "resolve_command", "emit", "add_commands"})
-"""What Textual, click, logging and the table of the command modules call."""
+HOOKS = frozenset(
+    {"compose", "_shutdown", "main", "invoke", "make_context", "resolve_command", "emit", "format_field"}
+)
+"""What Textual, click, logging and the formatter of sentences call."""
 ENTRY_MODULES = frozenset({"studio.__main__", "studio.cli", "studio"})
 Definition = ast.FunctionDef | ast.AsyncFunctionDef | ast.ClassDef | ast.Assign | ast.AnnAssign
 
@@ -127,7 +131,7 @@ def _idle_names(modules: dict[str, Module]) -> Iterator[str]:
 
 def _idle_methods(modules: dict[str, Module]) -> Iterator[str]:
     every = [(attr, module.name, line) for module in modules.values() for _, attr, line in module.attributes]
-    words = set().union(*(module.words for module in modules.values()))
+    words = {row.when for row in ACTIONS}.union(*(module.words for module in modules.values()))
     where: dict[str, list[tuple[str, int]]] = {}
     for attr, name, line in every:
         where.setdefault(attr, []).append((name, line))
