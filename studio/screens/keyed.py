@@ -140,7 +140,9 @@ class Keyed(Screen[Answer]):
         try:
             yield
         except Trouble as problem:
-            app_of(self).say(str(problem), bad=True)
+            from studio.services.plans import refusal_text
+
+            app_of(self).say(refusal_text(problem), bad=True)
 
     def show(self, name: str, content: Content) -> None:
         """Put content into the place of that name."""

@@ -326,12 +326,9 @@ class BenchScreen(Keyed[None], where="bench"):
     def action_ahead(self) -> None:
         from studio.screens.forecast import ForecastScreen
 
-        try:
+        with self.telling():
             foreseen = app_of(self).services.foresee_text(self.running.state.plan_text)
-        except Trouble as problem:
-            self.tell(str(problem))
-            return
-        self.app.push_screen(ForecastScreen(foreseen))
+            self.app.push_screen(ForecastScreen(foreseen))
 
     def go_to(self, what: str, which: Any) -> None:
         """To the page of that band or value; a click on the step in hand is Enter."""

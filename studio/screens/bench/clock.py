@@ -74,7 +74,7 @@ def clock_page(running: Running, width: int, height: int, glyphs: Glyphs) -> Con
     if height > 6:
         lines.append(Content(""))
         lines.append(Content.styled(_label(view, width).center(width), "$text"))
-        lines.append(Content.styled(clean(step, limit=400)[: width - 2].center(width), "$quiet"))
+        lines.append(Content.styled(clean(step, limit=width - 2).center(width), "$quiet"))
     return Content("\n").join(lines[:height])
 
 
@@ -103,7 +103,7 @@ class LockScreen(ModalScreen[None]):
 
     def compose(self) -> ComposeResult:
         yield Static(id="big", markup=False)
-        told = " Keys are locked, so you can wipe them. Type ok and Enter to go on."
+        told = " Keys are locked for wiping. Type ok and Enter to go on."
         yield Static(Content.styled(told, "bold $due"), id="keys")
 
     def on_mount(self) -> None:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import asyncio
+import re
+from unittest.mock import Mock
 
 import pytest
 
+from studio.plan.errors import refuse
 from studio.screens.app import PotsideApp
 from studio.screens.bench import bench as bench_actions
 from studio.screens.bench.bench import BenchScreen
@@ -37,6 +40,30 @@ async def test_locked_keys_do_nothing_until_ok_and_enter(bench_at, screen_text, 
         await wait_until(pilot, lambda: isinstance(app.screen, BenchScreen))
         await pilot.press("enter")
         await wait_until(pilot, lambda: at(session) == "ready.jars")
+
+
+async def test_a_lock_says_all_of_how_it_opens_in_a_small_window(bench_at, screen_text, wait_until) -> None:
+    """What of the step has no room ends in an ellipsis, for a sentence that is cut reads as another one."""
+    app, _ = bench_at("ready.room")
+    async with app.run_test(size=(60, 20)) as pilot:
+        await wait_until(pilot, lambda: "Window open" in screen_text(app))
+        await pilot.press("l")
+        await wait_until(pilot, lambda: "Type ok and Enter to go on." in screen_text(app))
+        await wait_until(pilot, lambda: re.search(r"Window open[^\n]*…", screen_text(app)) is not None)
+
+
+async def test_what_a_forecast_lacks_is_told_by_the_fields_of_the_plan(
+    bench_at, screen_text, wait_until, services, monkeypatch
+) -> None:
+    """Nobody at a pot looks at the keys of a file."""
+    lacking = refuse("a plan", ("fibre", "yarn_length"), "is missing.")
+    monkeypatch.setattr(services, "foresee_text", Mock(side_effect=lacking))
+    app, _ = bench_at("ready.room")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "Window open" in screen_text(app))
+        await pilot.press("a")
+        await wait_until(pilot, lambda: "is missing." in screen_text(app))
+        assert "Yarn length is missing." in screen_text(app)
 
 
 async def test_an_alarm_is_seen_and_heard_through_the_lock(bench_at, screen_text, wait_until) -> None:
