@@ -128,7 +128,7 @@ MEANINGS = {
         "common practice (acid dyes take in an acid bath)",
     ),
     "too-short": Meaning(
-        "It may have been hot for too short a time: wrap it again and hold it longer in rolling steam.",
+        "It may have been hot for too short a time: set it again, and hold it longer.",
         "suppliers' sheets for acid dyes hold 30 min and longer (Earth Guild, US, no year); the rest is common "
         "practice",
     ),
@@ -162,7 +162,7 @@ def guidance(
     next, what they rule out is left away
 
     `grades`: of each round in order, 1 to 5 (see `STAINING`). `ph`: measured in the bath or the wet fibre, 0
-    to 14; `ph_high`: the highest the dye takes at. `held_min` in rolling steam; `hold_min` asked for.
+    to 14; `ph_high`: the highest the dye takes at. `held_min` at the heat; `hold_min` asked for.
     `depth_percent`: dye on the weight of the fibre, 0 to 100. Leave out what is not known.
     Returns ids of `MEANINGS`; `clearing` leads where each of the last three rounds was clearer, and `other`
     stands alone where all three causes are ruled out.

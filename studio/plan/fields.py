@@ -96,6 +96,8 @@ class FieldSection(msgspec.Struct, frozen=True, kw_only=True):
 
     name: str
     """As the screen calls it."""
+    short: str = ""
+    """The same where there is little room; empty where it is short already."""
     table: str
     """As the file calls it; empty for the top of the file."""
     fields: tuple[Field, ...]

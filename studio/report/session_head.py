@@ -92,7 +92,7 @@ def _fibre(state: State) -> str:
 def _depths(state: State) -> str:
     """Of each colour that was put on, as it came, where the plan asked for a depth."""
     told = review.depths(state).values()
-    return ", ".join(f"{clean(name, limit=30)} {show(depth, '%', 2)}" for name, depth in told)
+    return ", ".join(f"{clean(name, limit=30)} {show(depth, '%')}" for name, depth in told)
 
 
 def _heat(state: State) -> dict[str, str]:

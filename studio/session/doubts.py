@@ -187,7 +187,7 @@ def follows(state: State, step: Step, value: float) -> str:
     planned = sheet_now(state).figure(depth.id) if depth is not None else None
     if depth is None or planned is None or abs(depth.value - planned.value) < 0.005 * planned.value:
         return ""
-    return f"the depth comes to {show(depth.value, '%', 2)}, not {show(planned.value, '%', 2)}"
+    return f"the depth comes to {show(depth.value, '%')}, not {show(planned.value, '%')}"
 
 
 def _ph_after(step: Step, sheet: Worksheet) -> float | None:

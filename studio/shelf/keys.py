@@ -37,7 +37,7 @@ _SECTIONS = (
         row("looks", "looks", "looks", EXAMPLE, high=80),
         _SHEET,
     )),
-    FieldSection(name="jars of stock", table="jar", fields=(
+    FieldSection(name="jars of stock", short="jars", table="jar", fields=(
         row("name", "name", "text", "rust, left over", needed=True, high=60),
         row("dye", "dye in it", "text", "studio rust", needed=True),
         row("strength", "strength", "strength", "1 %", needed=True, into="strength_percent", high=50.0),
@@ -86,7 +86,7 @@ _SECTIONS = (
         row("power", "power", "power", "1000 W", into="power_w", high=20_000.0),
         row("steam_time", "your steam time", "duration", "40 min", into="steam_time_min", high=600.0),
     )),
-    FieldSection(name="water and studio", table="studio", fields=(
+    FieldSection(name="water and studio", short="studio", table="studio", fields=(
         row("name", "name", "text", "Skerry Lane studio", high=80),
         row("units", "units", "choice", "metric", choices=UNIT_SYSTEMS),
         row("currency", "currency", "text", "EUR", high=8),

@@ -24,7 +24,7 @@ from studio.session.asked import (
 from studio.session.clock import Reading
 from studio.session.heat_rules import NO_ACID
 from studio.session.kinds.paint import Face
-from studio.session.live.given import acid_poured, leftovers_untold
+from studio.session.live.given import acid_poured, allowed, leftovers_untold
 from studio.session.live.painting import left_example, stock_left_ml
 from studio.session.live.thinking import effective
 from studio.session.path import current_step
@@ -45,7 +45,8 @@ def reason_question(label: str, command: Callable[[str], c.Command]) -> Question
 BESIDE: dict[str, Callable[[State], Question]] = {
     "note": lambda state: Question("Note", c.AddNote, WORDS),
     "earlier": lambda state: Question(
-        "When was it, and what happened? 14:05 lid lifted, 14:00 started, 14:20 steam lost",
+        "When was it, and what happened? 14:05 lid lifted, 14:00 started"
+        + (", 14:20 steam lost" if allowed(state, "lose steam") else ""),
         c.NoteLate,
         takes="Time and words",
     ),
@@ -216,7 +217,7 @@ def unsure_question(timer: TimerRecord) -> Question:
 def other_time_question(timer: str, label: str) -> Question:
     """Ask for more time for a clock, or less, and why."""
     return Question(
-        f"How many minutes more for {label}, or less with a minus, and why? 5 steam was late",
+        f"How many minutes more for {label}, or less with a minus, and why? 5 a slow start",
         lambda text: c.ExtendTimer(timer, *minutes_first(text)),
         takes="Minutes and a reason",
     )

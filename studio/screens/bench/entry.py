@@ -71,7 +71,7 @@ class Entry(Vertical):
             self._before = self.screen.focused
         self.question = question
         self.query_one("#entry-label", Static).update(
-            Content.styled(f" {clean(question.label, limit=700)}", "$focus")
+            Content.styled(clean(question.label, limit=700), "$focus")
         )
         self.say("")
         box = self.query_one(Input)
@@ -86,7 +86,7 @@ class Entry(Vertical):
     def say(self, sentence: str) -> None:
         """Why the answer was not taken; what was typed stays."""
         trouble = self.query_one("#entry-trouble", Static)
-        trouble.update(Content.styled(f" {clean(spoken(sentence), limit=500)}", "$danger"))
+        trouble.update(Content.styled(clean(spoken(sentence), limit=500), "$danger"))
         trouble.display = bool(sentence)
 
     def close(self) -> None:

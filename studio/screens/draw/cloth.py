@@ -89,8 +89,9 @@ def stage_words(stages: Sequence[StageProgress], width: int, glyphs: Glyphs) -> 
         style = {"done": "$done", "waiting": "$danger", "now": "bold $focus", "ahead": "$quiet"}[
             stage.standing
         ]
-        parts.extend([(" " * max(0, start - at), ""), (word, style)])
-        at = max(at, start) + len(word)
+        start = max(start, at + 1) if index else 0
+        parts.extend([(" " * (start - at), ""), (word, style)])
+        at = start + len(word)
     return Content.assemble(*parts)
 
 

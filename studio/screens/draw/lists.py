@@ -101,9 +101,7 @@ def kinds_line(chosen: str, width: int, glyphs: Glyphs) -> Content:
 
     names = {table: kind.name for table, kind in SHELF_TABLES.items()}
     if sum(len(name) + 2 for name in names.values()) > width:
-        names = {
-            table: name.removesuffix(" of stock").removeprefix("water and ") for table, name in names.items()
-        }
+        names |= {table: kind.short for table, kind in SHELF_TABLES.items() if kind.short}
     parts = []
     for table, name in names.items():
         mark, style = (glyphs.now, "bold $focus") if table == chosen else (" ", "$quiet")

@@ -75,13 +75,11 @@ def row_line(row: Row, to: Fitted, note: Content, *, chosen: bool) -> list[Conte
     else:
         label = Content.assemble((mark, "$focus"), (f"{row.field.label:<{to.label}}  ", "$quiet"))
         room = max(8, to.width - label.cell_length - 1)
-        value = Content.styled(clean(row.value, limit=1500), style) if row.value else _instead(row)
+        value = Content.styled(clean(row.value, limit=1500), style) if row.value else _instead(row, room)
         wide = max(VALUE, value.cell_length + 2)
         beside = note.plain and wide + note.cell_length <= room
         if beside:
             value = Content.assemble(value.pad_right(wide - value.cell_length), note)
-        if not row.value and value.cell_length > room:
-            value = Content.styled(value.plain.rpartition(" (")[0] or value.plain, "$quiet")
         short = (
             value
             if beside
@@ -96,8 +94,11 @@ def row_line(row: Row, to: Fitted, note: Content, *, chosen: bool) -> list[Conte
     return lines
 
 
-def _instead(row: FieldRow) -> Content:
-    return Content.styled(clean(row.instead, limit=300) or "–", "$quiet")
+def _instead(row: FieldRow, room: int) -> Content:
+    """What stands in for it; where that comes from only as far as there is room."""
+    whole = f"{row.instead} ({row.origin})" if row.instead and row.origin else row.instead or "–"
+    told = Content.styled(clean(whole, limit=300), "$quiet")
+    return told if told.cell_length <= room else Content.styled(clean(row.instead, limit=300), "$quiet")
 
 
 def _band(row: BandRow, mark: str, style: str, to: Fitted) -> Content:

@@ -26,7 +26,9 @@ class FieldRow(msgspec.Struct, frozen=True):
     value: str
     """As it is typed; empty where it was left out."""
     instead: str
-    """What stands in for it then, with where that comes from."""
+    """What stands in for it then."""
+    origin: str
+    """Where that comes from; empty where it needs no saying."""
     note: str = ""
     """What it comes to, beside it."""
 
@@ -87,9 +89,8 @@ def _field_row(draft: PlanDraft, section: FieldSection, field: Field, number: in
     place = Place(section.table, number, field.key)
     value = draft.shown(place)
     name = draft.colour_names()[number] if number is not None else ""
-    other, origin = stand_in(field, draft.settled, draft.worksheet, slug(name) if name else "")
-    instead = "" if value or not other else f"{other} ({origin})" if origin else other
-    return FieldRow(place, field, value, instead, _note(draft, place, slug(name)) if name else "")
+    instead, origin = stand_in(field, draft.settled, draft.worksheet, slug(name) if name else "")
+    return FieldRow(place, field, value, instead, origin, _note(draft, place, slug(name)) if name else "")
 
 
 def figures_of(section: FieldSection, worksheet: Worksheet, colour: str) -> list[Figure]:

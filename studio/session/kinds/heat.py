@@ -105,7 +105,7 @@ class PotRead(OfAList, frozen=True, tag="pot.read"):
 
 
 class ReadingTaken(ClosesWithClocks, OfAList, frozen=True, tag="reading.taken"):
-    """A temperature; one that ends a wait closes it."""
+    """A temperature; one that ends a wait closes it, and the clock of the cooling ends when the readings say."""
 
     into: ClassVar[str] = "readings"
 
@@ -114,6 +114,7 @@ class ReadingTaken(ClosesWithClocks, OfAList, frozen=True, tag="reading.taken"):
     unit: Literal["degC"]
     typed: Typed
     flagged: Doubted = False
+    extends: tuple[TimerExtended, ...] = ()
 
     def says(self, state: State) -> str:
         return f"read at the {clean(self.where)}: {told(self.value, 'degC')}{doubted(self.flagged)}"

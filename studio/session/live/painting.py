@@ -221,7 +221,7 @@ def _short(state: State, jar: Sharing) -> Caution | None:
 def _as_it_is(state: State, jar: Sharing) -> str:
     """What the depth of each colour comes to without it."""
     depths = [(c.plan.name, value_now(state, paint_path(c.plan.slug, "depth"))) for c, _ in jar]
-    told = [(name, show(depth, "%", 2)) for name, depth in depths if depth is not None]
+    told = [(name, show(depth, "%")) for name, depth in depths if depth is not None]
     if len(told) == 1:
         return f"; as it is the depth comes to {told[0][1]}"
     return f"; as it is {listed([f'{name} comes to {depth}' for name, depth in told])}" if told else ""
@@ -238,7 +238,7 @@ def think_depth(state: State) -> Thought:
         planned = colour.plan.depth.value if colour.plan.depth is not None else 0.0
         if comes is None or comes >= PALER * planned:
             continue
-        text = f"{colour.plan.name} will come to {show(comes, '%', 2)}, planned {show(planned, '%', 2)}"
+        text = f"{colour.plan.name} will come to {show(comes, '%')}, planned {show(planned, '%')}"
         only = colour.stocks[0] if len(colour.stocks) == 1 else None
         strength = value_now(state, stock_path(only.slug, "strength")) if only else None
         paint = worked.put

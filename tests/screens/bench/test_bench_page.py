@@ -17,11 +17,12 @@ from studio.plaintext import clean
 from studio.plan.preview import StripBand, letters
 from studio.screens.bench.view import BenchView, look
 from studio.screens.draw.bench import Frame, page
-from studio.screens.draw.cloth import fitting, strip
+from studio.screens.draw.cloth import fitting, stage_words, strip
 from studio.screens.draw.keys import ASCII, UNICODE
 from studio.services.studio import Services
 from studio.services.unattended import walk
 from studio.session import commands as c
+from studio.session.path import StageProgress
 from studio.session.run import Running
 from studio.session.timers import clock_text
 from studio.store.folder import StudioFolder
@@ -169,3 +170,12 @@ def test_a_hint_longer_than_a_line_is_wrapped(begin) -> None:
         drawn = page(view, Frame(width, {}, UNICODE), height).plain
         assert bare in " ".join(drawn.split())
         assert all(cell_len(line) <= width for line in drawn.split("\n"))
+
+
+@pytest.mark.parametrize("wide", [72, 76, 116])
+@pytest.mark.parametrize("now", range(8))
+def test_names_of_stages_stand_apart(now: int, wide: int) -> None:
+    names = "ready presoak stocks paint microwave cool rinse record".split()
+    stages = [StageProgress(name, 0, 5, "now" if n == now else "ahead") for n, name in enumerate(names)]
+    assert stage_words(stages, wide, UNICODE).plain.replace(UNICODE.now, " ").split() == names
+    assert stage_words(stages, wide, UNICODE).cell_length <= wide

@@ -6,6 +6,7 @@ import math
 
 import pytest
 
+from studio.session import alarms
 from studio.session import commands as c
 
 
@@ -68,6 +69,37 @@ def test_the_time_goes_down_as_time_goes_by(exactly_at, figure) -> None:
     assert figure(session, "live.cool.time").value == pytest.approx(before - 1.5)
     session.clock.advance(3600)
     assert figure(session, "live.cool.time").value == 0
+
+
+@pytest.mark.parametrize("second", [(10, 50), (10, 76)], ids=["sooner", "later"])
+def test_the_clock_ends_when_the_readings_say(exactly_at, figure, second) -> None:
+    session = exactly_at("cool.wait")
+    planned = session.state.timers["cool"].minutes
+    read(session, (0, 80), second, room=20)
+    left = figure(session, "live.cool.time").value
+    assert session.state.timers["cool"].minutes - 10 == pytest.approx(left, abs=0.001)
+    assert left + 10 != pytest.approx(planned, abs=1)
+    session.do(c.Undo())
+    assert session.state.timers["cool"].minutes == planned
+
+
+def test_a_clock_that_rang_too_soon_is_set_again(exactly_at, figure) -> None:
+    session = exactly_at("cool.wait")
+    session.clock.advance(session.state.timers["cool"].minutes * 60 + 30)
+    session.tick()
+    assert alarms.standing(session.state)
+    read(session, (0, 60), (10, 58), room=20)
+    assert not alarms.standing(session.state)
+    session.clock.advance(figure(session, "live.cool.time").value * 60 + 1)
+    session.tick()
+    assert alarms.standing(session.state)
+
+
+def test_readings_that_do_not_fit_leave_the_clock_alone(exactly_at) -> None:
+    session = exactly_at("cool.wait")
+    planned = session.state.timers["cool"].minutes
+    read(session, (0, 80), (5, 79), (10, 79), room=20)
+    assert session.state.timers["cool"].minutes == planned
 
 
 def test_a_room_nobody_read_makes_it_less_sure(exactly_at, figure) -> None:

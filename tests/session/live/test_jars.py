@@ -36,7 +36,7 @@ def test_a_jar_that_is_short_of_dye_says_what_to_add_and_what_comes_if_it_is_lef
     assert figure(session, "stock.kelp.strength").value == pytest.approx(0.625)
     assert figure(session, "paint.kelp.depth").value == pytest.approx(0.375)
     told = warned(session)["live.stock.kelp"]
-    assert "0.09 g" in told and "comes to 0.38 %" in told
+    assert "0.09 g" in told and "comes to 0.375 %" in told
 
 
 @pytest.mark.parametrize(

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
+from studio.craft.rinse import MEANINGS
 from studio.quantity import reading_in
 from studio.session import commands as c
 from studio.session.asked import ReallyMeant, Refused
@@ -170,3 +173,8 @@ def test_a_probe_misread_by_far_leaves_the_bench_standing(exactly_at, warned) ->
     session.do(c.Override("cool.unwrap", "the probe is broken"))
     session.do(c.Measure("rinse.water", "38"))
     assert "380 °C" in warned(session)["live.cool.opened-hot"]
+
+
+def test_what_unclear_water_can_mean_holds_however_the_goods_were_set() -> None:
+    ways = re.compile(r"\b(steam|packet|wrap|kettle|bath|oven)", re.IGNORECASE)
+    assert not [name for name, meaning in MEANINGS.items() if ways.search(meaning.sentence)]
