@@ -175,7 +175,7 @@ def test_a_hint_longer_than_a_line_is_wrapped(begin) -> None:
 @pytest.mark.parametrize("wide", [72, 76, 116])
 @pytest.mark.parametrize("now", range(8))
 def test_names_of_stages_stand_apart(now: int, wide: int) -> None:
-    names = "ready presoak stocks paint microwave cool rinse record".split()
+    names = ["ready", "presoak", "stocks", "paint", "microwave", "cool", "rinse", "record"]
     stages = [StageProgress(name, 0, 5, "now" if n == now else "ahead") for n, name in enumerate(names)]
     assert stage_words(stages, wide, UNICODE).plain.replace(UNICODE.now, " ").split() == names
     assert stage_words(stages, wide, UNICODE).cell_length <= wide
