@@ -88,11 +88,17 @@ def print_sections(sections: Sequence[Section], out: Console) -> None:
             out.print()
         if section.name:
             out.print(Text(section.name, style=STYLES["focus"]))
-        indent = "  " if section.name else ""
+        indent = 2 * bool(section.name)
         for line in section.rows:
-            out.print(Text.assemble(indent, *((text, STYLES[role]) for text, role in line)))
+            told = Text.assemble(*((text, STYLES[role]) for text, role in line))
+            fits = told.cell_len <= out.width - indent
+            parts = [told] if fits else told.wrap(out, max(16, out.width - indent - HANG))
+            for n, part in enumerate(parts):
+                out.print(Text.assemble(" " * (indent + HANG * bool(n)), part))
 
 
+HANG = 2
+"""What is too long for its line goes on below it, so much further in. House rule."""
 WIDEST = 110
 """Cells of a line that is printed, or of a row of columns on a screen, however wide the terminal. House rule."""
 

@@ -112,7 +112,7 @@ class DayScreen(Keyed[None], where="day"):
         assert sheet is not None
         told = day_sections(sheet, min(width, WIDEST) - 2, why=self.with_reasons)
         if width < LEAST_CHART:
-            return sections_content(told)
+            return sections_content(told, self.size.width - 1)
         sections = [section for section in told if section.name != CHART]
         tasks = (line.task for line in sheet.lines)
         hues = {task.who: self._hues[task.lots[0]] for task in tasks if len(task.lots) == 1}
@@ -124,7 +124,7 @@ class DayScreen(Keyed[None], where="day"):
         because = sheet.lines[self.walked].task.because if self.with_reasons else ""
         below = wrapped(clean(because, limit=600), "$quiet", width, 2) if because else []
         numbers = {day_line(sheet, line, min(width, WIDEST) - 2): n for n, line in enumerate(sheet.lines)}
-        more = (Content(""), sections_content(sections, numbers))
+        more = (Content(""), sections_content(sections, self.size.width - 1, numbers))
         return Content("\n").join([*lines, Content(""), chosen, *below, *more])
 
     def _plan_row(self, plan: PlanCard) -> Content:

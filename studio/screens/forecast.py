@@ -134,7 +134,7 @@ class ForecastScreen(Keyed[None], where="forecast"):
             self.show(f"forecast-{name}", Content("\n").join([label, draw.cloth(dots, coloured=coloured)]))
         self.show("forecast-legend", draw.legend(palette, coloured=coloured))
         self.show("forecast-knobs", knobs)
-        self.show("forecast-bands", sections_content([band_section(found, width - 3)]))
+        self.show("forecast-bands", sections_content([band_section(found, width - 3)], width))
         self.show("forecast-notes", self._notes())
 
     def _title(self, found: Forecast) -> Content:

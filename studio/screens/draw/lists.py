@@ -11,6 +11,7 @@ from textual.content import Content
 
 from studio.plaintext import clean
 from studio.quantity.reading_in import as_read
+from studio.report.printing import HANG
 from studio.screens.draw.cloth import strip
 from studio.screens.draw.keys import Glyphs, hanging, leads, with_keys
 from studio.words.table import spoken
@@ -68,7 +69,17 @@ def rows_content(section: Section) -> list[Content]:
     return [row_content(line) for line in section.rows]
 
 
-def sections_content(sections: Sequence[Section], numbers: Mapping[Row, int] | None = None) -> Content:
+def set_in(told: Content, indent: int, width: int) -> Content:
+    """A line so far from the left; what is too long for it goes on below, further in."""
+    if told.cell_length <= width - indent:
+        return told.pad_left(indent)
+    first, *rest = told.wrap(max(16, width - indent - HANG))
+    return Content("\n").join([first.pad_left(indent), *(more.pad_left(indent + HANG) for more in rest)])
+
+
+def sections_content(
+    sections: Sequence[Section], width: int, numbers: Mapping[Row, int] | None = None
+) -> Content:
     """Sections under their names, a blank line between two; a click on one of the rows that have numbers goes to it."""
     lines: list[Content] = []
     for index, section in enumerate(sections):
@@ -77,7 +88,7 @@ def sections_content(sections: Sequence[Section], numbers: Mapping[Row, int] | N
         if section.name:
             lines.append(Content.styled(f"  {section.name}", STYLES["focus"]))
         for row, told in zip(section.rows, rows_content(section), strict=True):
-            line = told.pad_left(2 + 2 * bool(section.name))
+            line = set_in(told, 2 + 2 * bool(section.name), width)
             lines.append(leads(line, "row", numbers[row]) if numbers and row in numbers else line)
     return Content("\n").join(lines)
 

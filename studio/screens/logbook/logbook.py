@@ -301,5 +301,5 @@ class CompareScreen(Keyed[None], where="compare"):
                 cloth.pad_left(3) for cloth in (strip(bands, width - 1, high, glyphs) if bands else ())
             )
         page = Content("\n").join(line.pad_left(2) for line in (*lines, Content("")))
-        mend = [sections_content([Section("to mend", self.wrong)])] if self.wrong else []
-        self.show("page", Content("\n").join([*mend, page, sections_content(sections)]))
+        mend = [sections_content([Section("to mend", self.wrong)], self.size.width - 1)] if self.wrong else []
+        self.show("page", Content("\n").join([*mend, page, sections_content(sections, self.size.width - 1)]))

@@ -110,7 +110,7 @@ class RepeatScreen(Keyed[None], where="repeat"):
         self.show("repeat-about", Content.styled(f"          {told}", style))
         if self.repeated is not None:
             sections = repeat_sections(self.read.state.worksheet, self.repeated, width)
-            self.show("page", sections_content(sections))
+            self.show("page", sections_content(sections, self.size.width - 1))
         elif self.trouble:
             self.show("page", Content(""))
 

@@ -18,7 +18,7 @@ from studio.screens.bench.correct import choose_entry
 from studio.screens.bench.entry import Entry
 from studio.screens.draw.bench import TALL
 from studio.screens.draw.cloth import strip
-from studio.screens.draw.lists import rows_content, sections_content
+from studio.screens.draw.lists import rows_content, sections_content, set_in
 from studio.screens.keyed import Keyed, KeyLine, app_of, question
 from studio.session.bands import painted_with
 from studio.words.actions import WORDS, Question
@@ -65,8 +65,8 @@ class SessionScreen(Keyed[None], where="session"):
             if section.name in (FACTS, STAGES):
                 lines.extend((*rows_content(section), Content("")))
         tables = [section for section in rest if section.name not in (FACTS, STAGES)]
-        page = Content("\n").join(line.pad_left(2) for line in lines)
-        self.show("page", Content("\n").join((page, sections_content(tables))))
+        page = Content("\n").join(set_in(line, 2, width + 3) for line in lines)
+        self.show("page", Content("\n").join((page, sections_content(tables, width + 3))))
 
     def strip_rows(self) -> int:
         """As many as the height has room for."""

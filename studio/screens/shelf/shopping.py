@@ -81,7 +81,9 @@ class ShoppingScreen(Keyed[None], where="shopping"):
         try:
             if self.chosen:
                 listed = self.services.shop(list(self.chosen))
-                page = sections_content(shopping_sections(listed, max(40, self.size.width - 6)))
+                page = sections_content(
+                    shopping_sections(listed, max(40, self.size.width - 6)), self.size.width - 1
+                )
         except Trouble as problem:
             page = Content.styled(f" {clean(str(problem), limit=400)}", "$danger")
         self.show("page", page)
