@@ -158,7 +158,7 @@ class TimerExtended(Ends, frozen=True, tag="timer.extended"):
             _change_timer(state, self.timer, minutes=timer.minutes + self.minutes, raised=frozenset())
 
     def says(self, state: State) -> str:
-        given = f"{abs(self.minutes):g} min {'less' if self.minutes < 0 else 'more'}"
+        given = f"{minutes_text(abs(self.minutes) * 60)} {'less' if self.minutes < 0 else 'more'}"
         return f"clock {_label(state, self.timer)}: {given} - {clean(self.why, limit=400)}"
 
 
