@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import date, timedelta
 from typing import Any
 
@@ -17,9 +17,8 @@ from studio.plan.work.stocks import colours_of, pour_path
 from studio.quantity.showing import show
 from studio.session.after.real_cost import Part, asked_at, used_up
 from studio.session.clock import utc_text
-from studio.session.events import Kept
-from studio.session.kinds.paint import LeftoverKept
-from studio.session.sheet import sheet_now
+from studio.session.live.given import colour_of
+from studio.session.sheet import sheet_now, value_now
 from studio.session.state import State
 from studio.shelf.editing import BEFORE, FILES, Add, Change, Put, Remove, folded
 from studio.shelf.shopping import pieces_of
@@ -82,15 +81,9 @@ def takings(state: State, session: str, shelf: Shelf) -> tuple[Taking, ...]:
             found.append(_taking(table, done, said, done=True))
         if waiting:
             found.append(_READERS[table](waiting, shelf))
-    for kept in state.leftovers:
-        if kept.event.to == "jar" and kept.event.ml > 0:
-            gone = forgotten or f"leftover.{kept.n}" in known
-            found.append(_kept(state, kept, session, shelf, gone, found))
-    for jar in state.choices.jars:
-        rest_ml = _rest_ml(state, jar)
-        if rest_ml >= KEPT_ML:
-            gone = forgotten or f"leftover.of-{jar[0][1].slug}" in known
-            found.append(_rest(state, jar, rest_ml, session, shelf, gone, found))
+    for left in _left_by(state):
+        gone = forgotten or left.id in known
+        found.append(_put_on(left, _day(state), session, shelf, gone, found))
     return tuple(found)
 
 
@@ -204,42 +197,75 @@ _READERS: dict[str, Callable[[list[Part], Shelf], Taking]] = {
 }
 
 
-def _kept(
-    state: State,
-    kept: Kept[LeftoverKept],
-    session: str,
-    shelf: Shelf,
-    gone: bool,
-    others: list[Taking],
-) -> Taking:
-    """A leftover that was kept becomes a jar, where it is one dye of a known strength."""
-    colour = next((c for c in state.choices.colours if c.plan.slug == kept.event.colour), None)
-    name = colour.plan.name if colour else kept.event.colour
-    label = f"{name[:40]} of {_day(state)}"
-    told = Taking(
-        ids=(f"leftover.{kept.n}",),
-        table="jar",
-        name=label,
-        said=f"{label}: {show(kept.event.ml, 'mL')}",
-        because=f"{show(kept.event.ml, 'mL')} of {name} kept in a jar",
-    )
+class _Left(msgspec.Struct, frozen=True, kw_only=True):
+    """What a session left that can become a jar, where it is one dye of a known strength."""
+
+    id: str
+    label: str
+    ml: float
+    because: str
+    dye: str = ""
+    named: bool = False
+    """Whether its label says the dye."""
+    strength_percent: float | None = None
+    use_by: str
+    kind: str
+
+
+def _left_by(state: State) -> Iterator[_Left]:
+    """Paint that was kept; then stock that went into nothing, until its usual day."""
+    for kept in state.leftovers:
+        if kept.event.to == "jar" and kept.event.ml > 0:
+            colour, ml = colour_of(state, kept.event.colour), kept.event.ml
+            name = colour.plan.name if colour else kept.event.colour
+            yield _Left(
+                id=f"leftover.{kept.n}",
+                label=f"{name[:40]} of {_day(state)}",
+                ml=ml,
+                because=f"{show(ml, 'mL')} of {name} kept in a jar",
+                dye=colour.stocks[0].dye.name if colour and len(colour.stocks) == 1 else "",
+                strength_percent=kept.event.strength_percent,
+                use_by=kept.event.use_by,
+                kind=colour.plan.kept_as if colour else "",
+            )
+    last_day = date.fromisoformat(_day(state)) + timedelta(days=use_by_days("stock").days)
+    for jar in state.choices.jars:
+        stock, ml = jar[0][1], _rest_ml(state, jar)
+        if ml >= KEPT_ML:
+            yield _Left(
+                id=f"leftover.of-{stock.slug}",
+                label=f"{stock.dye.name[:40]} stock of {_day(state)}",
+                ml=ml,
+                because=f"{show(ml, 'mL')} of what was made for {colours_of(jar)} went into nothing",
+                dye=stock.dye.name,
+                named=True,
+                strength_percent=value_now(state, stock_path(stock.slug, "strength")),
+                use_by=f"{last_day:%Y-%m-%d}",
+                kind="stock",
+            )
+
+
+def _put_on(left: _Left, day: str, session: str, shelf: Shelf, gone: bool, others: list[Taking]) -> Taking:
+    """The jar it becomes: of the dye as the shelf has it."""
+    said = f"{left.label}: {show(left.ml, 'mL')}"
+    told = Taking(ids=(left.id,), table="jar", name=left.label, said=said, because=left.because)
     if gone:
-        return msgspec.structs.replace(told, said=f"{label}: put on the shelf before", done=True)
-    if colour is None or len(colour.stocks) != 1 or not kept.event.strength_percent:
+        return msgspec.structs.replace(told, said=f"{left.label}: put on the shelf before", done=True)
+    if not left.dye or not left.strength_percent:
         return msgspec.structs.replace(told, hindrance=MIXED)
     values: dict[str, Any] = {
-        "name": _free(label, shelf, others),
-        "dye": _inside(colour.stocks[0].dye.name, shelf),
-        "strength": f"{float(f'{kept.event.strength_percent:.4g}'):g} %",
-        "volume": _amount(kept.event.ml, "mL"),
-        "made": _day(state),
-        **({"use_by": kept.event.use_by} if kept.event.use_by else {}),
-        "kind": colour.plan.kept_as,
+        "name": _free(left.label, shelf, others),
+        "dye": _inside(left.dye, shelf),
+        "strength": f"{float(f'{left.strength_percent:.4g}'):g} %",
+        "volume": _amount(left.ml, "mL"),
+        "made": day,
+        **({"use_by": left.use_by} if left.use_by else {}),
+        "kind": left.kind,
         "session": session,
     }
-    said = f"new jar {values['name']}: {values['volume']} of {values['dye']} at {values['strength']}"
-    if kept.event.use_by:
-        said += f", use by {kept.event.use_by}"
+    of = "" if left.named else f" of {values['dye']}"
+    until = f", use by {left.use_by}" if left.use_by else ""
+    said = f"new jar {values['name']}: {values['volume']}{of} at {values['strength']}{until}"
     return msgspec.structs.replace(
         told, name=values["name"], said=said, changes=(Add(table="jar", values=values),)
     )
@@ -262,41 +288,6 @@ def _rest_ml(state: State, jar: Sharing) -> float:
         later_ml = sum(batch.stock_ml for batch in batches if batch.strength_percent is None)
         poured_ml += into.value * (1.0 + later_ml / whole.value if whole.value > 0 else 1.0)
     return made.value - poured_ml
-
-
-def _rest(
-    state: State, jar: Sharing, rest_ml: float, session: str, shelf: Shelf, gone: bool, others: list[Taking]
-) -> Taking:
-    """Stock that is left becomes a jar: of the dye as the shelf has it, at its strength, until its usual day."""
-    stock = jar[0][1]
-    strength = sheet_now(state).figure(stock_path(stock.slug, "strength"))
-    label = f"{stock.dye.name[:40]} stock of {_day(state)}"
-    told = Taking(
-        ids=(f"leftover.of-{stock.slug}",),
-        table="jar",
-        name=label,
-        said=f"{label}: {show(rest_ml, 'mL')}",
-        because=f"{show(rest_ml, 'mL')} of what was made for {colours_of(jar)} went into nothing",
-    )
-    if gone:
-        return msgspec.structs.replace(told, said=f"{label}: put on the shelf before", done=True)
-    if strength is None:
-        return msgspec.structs.replace(told, hindrance=MIXED)
-    last_day = date.fromisoformat(_day(state)) + timedelta(days=use_by_days("stock").days)
-    values: dict[str, Any] = {
-        "name": _free(label, shelf, others),
-        "dye": _inside(stock.dye.name, shelf),
-        "strength": f"{float(f'{strength.value:.4g}'):g} %",
-        "volume": _amount(rest_ml, "mL"),
-        "made": _day(state),
-        "use_by": f"{last_day:%Y-%m-%d}",
-        "kind": "stock",
-        "session": session,
-    }
-    said = f"new jar {values['name']}: {values['volume']} at {values['strength']}, use by {values['use_by']}"
-    return msgspec.structs.replace(
-        told, name=values["name"], said=said, changes=(Add(table="jar", values=values),)
-    )
 
 
 def _inside(dye: str, shelf: Shelf) -> str:
