@@ -47,12 +47,12 @@ def _abandon(state: State, command: c.Abandon, now: Reading) -> list[Event]:
 
 def _closing(state: State, told: Finished, now: Reading) -> list[Event]:
     """With the session end all its clocks; what its figures came to stands in the file from then on."""
-    ran = {t.id: elapsed_s(t, now)[0] for t in state.timers.values() if t.running}
-    stopped = {i: msgspec.structs.replace(state.timers[i], stopped_after_s=s) for i, s in ran.items()}
+    going = [t for t in state.timers.values() if t.running]
+    stopped = {t.id: msgspec.structs.replace(t, stopped_after_s=elapsed_s(t, now)[0]) for t in going}
     ended = msgspec.structs.replace(state, timers={**state.timers, **stopped})
     return [
         msgspec.structs.replace(told, figures=figures_moved(ended, spent(ended))),
-        *(time_rules.stop_draft(i, s) for i, s in ran.items()),
+        *(time_rules.stop_draft(t, now) for t in going),
     ]
 
 

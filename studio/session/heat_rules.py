@@ -207,7 +207,7 @@ def look_at_bath(state: State, command: c.LookAtBath, now: Reading) -> list[Even
     running = state.timers.get(step.stops)
     idle = running is None or not running.running or ran_out(state, step.stops, now)
     if more is not None and idle:
-        drafts.append(start_draft(more, step.id, minutes=more.minutes))
+        drafts.append(start_draft(more, more.minutes, step.id))
     return drafts
 
 

@@ -13,7 +13,7 @@ import msgspec
 from msgspec import Meta
 
 from studio.plan.settled import Settled
-from studio.plan.shapes import ClockRole, Figure, Step, Worksheet
+from studio.plan.shapes import Figure, Step, Timer, Worksheet
 from studio.session.clock import Moment
 from studio.session.events import Event, EventN, Head, Kept, Recorded, Undo, parts
 
@@ -73,31 +73,19 @@ class StepRecord(msgspec.Struct, frozen=True):
         return self.state != "open"
 
 
-class TimerRecord(msgspec.Struct, frozen=True):
+class TimerRecord(Timer, frozen=True, kw_only=True):
     """One clock that was started."""
 
-    id: str
-    label: str
-    minutes: float
-    action: str
-    priority: Urgency
     started: Moment
     n: int
     """Number of the event that started it, or its round."""
     by: str
     """The step that started it."""
-    role: ClockRole
-    """What it is for."""
-    set_number: int = 1
     round: int = 1
-    repeats: bool = False
-    with_timer: str = ""
     head_start_s: float = 0.0
     """Seconds already run when `started` was set (after a person confirmed an unsure time)."""
     stopped_after_s: float | None = None
     stopped: Moment | None = None
-    needs_steam: bool = False
-    """Stands still while the steam is lost."""
     off: tuple[tuple[Moment, Moment | None], ...] = ()
     """When it stood still since `started`, in order of time."""
     raised: frozenset[str] = frozenset()

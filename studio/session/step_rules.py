@@ -23,7 +23,7 @@ from studio.session.path import is_free, stage_of
 from studio.session.sheet import fixes, sheet_now, step_anew, unworkable
 from studio.session.state import State
 from studio.session.taking_back import closes, newest
-from studio.session.time_rules import end_alarms, goes_on_for_packets, start_draft, stop_draft
+from studio.session.time_rules import end_alarms, goes_on_for_packets, start_draft, stop_draft, sure_s
 from studio.session.timers import clocks_ended_by, elapsed_s, packets_in, ran_out, view
 
 # The digit that opens a gate: shown in its question, another one each time, so that no habit can pass
@@ -217,10 +217,8 @@ def override(state: State, command: c.Override, now: Reading) -> list[Event]:
     if step.kind == "wait" and ran_out(state, step.timer, now):
         raise Refused("The clock of this wait has run out: it is done, without a reason.")
     timer = state.timers.get(step.timer)
-    if timer is not None and timer.running and not elapsed_s(timer, now)[1]:
-        raise Refused(
-            f"The computer lost count: say first how long {timer.label} has run ({{bench.true_time}})."
-        )
+    if timer is not None and timer.running:
+        sure_s(timer, now)
     flagged = doubts.taken(doubts.ending(state, step, now), meant=command.meant)
     told, read = steps.Overridden(step.id, reason(command.why), flagged=flagged), beyond_limit(state, step)
     if read is not None:
@@ -315,9 +313,7 @@ def timers_of(state: State, step: Step, now: Reading) -> list[Event]:
     if packets_in(state):
         ending -= {t.id for t in state.timers.values() if goes_on_for_packets(t)}
     drafts: list[Event] = [
-        stop_draft(record.id, elapsed_s(record, now)[0])
-        for record in state.timers.values()
-        if record.running and record.id in ending
+        stop_draft(record, now) for record in state.timers.values() if record.running and record.id in ending
     ]
     drafts.extend(end_alarms(state, ending, step.id, now))
     drafts.extend(end_alarms(state, pot_timers_off(state, step), step.id, now, POT_LEVELS))
@@ -325,5 +321,5 @@ def timers_of(state: State, step: Step, now: Reading) -> list[Event]:
     for timer in state.worksheet.timers:
         if step.starts and step.starts in (timer.id, timer.with_timer):
             minutes = watched_min(state, timer, planned.get(timer.id, timer.minutes), now)
-            drafts.append(start_draft(timer, step.id, minutes=minutes))
+            drafts.append(start_draft(timer, minutes, step.id))
     return drafts

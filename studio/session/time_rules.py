@@ -150,30 +150,24 @@ def _what_follows(state: State, timer: TimerRecord, now: Reading) -> list[Event]
     after = known.get(own.then) if own is not None and own.then else None
     if after is None or not timer.running or elapsed_s(timer, now)[0] < timer.minutes * 60:
         return []
-    drafts = [stop_draft(timer.id, elapsed_s(timer, now)[0])]
+    drafts = [stop_draft(timer, now)]
     following = state.timers.get(after.id)
     if following is None or not following.running:
-        drafts.append(start_draft(after, timer.by, minutes=after.minutes))
+        drafts.append(start_draft(after, after.minutes, timer.by))
     return drafts
 
 
-def stop_draft(timer_id: str, seconds: float) -> Event:
+def stop_draft(timer: TimerRecord, now: Reading) -> Event:
     """The event that stops a timer."""
     # After a restart of the machine a companion clock may stand below nothing; that is no time it ran.
-    seconds = max(0.0, seconds)
-    return clocks.TimerStopped(timer_id, round(seconds, 3))
-
-
-def start_draft(timer: Timer, by: str, *, minutes: float) -> Event:
-    """The event that starts a timer."""
-    return _started(timer, minutes, by, 1)
+    return clocks.TimerStopped(timer.id, round(max(0.0, elapsed_s(timer, now)[0]), 3))
 
 
 def next_round(state: State, timer: TimerRecord, now: Reading, poured_ml: float = 0.0) -> Event:
     """The event that starts a repeating timer anew; `poured_ml` goes into its pot at that moment."""
     planned = next((t.minutes for t in state.worksheet.timers if t.id == timer.id), timer.minutes)
     minutes = steam.watched_min(state, timer, planned, now, poured_ml)
-    return _started(timer, minutes, timer.by, timer.round + 1)
+    return start_draft(timer, minutes, timer.by, timer.round + 1)
 
 
 _OF_A_CLOCK = (
@@ -182,7 +176,8 @@ _OF_A_CLOCK = (
 """What stays of a clock from round to round."""
 
 
-def _started(timer: Timer | TimerRecord, minutes: float, by: str, number: int) -> Event:
+def start_draft(timer: Timer, minutes: float, by: str, number: int = 1) -> Event:
+    """The event that starts a timer, or its round of that number."""
     kept: dict[str, Any] = {name: getattr(timer, name) for name in _OF_A_CLOCK}
     return clocks.TimerStarted(timer=timer.id, minutes=minutes, by=by, round=number, **kept)
 
@@ -286,7 +281,7 @@ def packet_in(state: State, command: c.PacketIn, now: Reading) -> list[Event]:
         priority="high",
         needs_steam=True,
     )
-    return [start_draft(packet, "", minutes=first.minutes)]
+    return [start_draft(packet, first.minutes, "")]
 
 
 @c.rule(c.PacketOut)
@@ -295,7 +290,8 @@ def packet_out(state: State, command: c.PacketOut, now: Reading) -> list[Event]:
     timer = state.timers.get(command.timer)
     if timer is None or not timer.running or timer.role != "packet":
         raise Refused("That packet is not in the steam.")
-    drafts = [stop_draft(timer.id, sure_s(timer, now))]
+    sure_s(timer, now)
+    drafts = [stop_draft(timer, now)]
     if packets_in(state) == (timer,):
         drafts.extend(_nothing_left_to_watch(state, now))
     return drafts
@@ -304,7 +300,7 @@ def packet_out(state: State, command: c.PacketOut, now: Reading) -> list[Event]:
 def _nothing_left_to_watch(state: State, now: Reading) -> list[Event]:
     """With the last packet end the clocks that went on beside it after the first one's set was over."""
     return [
-        stop_draft(t.id, elapsed_s(t, now)[0])
+        stop_draft(t, now)
         for t in state.timers.values()
         if t.running and goes_on_for_packets(t) and not state.timers[t.with_timer].running
     ]

@@ -25,8 +25,6 @@ class TimerView(msgspec.Struct, frozen=True):
     ends_wall_ns: int
     sure: bool
     """False after a restart of the machine, or where the clock ran backwards: the person must confirm."""
-    priority: str
-    action: str
     paused: bool = False
     """Stands still because the steam was lost."""
 
@@ -70,8 +68,6 @@ def view(timer: TimerRecord, now: Reading) -> TimerView:
         left_s=left,
         ends_wall_ns=now.wall_ns + int(left * 1_000_000_000),
         sure=sure,
-        priority=timer.priority,
-        action=timer.action,
         paused=timer.paused is not None,
     )
 

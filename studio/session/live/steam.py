@@ -208,7 +208,7 @@ Level = Literal["low", "dry"]
 
 
 def watched_min(
-    state: State, timer: Timer | TimerRecord, planned_min: float, now: Reading, poured_ml: float = 0.0
+    state: State, timer: Timer, planned_min: float, now: Reading, poured_ml: float = 0.0
 ) -> float:
     """Minutes of a clock as it starts: the planned, but for the pot's no later than its refill line.
 
