@@ -23,6 +23,7 @@ from studio.session.state import AlarmRecord, TimerRecord
 from studio.session.step_rules import correctable, read_value
 from studio.session.taking_back import newest, offered, taking_back
 from studio.session.timers import TimerView, left_words, minutes_text, packets, running, view
+from studio.words import questions
 from studio.words.glossary import find, unknown
 
 HELP = tuple(Path(__file__).with_name("help.txt").read_text(encoding="utf-8").splitlines())
@@ -263,14 +264,11 @@ def _photo(talk: Conversation, text: str) -> c.Command:
     return c.AddPhoto(path, about)
 
 
-SAME_WORD = (
-    "note", "earlier", "override", "skip", "not_measured", "swatch", "dropper", "pot", "reading", "refill", "acid",
-    "packet_in", "again", "abandon",
-)  # fmt: skip
-OF_ACTIONS = {"mix": "more", "jar": "left"} | {w.replace("_", " "): w for w in SAME_WORD}
-"""What an action of the bench asks, by the word that is written for it here."""
+ANOTHER_WORD = {"more": "mix", "left": "jar", "value": ""}
+"""What is written here for an action of the bench, where it is not the action's name; a value is written as it is."""
+OF_ACTIONS = {ANOTHER_WORD.get(a, a.replace("_", " ")): a for a in (*questions.BESIDE, *questions.OF_STEP)}
 HANDLERS: dict[str, Handler] = {
-    **{word: of_action(what) for word, what in OF_ACTIONS.items()},
+    **{word: of_action(what) for word, what in OF_ACTIONS.items() if word},
     "done": lambda talk, rest: talk.do(c.Close(_step(talk).id)),
     "heard": lambda talk, rest: talk.do(c.Acknowledge(_standing(talk).n)),
     "later": lambda talk, rest: talk.do(c.Snooze(_standing(talk).n, minutes_only(rest) if rest else 1.0)),

@@ -70,8 +70,8 @@ BY_EYE = "If you cannot judge it: not judged; or ask someone and write 4 by Anna
 
 def step_lines(state: State, step: Step, now: Reading) -> Iterator[str]:
     """The step to do now: the stage where it is the first of one, what to do with its amount, and its cautions."""
-    step, stage = effective(state, step), stage_of(state, step.id)
-    if stage is not None and stage.steps[0].id == step.id:
+    step, stage = effective(state, step), stage_of(state, step)
+    if stage.steps[0].id == step.id:
         yield f"{stage.stage.replace('-', ' ').capitalize()}, {len(stage.steps)} steps."
     earlier = state.step(step.id).earlier
     if earlier:
@@ -211,9 +211,7 @@ def stage_lines(session: Running, now: Reading) -> Iterator[str]:
         standing = "waiting to be saved" if row.standing == "waiting" else row.standing
         yield f"Stage {row.stage}: {standing}, {row.closed} of {row.total} closed."
         if row.standing == "now" and current is not None:
-            stage = stage_of(state, current.id)
-            assert stage is not None, "a step of the procedure is always in a stage"
-            for s in stage.steps:
+            for s in stage_of(state, current).steps:
                 yield _listed(s, state.step(s.id), now=s.id == current.id, waits=s.id in unsaved)
 
 

@@ -16,7 +16,7 @@ from studio.session.after.review import overridden, ratings
 from studio.session.clock import Reading
 from studio.session.folding import NotASession, replay
 from studio.session.kinds.fastness import waiting_in
-from studio.session.path import current_step, stage_of
+from studio.session.path import current_step, place_of, stage_of
 from studio.session.sheet import measured_now, value_now
 from studio.session.state import State
 from studio.store.copies import Part, mark_of, parts_of
@@ -157,11 +157,10 @@ def _about(state: State) -> str:
         return ", ".join(f"{what} {value}" for what, value in given.items()) or state.outcome_why
     last = state.last
     step = current_step(state, Reading(last.wall_ns, last.boot_ns, last.boot_ns, last.boot))
-    stage = stage_of(state, step.id) if step else None
-    if step is None or stage is None:
+    if step is None:
         return "all steps closed"
-    place = [s.id for s in stage.steps].index(step.id) + 1
-    return f"at {stage.stage} {place} of {len(stage.steps)}"
+    stage = stage_of(state, step)
+    return f"at {stage.stage} {place_of(stage, step)}"
 
 
 def _entry(key: str, state: State, standing: str, about: str) -> LogbookEntry:

@@ -98,9 +98,9 @@ def _depths(state: State) -> str:
 def _heat(state: State) -> dict[str, str]:
     """How long the heat was held, by the name of the stage it was held in; what was topped up and lost."""
     clock = next((t for t in state.timers.values() if t.needs_steam or t.role in HELD), None)
-    stage = stage_of(state, clock.by) if clock is not None else None
+    step = state.find_step(clock.by) if clock is not None else None
     minutes = heated_min(state)
-    if stage is None or minutes <= 0:
+    if step is None or minutes <= 0:
         return {}
     parts = [minutes_text(minutes * 60)]
     if state.refills:
@@ -109,7 +109,7 @@ def _heat(state: State) -> dict[str, str]:
         parts.append(
             "steam lost once" if len(state.steam_off) == 1 else f"steam lost {len(state.steam_off)} times"
         )
-    return {clean(stage.stage, limit=LABEL - 1): ", ".join(parts)}
+    return {clean(stage_of(state, step).stage, limit=LABEL - 1): ", ".join(parts)}
 
 
 def _cost(state: State) -> str:

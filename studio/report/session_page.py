@@ -20,7 +20,6 @@ from studio.session.after.real_cost import real_cost
 from studio.session.asked import told_of
 from studio.session.bands import bands_of, still_bare
 from studio.session.clock import time_of_day, wall_ns_of
-from studio.session.events import Event, Kept
 from studio.session.kinds.clocks import ClockStepped, ClockSuspended, late_of
 from studio.session.kinds.course import SavedLate, by_version
 from studio.session.kinds.steps import digits_weighed
@@ -262,12 +261,10 @@ def off_by(value: float | None, of: float | None, unit: str, *, kitchen: bool = 
 
 def _seen(state: State) -> Iterator[Row]:
     """What was read, poured, mixed and graded beside the steps, in order of time."""
-    other_jar = tuple(coat for coat in state.coats if coat.event.jar != coat.event.colour)
-    listed: tuple[Sequence[Kept[Event]], ...] = (
-        *(state.readings, state.refills, state.batches, state.rounds, state.looks, state.pot_left),
-        *(state.droppers, state.acid_doses, state.leftovers, other_jar),
-    )
-    told = [(kept.at.wall_ns, kept.event.says(state)) for one in listed for kept in one]
+    stand = (event for event in state.log if event.n not in state.gone and event.told.seen)
+    told = [(event.moment.wall_ns, event.told.says(state)) for event in stand]
+    other_jar = (coat for coat in state.coats if coat.event.jar != coat.event.colour)
+    told.extend((coat.at.wall_ns, coat.event.says(state)) for coat in other_jar)
     for stopped, again in state.steam_off:
         lasted = "" if again is None else f" for {minutes_text((again.wall_ns - stopped.wall_ns) / 1e9)}"
         told.append((stopped.wall_ns, f"steam lost{lasted}"))

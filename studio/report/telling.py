@@ -14,7 +14,7 @@ from studio.session.events import Recorded, parts
 from studio.session.kinds.clocks import late_of
 from studio.session.kinds.paint import Face, colour_name
 from studio.session.kinds.steps import value_text
-from studio.session.path import LEFT_OUT, current_step, last_closed, stage_of
+from studio.session.path import LEFT_OUT, current_step, last_closed, place_of, stage_of
 from studio.session.state import State, StepRecord, TimerRecord, Undone
 from studio.session.timers import TimerView, minutes_text
 
@@ -79,11 +79,10 @@ def where_you_were(state: State, now: Reading) -> str:
     For the first look after an interruption or a resume; empty when nothing is left to do.
     """
     step = current_step(state, now)
-    stage = stage_of(state, step.id) if step is not None else None
-    if step is None or stage is None:
+    if step is None:
         return ""
-    place = [s.id for s in stage.steps].index(step.id) + 1
-    told, last = f"You were at {place} of {len(stage.steps)} in {stage.stage}.", last_closed(state)
+    stage = stage_of(state, step)
+    told, last = f"You were at {place_of(stage, step)} in {stage.stage}.", last_closed(state)
     if last is None:
         return told
     done, at_ns = last

@@ -64,6 +64,8 @@ class Event(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True,
     """Where it lies in an event that it comes of; empty for one that always stands alone."""
     after_the_end: ClassVar[bool] = False
     """Whether it may follow the closing line, whose SHA-256 covers every byte before it and stays true."""
+    seen: ClassVar[bool] = False
+    """Whether the page of its session tells it among what was read, poured, mixed and graded beside the steps."""
 
     @property
     def kind(self) -> str:
@@ -158,6 +160,7 @@ class OfAList(Event, frozen=True):
     """An event that a state keeps as it is, behind those like it."""
 
     undo: ClassVar[Undo] = "free"
+    seen: ClassVar[bool] = True
     into: ClassVar[str]
     """The field of the state."""
 

@@ -127,10 +127,10 @@ def _after(state: State, then: Happened, needed: Moment | None, what: str) -> Ha
 
 def _after_steps(state: State, then: Happened, step_id: str) -> Happened:
     """After the steps that had to be closed before that one."""
-    step, stage = state.find_step(step_id), stage_of(state, step_id)
-    if step is None or stage is None:
+    step = state.find_step(step_id)
+    if step is None:
         return then
-    ids = [one.id for one in stage.steps]
+    ids = [one.id for one in stage_of(state, step).steps]
     for needed in (*step.after, *ids[: ids.index(step_id)][-1:]):
         found, record = state.find_step(needed), state.step(needed)
         if found is not None and record.closed:

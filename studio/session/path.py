@@ -57,18 +57,20 @@ def current_step(state: State, now: Reading) -> Step | None:
     return waiting
 
 
-def stage_of(state: State, step_id: str) -> Stage | None:
-    """The stage that holds a step."""
-    for stage in state.worksheet.procedure:
-        if any(s.id == step_id for s in stage.steps):
-            return stage
-    return None
+def stage_of(state: State, step: Step) -> Stage:
+    """The stage that holds a step of this session."""
+    return next(stage for stage in state.worksheet.procedure if any(s.id == step.id for s in stage.steps))
+
+
+def place_of(stage: Stage, step: Step) -> str:
+    """`3 of 7`, in its stage."""
+    return f"{[s.id for s in stage.steps].index(step.id) + 1} of {len(stage.steps)}"
 
 
 def progress(state: State, now: Reading, unsaved: frozenset[str] = frozenset()) -> tuple[StageProgress, ...]:
     """Every stage with its count of closed steps; `unsaved` steps wait to be on disk."""
     step = current_step(state, now)
-    current = stage_of(state, step.id) if step else None
+    current = stage_of(state, step) if step else None
     rows = []
     for stage in state.worksheet.procedure:
         closed = sum(state.step(s.id).closed for s in stage.steps)

@@ -66,14 +66,13 @@ def digit_asked(state: State, step: Step, missed: Missed = ()) -> int | None:
 def open_step(state: State, step_id: str) -> Step:
     """The step, if it exists, is open and nothing stands before it; Refused otherwise."""
     step = state.find_step(step_id)
-    stage = stage_of(state, step_id)
-    if step is None or stage is None:
+    if step is None:
         raise Refused("That step is not part of this session.")
     if state.step(step_id).closed:
         back = newest(state)
         offer = " It can be taken back ({bench.undo})." if back is not None and closes(back, step.id) else ""
         raise Refused(f"Already closed: {step.done}.{offer}")
-    if not is_free(state, stage, step):
+    if not is_free(state, stage_of(state, step), step):
         raise Refused("An earlier step is still open; the bench shows it first.")
     return step
 

@@ -119,7 +119,7 @@ def look(session: Running) -> BenchView:
     step = current_step(state, now)
     timers = running(state, now)
     timer = main_timer(state, step, timers, now)
-    stage = stage_of(state, step.id) if step is not None else None
+    stage = stage_of(state, step) if step is not None else None
     unsaved = session.unsaved_steps
     stages = progress(state, now, unsaved)
     lines = tuple(alarm_line(a, state, now) for a in ringing.standing(session.state))
@@ -262,8 +262,7 @@ def alarm_line(alarm: AlarmRecord, state: State, now: Reading) -> AlarmLine:
 
 def _shown(session: Running, step: Step, now: Reading, unsaved: frozenset[str]) -> Shown:
     state = session.state
-    stage = stage_of(state, step.id)
-    assert stage is not None, "a step of the procedure is always in a stage"
+    stage = stage_of(state, step)
     step = effective(state, step)
     step = msgspec.structs.replace(step, text=text_now(state, step, now))
     seen = behind(state, step, now)

@@ -81,6 +81,7 @@ class PhotoAdded(OfAList, frozen=True, tag="photo.added"):
     """A picture."""
 
     after_the_end: ClassVar[bool] = True
+    seen: ClassVar[bool] = False
     into: ClassVar[str] = "photos"
 
     path: Annotated[str, Meta(description="From the studio folder, with /.")]
@@ -94,6 +95,7 @@ class SwatchCounted(OfAList, frozen=True, tag="swatch.counted"):
     """Rounds counted on a knitted swatch, the forecast of the day, and the spread fitted to the counts."""
 
     after_the_end: ClassVar[bool] = True
+    seen: ClassVar[bool] = False
     into: ClassVar[str] = "swatches"
 
     colour: str

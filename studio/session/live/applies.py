@@ -38,22 +38,13 @@ Condition = Callable[[Here], bool]
 
 
 def _of_step(test: Callable[[Step], bool]) -> Condition:
-    def holds(here: Here) -> bool:
-        step = here.step
-        return step is not None and test(step)
-
-    return holds
+    return lambda here: here.step is not None and test(here.step)
 
 
 def _in_stage(*names: str) -> Condition:
     """In one of these stages, in whichever set; `heat` is the one in which the colour is set."""
 
-    def holds(here: Here) -> bool:
-        step = here.step
-        stage = None if step is None else stage_of(here.state, step.id)
-        return stage is not None and stage.kind in names
-
-    return holds
+    return lambda here: here.step is not None and stage_of(here.state, here.step).kind in names
 
 
 def _or(*conditions: Condition) -> Condition:
@@ -83,18 +74,6 @@ def _waiting(here: Here) -> bool:
     """At a wait whose clock has not run out."""
     step = here.step
     return step is not None and step.kind == "wait" and not ran_out(here.state, step.timer, here.now)
-
-
-def _number(here: Here) -> bool:
-    """A digit is wanted: for a value, for what is left of a colour, or to open a gate."""
-    step = here.step
-    return step is not None and (
-        step.kind == "measure" or (step.kind == "gate" and step.role != "accept cautions")
-    )
-
-
-def _lost(here: Here) -> bool:
-    return steam.steam_is_lost(here.state)
 
 
 def _was_hot(state: State) -> bool:
@@ -135,6 +114,8 @@ def _packets(here: Here) -> bool:
 
 
 _STEP = _of_step(lambda step: True)
+_VALUE = _of_step(lambda step: step.kind == "measure")
+_GATE = _of_step(lambda step: step.kind == "gate" and step.role != "accept cautions")
 _HOT = _in_stage("heat", "cool")
 
 CONDITIONS: dict[str, Condition] = {
@@ -145,9 +126,9 @@ CONDITIONS: dict[str, Condition] = {
     "go": _but(_STEP, _alarm, _digit, _waiting),
     "waiting": _but(_waiting, _alarm),
     "digit": _but(_digit, _alarm),
-    "number": _number,
-    "value": _of_step(lambda step: step.kind == "measure"),
-    "gate": _or(_of_step(lambda step: step.kind == "gate" and step.role != "accept cautions"), _waiting),
+    "number": _or(_VALUE, _GATE),
+    "value": _VALUE,
+    "gate": _or(_GATE, _waiting),
     "left_out": _of_step(lambda step: not never_left_out(step) and step.role != "sound"),
     "bell": _of_step(lambda step: step.role == "sound"),
     "rating": _of_step(lambda step: step.quantity == "rating"),
@@ -162,7 +143,7 @@ CONDITIONS: dict[str, Condition] = {
     "bands": _bands,
     "packets": _but(_packets, _bands),
     "steam": lambda here: may_lose_steam(here.state) and not steam.steam_is_lost(here.state),
-    "steam_lost": _lost,
+    "steam_lost": lambda here: steam.steam_is_lost(here.state),
     "pot": _pot,
     "acid": _acid,
     "mixed": _mixed,

@@ -56,9 +56,7 @@ def think(state: State, step: Step, now: Reading) -> Thought:
 
 
 def _think(state: State, step: Step, now: Reading) -> Thought:
-    stage = stage_of(state, step.id)
-    if stage is None:
-        return NOTHING
+    stage = stage_of(state, step)
     if stage.kind == "stocks":
         return painting.think_stocks(state)
     if stage.kind == "cool":
