@@ -153,6 +153,9 @@ PLAN = FieldSection(
            names="thickener", wants="paint"),
     ),
 )  # fmt: skip
+DRY_WEIGHT = row("dry_weight", "dry weight", "mass", "100 g", "Air-dry, as your scale shows it.",
+    of_base("dry_weight_g"), needed=True, unless="base", into="dry_weight", decides=((WEIGHT, ""),),
+    high=100_000.0, kitchen=True)  # fmt: skip
 FIBRE = FieldSection(
     name="fibre",
     table="fibre",
@@ -162,8 +165,7 @@ FIBRE = FieldSection(
            names="base"),
         row("blend", "blend", "blend", "superwash wool 75, nylon 25", "Fibres and their per cent, together 100.",
            of_base("blend"), needed=True, unless="base", names="fibre"),
-        row("dry_weight", "dry weight", "mass", "100 g", "Air-dry, as your scale shows it.", of_base("dry_weight_g"),
-           needed=True, unless="base", decides=((WEIGHT, ""),), high=100_000.0, kitchen=True),
+        DRY_WEIGHT,
         row("squeezed_weight", "squeezed weight", "mass", "180 g", "Weighed after the presoak and squeezing.",
            known("squeezed"),
            decides=(("paint.squeezed", WEIGHT),), high=1_000_000.0, kitchen=True),

@@ -10,6 +10,7 @@ import msgspec
 from studio.craft.acid import acetic_percent_by_volume, liquid_acid_mol, powder_acid_mol
 from studio.plaintext import clean, slug
 from studio.plan.errors import KeyPath, PlanError, Term, quoted, refuse
+from studio.plan.fields import DRY_WEIGHT
 from studio.plan.model import Plan
 from studio.plan.shelf import Jar, Looks, Price, Shelf, ShelfAcid, ShelfBase, ShelfDye
 from studio.quantity.kinds import Quantity
@@ -160,7 +161,7 @@ def find_base(plan: Plan, shelf: Shelf) -> ShelfBase | None:
     told = f"names {quoted(plan.fibre.base)}, which is no base of the shelf; "
     if near:
         raise plan.wrong(("fibre", "base"), f'{told}did you mean "{near}"?')
-    weight = Term("dry_weight", path=("fibre", "dry_weight"))
+    weight = Term(DRY_WEIGHT.key, path=("fibre", DRY_WEIGHT.key))
     makes = Term("", "{plan.new_entry} in its field makes it, or ")
     out = "leave base out and write blend, "
     raise plan.wrong(("fibre", "base"), told, makes, out, weight, " and form.")

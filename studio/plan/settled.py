@@ -10,6 +10,7 @@ import msgspec
 
 from studio.craft import liquor, steam
 from studio.plan import materials
+from studio.plan.fields import DRY_WEIGHT
 from studio.plan.habits import KIND_OF, HabitId, in_use
 from studio.plan.jars import StockPlan, in_shared_jars, stocks_of
 from studio.plan.layout import shares
@@ -289,7 +290,8 @@ def _dry_g(plan: Plan, base: ShelfBase | None) -> float:
     dry_g = written.value if written is not None else base.dry_weight_g if base is not None else None
     if dry_g is None:
         raise plan.wrong(
-            ("fibre", "dry_weight"), 'is missing and the base has none; write for example "100 g".'
+            ("fibre", DRY_WEIGHT.key),
+            f'is missing and the base has none; write for example "{DRY_WEIGHT.example}".',
         )
     if squeezed is not None and squeezed.value < dry_g:
         raise plan.wrong(

@@ -227,8 +227,8 @@ def plan_sentence(problem: PlanError, place: Place | None = None) -> str:
     """A refusal of a plan in the words of the field it is about, without the name of the file.
 
     >>> from studio.plan.errors import named, refuse
-    >>> plan_sentence(refuse("x.plan.toml", ("fibre", "rows"), "is less than ", named("fibre", "dry_weight"), "."))
-    'Rows is less than dry weight.'
+    >>> plan_sentence(refuse("x.plan.toml", ("fibre", "rows"), "is less than ", named("fibre", "stitches"), "."))
+    'Rows is less than stitches.'
     """
     place = place or place_of(problem.path, {})
     field = field_of(place.table, place.key) if place else None

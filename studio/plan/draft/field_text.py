@@ -66,7 +66,7 @@ def with_unit(field: Field, text: str, standing: str) -> str:
     Another text, and a number where `1 lb 4 oz` or `2 h` stands, stay as they are: minutes may be meant.
 
     >>> from studio.plan.fields import field_of
-    >>> weight, gauge = field_of("fibre", "dry_weight"), field_of("knit", "gauge")
+    >>> weight, gauge = field_of("fibre", "squeezed_weight"), field_of("knit", "gauge")
     >>> with_unit(weight, "120", ""), with_unit(weight, "5", "4 oz"), with_unit(weight, "5", "1 lb 4 oz")
     ('120 g', '5 oz', '5')
     >>> with_unit(gauge, "7 1/2", "8 st / in"), with_unit(weight, "5 lb", "4 oz")

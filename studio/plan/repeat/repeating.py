@@ -16,7 +16,7 @@ import msgspec
 
 from studio.plaintext import clean
 from studio.plan.errors import PlanError
-from studio.plan.fields import WEIGHT, ousted
+from studio.plan.fields import DRY_WEIGHT, WEIGHT, ousted
 from studio.plan.model import Plan
 from studio.plan.reading import read_plan
 from studio.plan.repeat.base import base_facts, base_notes, find_base_named, in_rows, put_base, takes_less
@@ -212,7 +212,7 @@ class _Writing:
         """The dry weight, and what is written for the old one: held per gram of it, as it was done."""
         if abs(self.now_g / self.planned.dry_g - 1) < SAME and self.base is None:
             return
-        self.new.write("fibre", None, "dry_weight", show(self.now_g / self.planned.pieces, "g", DIGITS))
+        self.new.write("fibre", None, DRY_WEIGHT.key, show(self.now_g / self.planned.pieces, "g", DIGITS))
         for row in decided(self.planned, self.real):
             figure = self.real.figure(row.path)
             if row.goes_with and figure is not None and row.field.kind in ABSOLUTE and self._written(row):
