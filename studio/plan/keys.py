@@ -8,7 +8,9 @@ from __future__ import annotations
 import contextlib
 import math
 from collections.abc import Callable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
+
+import msgspec
 
 from studio.plan.errors import (
     IN_QUOTES,
@@ -22,13 +24,11 @@ from studio.plan.errors import (
     refuse,
     write,
 )
+from studio.plan.fields import Field, FieldSection, row
 from studio.quantity.kinds import KINDS, Quantity, QuantityError
 from studio.quantity.reading import parse
 from studio.quantity.showing import unit_text
 from studio.tables.finding import nearest
-
-if TYPE_CHECKING:
-    from studio.plan.fields import Field, FieldSection
 
 MOST_TEXT = 200
 
@@ -39,7 +39,7 @@ class Keys:
     def __init__(self, table: object, *, file: str, place: KeyPath = (), drops_per_ml: float = 20.0) -> None:
         self.file = file
         self.place = place
-        self._drops_per_ml = drops_per_ml
+        self.drops_per_ml = drops_per_ml
         if not isinstance(table, dict):
             raise refuse(file, place, f"must be a table of keys, not {quoted(table)}.")
         self._table: Mapping[str, object] = table
@@ -96,105 +96,15 @@ class Keys:
         """All keys of the table, where the keys themselves are names (a blend)."""
         return tuple(self._table)
 
-    def text(self, key: str, default: str = "", *, longest: int = MOST_TEXT, example: str = "rust") -> str:
-        """Text, without the blanks around it; `default` where the key is absent."""
-        value = self.raw(key)
-        if value is None:
-            return default
-        if not isinstance(value, str):
-            told = f", not {quoted(value)}; write for example "
-            raise self.wrong(key, "must be text", IN_QUOTES, told, instead=example)
-        stripped = value.strip()
-        if not stripped:
-            raise self.wrong(key, "is empty; write a text", IN_QUOTES, ", or leave it out.")
-        if len(stripped) > longest:
-            raise self.wrong(key, f"is longer than {longest} characters; write it shorter.")
-        return stripped
+    def value(self, field: Field) -> Any:
+        """What one key says that is there."""
+        return READERS[field.kind](self, field)
 
-    def needed_text(self, key: str, example: str) -> str:
-        """Text that must be there."""
-        text = self.text(key)
-        if not text:
-            raise self.wrong(key, MISSING, instead=example)
-        return text
-
-    def choice(self, key: str, choices: Sequence[str], default: str) -> str:
-        """One of a few words."""
-        text = self.text(key, default, example=choices[0] if choices else default)
-        if text and text not in choices:
-            raise self.wrong(
-                key, f"cannot be {quoted(text)}{self._meant(text, choices)}; write one of {_list(choices)}."
-            )
-        return text
-
-    def texts(self, key: str) -> tuple[str, ...]:
-        """A list of texts."""
-        value = self.raw(key)
-        if value is None:
-            return ()
-        if not isinstance(value, list):
-            raise self.wrong(key, f"must be a list of texts, not {quoted(value)}; write for example ", **POTS)
-        for item in value:
-            if not isinstance(item, str) or not item.strip() or len(item) > MOST_TEXT:
-                raise self.wrong(key, f"must be a list of short texts, not of {quoted(item)}; write ", **POTS)
-        return tuple(item.strip() for item in value)
-
-    def flag(self, key: str, default: bool) -> bool:
-        """true or false."""
-        value = self.raw(key)
-        if value is None:
-            return default
-        if not isinstance(value, bool):
-            raise self.wrong(key, "must be true or false", WITHOUT_QUOTES, f", not {quoted(value)}.")
-        return value
-
-    def number(self, key: str, low: float, high: float, example: str) -> float | None:
-        """A plain number between two limits."""
-        value = self.raw(key)
-        if value is None:
-            return None
-        if isinstance(value, bool) or not isinstance(value, int | float):
-            told = f", not {quoted(value)}; write "
-            raise self.wrong(key, "must be a number", WITHOUT_QUOTES, told, instead=example, toml=example)
-        if not low <= value <= high or math.isnan(value):
-            told = f"must lie between {low:g} and {high:g}, not at {quoted(value)}; write "
-            raise self.wrong(key, told, instead=example, toml=example)
-        return float(value)
-
-    def whole(self, key: str, low: int, high: int, example: str) -> int | None:
-        """A whole number between two limits."""
-        value = self.number(key, low, high, example)
-        if value is not None and value != int(value):
-            told = f"must be a whole number, not {value:g}; write "
-            raise self.wrong(key, told, instead=example, toml=example)
-        return None if value is None else int(value)
-
-    def measure(
-        self, key: str, kind: str, *, low: float = 0.0, high: float = math.inf, example: str = ""
-    ) -> Quantity | None:
-        """A quantity as text with its unit, between two limits in the base unit of its kind.
-
-        The lower limit itself is refused where it is 0: nothing weighs 0 g.
-        """
-        value = self.raw(key)
-        if value is None:
-            return None
-        hint = f'write for example "{example or KINDS[kind].example}".'
-        if not isinstance(value, str):
-            in_quotes = Term(" with a unit in quotes")
-            raise self.wrong(key, "must be text", in_quotes, f", not {quoted(value)}; {hint}")
-        try:
-            found = parse(value, kind, drops_per_ml=self._drops_per_ml)
-        except QuantityError as error:
-            raise self.wrong(key, f": {error}") from None
-        unit = "" if found.unit == "1" else f" {unit_text(found.unit)}"
-        if not low <= found.value <= high or (low == 0.0 == found.value):
-            limits = f"above {low:g}{unit}"
-            if high < math.inf:
-                least = low if KINDS[kind].signed else max(0.0, low)
-                limits = f"at {least:g} to {high:g}{unit}" if low else f"above 0, up to {high:g}{unit}"
-            raise self.wrong(key, f"must lie {limits}, not at {quoted(value)}; {hint}")
-        return found
+    def needed(self, field: Field) -> Any:
+        """What a key says that must be there."""
+        if field.key not in self:
+            raise self.missing(field)
+        return self.value(field)
 
     def table(self, key: str) -> Keys:
         """The table under a key; an empty one where it is absent."""
@@ -208,10 +118,10 @@ class Keys:
             return ()
         if not isinstance(value, list):
             raise self.wrong(key, f"must be a list of tables, not {quoted(value)}.")
-        return tuple(self._below(row, (*self.place, key, i)) for i, row in enumerate(value, start=1))
+        return tuple(self._below(one, (*self.place, key, i)) for i, one in enumerate(value, start=1))
 
     def _below(self, value: object, place: KeyPath) -> Keys:
-        return Keys(value, file=self.file, place=place, drops_per_ml=self._drops_per_ml)
+        return Keys(value, file=self.file, place=place, drops_per_ml=self.drops_per_ml)
 
     def only(self, known: Sequence[str], elsewhere: Mapping[str, Term] | None = None) -> None:
         """Refuse the first key that is not known; `elsewhere` says in which table a key belongs.
@@ -226,48 +136,135 @@ class Keys:
             if home is not None:
                 hint: list[str | Term] = ["; it belongs in ", home]
             else:
-                hint = [f"{self._meant(key, known)}; the keys there are "]
+                hint = [f"{_meant(key, known)}; the keys there are "]
                 hint += [part for one in known for part in (self.named(one), ", ")][:-1]
             raise refuse(
                 self.file, (*self.place, key), f"has no key {quoted(key)}", *hint, ".", subject=where
             )
 
-    def _meant(self, word: str, words: Sequence[str]) -> str:
-        near = nearest(word, words)
-        return f' (did you mean "{near}"?)' if near else ""
+
+def _meant(word: str, words: Sequence[str]) -> str:
+    near = nearest(word, words)
+    return f' (did you mean "{near}"?)' if near else ""
 
 
 Reader = Callable[[Keys, "Field"], Any]
 
 
-def _quantity(keys: Keys, field: Field) -> Quantity | None:
-    return keys.measure(field.key, field.kind, low=field.low, high=field.high, example=field.example)
+def _text(keys: Keys, field: Field) -> str:
+    """Text, without the blanks around it."""
+    value, longest = keys.raw(field.key), int(min(field.high, MOST_TEXT))
+    if not isinstance(value, str):
+        told = f", not {quoted(value)}; write for example "
+        raise keys.wrong(field.key, "must be text", IN_QUOTES, told, instead=field.example)
+    stripped = value.strip()
+    if not stripped:
+        raise keys.wrong(field.key, "is empty; write a text", IN_QUOTES, ", or leave it out.")
+    if len(stripped) > longest:
+        raise keys.wrong(field.key, f"is longer than {longest} characters; write it shorter.")
+    return stripped
 
 
-def _ph(keys: Keys, field: Field) -> Quantity | None:
+def _choice(keys: Keys, field: Field) -> str:
+    """One of a few words."""
+    text = _text(keys, field)
+    if text not in field.choices:
+        words = ", ".join(f'"{word}"' for word in field.choices)
+        raise keys.wrong(
+            field.key, f"cannot be {quoted(text)}{_meant(text, field.choices)}; write one of {words}."
+        )
+    return text
+
+
+def _texts(keys: Keys, field: Field) -> tuple[str, ...]:
+    """A list of texts."""
+    value = keys.raw(field.key)
+    if not isinstance(value, list):
+        raise keys.wrong(
+            field.key, f"must be a list of texts, not {quoted(value)}; write for example ", **POTS
+        )
+    for item in value:
+        if not isinstance(item, str) or not item.strip() or len(item) > MOST_TEXT:
+            raise keys.wrong(
+                field.key, f"must be a list of short texts, not of {quoted(item)}; write ", **POTS
+            )
+    return tuple(item.strip() for item in value)
+
+
+def _flag(keys: Keys, field: Field) -> bool:
+    value = keys.raw(field.key)
+    if not isinstance(value, bool):
+        raise keys.wrong(field.key, "must be true or false", WITHOUT_QUOTES, f", not {quoted(value)}.")
+    return value
+
+
+def _number(keys: Keys, field: Field) -> float:
+    """A plain number between two limits."""
+    value, example = keys.raw(field.key), {"instead": field.example, "toml": field.example}
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        told = f", not {quoted(value)}; write "
+        raise keys.wrong(field.key, "must be a number", WITHOUT_QUOTES, told, **example)
+    if not field.low <= value <= field.high or math.isnan(value):
+        told = f"must lie between {field.low:g} and {field.high:g}, not at {quoted(value)}; write "
+        raise keys.wrong(field.key, told, **example)
+    return float(value)
+
+
+def _whole(keys: Keys, field: Field) -> int:
+    value = _number(keys, field)
+    if value != int(value):
+        told = f"must be a whole number, not {value:g}; write "
+        raise keys.wrong(field.key, told, instead=field.example, toml=field.example)
+    return int(value)
+
+
+def _quantity(keys: Keys, field: Field) -> Quantity:
+    """Text with its unit, between two limits in the base unit of its kind.
+
+    The lower limit itself is refused where it is 0: nothing weighs 0 g.
+    """
+    value, low, high, kind = keys.raw(field.key), field.low, field.high, KINDS[field.kind]
+    hint = f'write for example "{field.example or kind.example}".'
+    if not isinstance(value, str):
+        in_quotes = Term(" with a unit in quotes")
+        raise keys.wrong(field.key, "must be text", in_quotes, f", not {quoted(value)}; {hint}")
+    try:
+        found = parse(value, field.kind, drops_per_ml=keys.drops_per_ml)
+    except QuantityError as error:
+        raise keys.wrong(field.key, f": {error}") from None
+    unit = "" if found.unit == "1" else f" {unit_text(found.unit)}"
+    if not low <= found.value <= high or (low == 0.0 == found.value):
+        limits = f"above {low:g}{unit}"
+        if high < math.inf:
+            least = low if kind.signed else max(0.0, low)
+            limits = f"at {least:g} to {high:g}{unit}" if low else f"above 0, up to {high:g}{unit}"
+        raise keys.wrong(field.key, f"must lie {limits}, not at {quoted(value)}; {hint}")
+    return found
+
+
+def _ph(keys: Keys, field: Field) -> Quantity:
     """Written as a number or as text."""
     if isinstance(keys.raw(field.key), str):
         return _quantity(keys, field)
-    number = keys.number(field.key, field.low, field.high, field.example)
-    return None if number is None else Quantity(number, "1", f"{number:g}")
+    number = _number(keys, field)
+    return Quantity(number, "1", f"{number:g}")
 
 
-def _drops(keys: Keys, field: Field) -> float | None:
+def _drops(keys: Keys, field: Field) -> float:
     """As a number or as text, `10` or `"10 drops"`."""
     if not isinstance(keys.raw(field.key), str):
-        return keys.number(field.key, field.low, field.high, field.example)
-    found = keys.measure(field.key, "count", low=field.low, high=field.high)
-    return None if found is None else found.value
+        return _number(keys, field)
+    return _quantity(keys, msgspec.structs.replace(field, kind="count", example="")).value
 
 
-def _amount(keys: Keys, field: Field) -> Quantity | None:
+def _amount(keys: Keys, field: Field) -> Quantity:
     """By volume or by weight; which of the two fits is known once the thing itself is."""
     told, kind = keys.raw(field.key), "volume"
     if isinstance(told, str):
         with contextlib.suppress(QuantityError):
             parse(told, "mass")
             kind = "mass"
-    return keys.measure(field.key, kind, low=field.low, high=field.high, example=field.example)
+    return _quantity(keys, msgspec.structs.replace(field, kind=kind))
 
 
 def _blend(keys: Keys, field: Field) -> tuple[tuple[str, float], ...]:
@@ -276,10 +273,9 @@ def _blend(keys: Keys, field: Field) -> tuple[tuple[str, float], ...]:
     blend: list[tuple[str, float]] = []
     for fibre in table.names():
         if isinstance(table.raw(fibre), str):
-            share = table.measure(fibre, "share", high=100.0)
-            percent = None if share is None else share.value
+            percent = _quantity(table, row(fibre, "", "share", "", high=100.0)).value
         else:
-            percent = table.number(fibre, 0.0, 100.0, "75")
+            percent = _number(table, row(fibre, "", "number", "75", high=100.0))
         if percent:
             blend.append((fibre.strip(), percent))
     total = sum(percent for _, percent in blend)
@@ -292,14 +288,12 @@ def _blend(keys: Keys, field: Field) -> tuple[tuple[str, float], ...]:
 
 READERS: dict[str, Reader] = {
     **dict.fromkeys(KINDS, _quantity),
-    "text": lambda keys, field: keys.text(
-        field.key, longest=int(min(field.high, MOST_TEXT)), example=field.example
-    ),
-    "choice": lambda keys, field: keys.choice(field.key, field.choices, ""),
-    "flag": lambda keys, field: keys.flag(field.key, False),
-    "names": lambda keys, field: keys.texts(field.key),
-    "number": lambda keys, field: keys.number(field.key, field.low, field.high, field.example),
-    "whole": lambda keys, field: keys.whole(field.key, int(field.low), int(field.high), field.example),
+    "text": _text,
+    "choice": _choice,
+    "flag": _flag,
+    "names": _texts,
+    "number": _number,
+    "whole": _whole,
     "ph": _ph,
     "drops": _drops,
     "amount": _amount,
@@ -316,7 +310,3 @@ DROPS_IN = (write("drops", "10", "10"), " and ", write("in", "3/4 cup"))
 
 POTS = {"instead": "dye pot", "toml": '["dye pot"]'}
 """What to write for a list of texts."""
-
-
-def _list(words: Sequence[str]) -> str:
-    return ", ".join(f'"{word}"' for word in words)

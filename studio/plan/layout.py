@@ -8,18 +8,20 @@ from collections.abc import Sequence
 import msgspec
 
 from studio.plan.errors import PlanError, Term, named, quoted, refuse, write
+from studio.plan.fields import LAYOUT, row
 from studio.plan.keys import Keys
 from studio.plan.model import ColourPlan, LayoutPlan, PlannedBand
 from studio.plan.shares import number_text, quoted_name, unquoted
 from studio.tables.finding import nearest
 
 MOST_BANDS = 400
+MOST_ROWS = 100_000
 
 
 def read_layout(keys: Keys, colours: tuple[ColourPlan, ...]) -> LayoutPlan:
     """The order of the bands; a single colour without a layout covers everything."""
     keys.only(("order", "repeat", "sides"))
-    rows, sides = keys.rows("order"), keys.whole("sides", 1, 2, "2") or 1
+    rows, sides = keys.rows("order"), keys.read(LAYOUT).get("sides", 1)
     if not rows:
         if len(colours) > 1 or "order" in keys:
             raise keys.wrong(
@@ -31,7 +33,7 @@ def read_layout(keys: Keys, colours: tuple[ColourPlan, ...]) -> LayoutPlan:
         return LayoutPlan(order=(PlannedBand(colour=colours[0].name, share_percent=100.0),), sides=sides)
     if len(rows) > MOST_BANDS:
         raise keys.wrong("order", f"has {len(rows)} bands; write at most {MOST_BANDS}, and repeat them.")
-    order = tuple(read_band(row, [c.name for c in colours]) for row in rows)
+    order = tuple(read_band(one, [c.name for c in colours]) for one in rows)
     layout = LayoutPlan(order=order, times=_repeat(keys), sides=sides)
     by_share = [band.share_percent is not None for band in order]
     if any(by_share) and not all(by_share):
@@ -61,18 +63,15 @@ def _check_shares(keys: Keys, layout: LayoutPlan) -> None:
 def read_band(keys: Keys, names: Sequence[str] | None = None) -> PlannedBand:
     """One band, of a colour of these names where they are given."""
     keys.only(("colour", "rows", "share", "bare"))
-    bare = keys.raw("bare")
-    if bare is not None:
+    if "bare" in keys:
         if "colour" in keys:
             raise keys.wrong("bare", "and colour say two things; write two bands.")
-        share = keys.measure("bare", "share", high=100.0) if isinstance(bare, str) else None
         if "rows" in keys or "share" in keys:
             raise keys.wrong(
                 "bare", 'says by itself how wide it is; write { bare = 5 } or { bare = "20 %" }.'
             )
-        rows = None if share else keys.whole("bare", 1, 100_000, "5")
-        return PlannedBand(colour="", rows=rows, share_percent=None if share is None else share.value)
-    name = keys.needed_text("colour", names[0] if names else "rust")
+        return _wide(keys, "", "bare", "5", by_share=isinstance(keys.raw("bare"), str))
+    name = keys.needed(row("colour", "", "text", names[0] if names else "rust"))
     if names is not None and name not in names:
         near = nearest(name, names)
         hint = f'did you mean "{near}"?' if near else f"the colours are {', '.join(names[:6])}."
@@ -82,9 +81,7 @@ def read_band(keys: Keys, names: Sequence[str] | None = None) -> PlannedBand:
             Term("[[colour]]", "colour"),
             f" of this plan; {hint}",
         )
-    rows = keys.whole("rows", 1, 100_000, "6")
-    share = keys.measure("share", "share", high=100.0)
-    if (rows is None) == (share is None):
+    if ("rows" in keys) == ("share" in keys):
         raise keys.wrong(
             "rows",
             "or share must be there, one of the two; write ",
@@ -93,17 +90,23 @@ def read_band(keys: Keys, names: Sequence[str] | None = None) -> PlannedBand:
             write("share", "40 %"),
             ".",
         )
-    return PlannedBand(colour=name, rows=rows, share_percent=None if share is None else share.value)
+    return _wide(keys, name, "share" if "share" in keys else "rows", "6", by_share="share" in keys)
+
+
+def _wide(keys: Keys, colour: str, key: str, example: str, *, by_share: bool) -> PlannedBand:
+    """The band whose width that key says."""
+    if by_share:
+        share = keys.value(row(key, "", "share", "", high=100.0))
+        return PlannedBand(colour=colour, share_percent=share.value)
+    return PlannedBand(colour=colour, rows=keys.value(row(key, "", "whole", example, low=1, high=MOST_ROWS)))
 
 
 def _repeat(keys: Keys) -> int | None:
-    value = keys.raw("repeat")
-    if value is None:
-        return 1
-    if isinstance(value, str):
-        keys.choice("repeat", ("to fill",), "to fill")
+    if isinstance(keys.raw("repeat"), str):
+        keys.value(row("repeat", "", "choice", "to fill", choices=("to fill",)))
         return None
-    return keys.whole("repeat", 1, 100_000, '3, or "to fill"')
+    times = row("repeat", "", "whole", '3, or "to fill"', low=1, high=MOST_ROWS)
+    return keys.value(times) if "repeat" in keys else 1
 
 
 def shares(layout: LayoutPlan, rows: int | None, *, file: str) -> dict[str, float]:
@@ -265,7 +268,6 @@ def put_in(layout: LayoutPlan, index: int, *bands: PlannedBand) -> LayoutPlan:
 
 EXAMPLE = "rust 6, bare 5, kelp 6, bare 5, repeat"
 BARE = "bare"
-MOST_ROWS = 100_000
 
 _SIZE = r"(?:(?P<share>[0-9]+(?:[.,][0-9]+)?)\s*(?:%|per cent)|(?P<rows>[0-9]+)(?:\s*rows?)?)"
 _END = r"\s*(?:[,;]|$)"

@@ -23,6 +23,7 @@ from studio.plan.fields import (
     Field,
     FieldSection,
     elsewhere,
+    row,
     sections,
 )
 from studio.plan.keys import DROPS_IN, Keys
@@ -50,7 +51,7 @@ def read_plan(text: str, *, name: str, drops_per_ml: float = 20.0) -> model.Plan
     """
     keys = Keys(toml_table(text, file=name), file=name, drops_per_ml=drops_per_ml)
     keys.only(top_keys(), elsewhere())
-    stated = keys.needed_text("format", FORMAT)
+    stated = keys.needed(row("format", "", "text", FORMAT))
     if stated != FORMAT:
         raise keys.wrong(
             "format", f'is {quoted(stated)}, which this version does not know; write "{FORMAT}".'
@@ -152,10 +153,10 @@ def _colours(rows: tuple[Keys, ...], top: Keys, method: Method) -> tuple[ColourP
     if len(rows) > MOST_COLOURS:
         raise top.wrong("colour", f"has {len(rows)} tables; write at most {MOST_COLOURS}.")
     colours: list[ColourPlan] = []
-    for row in rows:
-        colour = _colour(row, method)
+    for one in rows:
+        colour = _colour(one, method)
         if any(other.slug == colour.slug for other in colours):
-            raise row.wrong(
+            raise one.wrong(
                 "name", f'gives "{colour.slug}" a second time; give each colour a name of its own.'
             )
         colours.append(colour)
@@ -164,13 +165,13 @@ def _colours(rows: tuple[Keys, ...], top: Keys, method: Method) -> tuple[ColourP
 
 def _colour(keys: Keys, method: Method) -> ColourPlan:
     keys.only(COLOURS.keys)
-    name = keys.text("name")
-    keys.place = ("colour", name) if name else keys.place
+    if "name" in keys:
+        keys.place = ("colour", keys.value(COLOURS.fields[0]))
     _right_keys(keys, COLOURS, method)
     told = keys.read(COLOURS, OWN)
     if "dye" not in told and "mix" not in told:
         raise keys.wrong("dye", MISSING, instead="food red")
-    colour = ColourPlan(slug=slug(name), **told)
+    colour = ColourPlan(slug=slug(told["name"]), **told)
     _one_way(keys, colour)
     return colour
 
@@ -198,7 +199,7 @@ def _mix(keys: Keys, field: Field) -> tuple[MixPart, ...]:
         raise keys.wrong(
             "mix", f"has {counted(len(rows), 'dye')}; write 2 to {MOST_PARTS}, or dye for a single one."
         )
-    parts = tuple(_part(row) for row in rows)
+    parts = tuple(map(_part, rows))
     total = sum(part.share_percent for part in parts)
     if abs(total - 100.0) > 0.5:
         raise keys.wrong(
@@ -216,11 +217,9 @@ def _thicken(keys: Keys, field: Field) -> Thicken:
         raise keys.wrong(field.key, told, instead=field.example, toml=in_file)
     table = keys.table(field.key)
     table.only(("with", "strength"))
-    strength = table.measure("strength", "strength", high=50.0, example="0.5 %")
-    if strength is None:
-        raise table.wrong("strength", MISSING, instead="0.5 %")
-    key = (*keys.place, field.key)
-    return Thicken(gum=table.needed_text("with", "guar"), strength=strength, key=key)
+    strength = table.needed(row("strength", "", "strength", "0.5 %", high=50.0))
+    gum = table.needed(row("with", "", "text", "guar"))
+    return Thicken(gum=gum, strength=strength, key=(*keys.place, field.key))
 
 
 OWN = {"mix": _mix, "thickener": _thicken}

@@ -11,21 +11,22 @@ from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 import msgspec
 
-from studio.plan.errors import PlanError, Term
-from studio.plan.practices import Spread
-from studio.plan.settled import Settled, SettledColour
-from studio.plan.shapes import Added, Addition, Allowed, Caution, Figure, Place, StageId, Step, Timer
-from studio.plan.work.energy import CoolWork, EnergyUse
-from studio.plan.work.fibre import RoomWork
-from studio.plan.work.presoak import PresoakWork
-from studio.plan.work.souring import Soaks
-from studio.plan.work.stocks import StocksWork
+from studio.plan.errors import PlanError
 
 if TYPE_CHECKING:
+    from studio.plan.errors import Term
     from studio.plan.fields import Field, FieldSection, Wants
     from studio.plan.keys import Keys
     from studio.plan.model import ColourPlan
+    from studio.plan.practices import Spread
+    from studio.plan.settled import Settled, SettledColour
+    from studio.plan.shapes import Added, Addition, Allowed, Caution, Figure, Place, StageId, Step, Timer
     from studio.plan.steps.stages import Cooling
+    from studio.plan.work.energy import CoolWork, EnergyUse
+    from studio.plan.work.fibre import RoomWork
+    from studio.plan.work.presoak import PresoakWork
+    from studio.plan.work.souring import Soaks
+    from studio.plan.work.stocks import StocksWork
     from studio.plan.work.worked import Worked
 
 

@@ -11,6 +11,7 @@ from typing import NamedTuple
 import msgspec
 
 from studio.plan.errors import PlanError, quoted
+from studio.plan.fields import row
 from studio.plan.habits import HABITS, KIND_OF, Choice, HabitKind, habits_of
 from studio.plan.keys import Keys
 from studio.plan.shelf import LeftOut, Shelf, StudioFacts
@@ -67,17 +68,18 @@ class Chosen(NamedTuple):
 
 def _habit(keys: Keys) -> Chosen:
     keys.only(("name", "pinned", "off"))
-    name = keys.needed_text("name", "held")
+    name = keys.needed(row("name", "", "text", "held"))
     if name not in KIND_OF:
         raise keys.wrong("name", f"is {quoted(name)}, which is no habit; {_meant(name)}")
     kind = KIND_OF[name]
     pinned = keys.raw("pinned")
+    off = keys.value(row("off", "", "flag", "")) if "off" in keys else False
     if pinned is None:
-        return Chosen(name, Choice(off=keys.flag("off", False)))
+        return Chosen(name, Choice(off=off))
     if isinstance(pinned, bool) or not isinstance(pinned, int | float | str):
         raise keys.wrong("pinned", f'must be a value like "{example(kind)}", not {quoted(pinned)}.')
     try:
-        return Chosen(name, Choice(pinned=pinned_value(kind, str(pinned)), off=keys.flag("off", False)))
+        return Chosen(name, Choice(pinned=pinned_value(kind, str(pinned)), off=off))
     except PlanError as problem:
         raise keys.wrong("pinned", f": {problem}") from None
 
@@ -147,7 +149,7 @@ def with_choice(text: str, kind: HabitKind, choice: Choice) -> str:
     pinned = None if choice.pinned is None else f"{choice.pinned:.10g} {kind.unit}"
     values = {"pinned": pinned, "off": choice.off or None}
     changes: list[Change] = []
-    if not any(row.get("name") == kind.id for row in rows):
+    if not any(one.get("name") == kind.id for one in rows):
         written = {key: value for key, value in values.items() if value is not None}
         changes += [Add(table="habit", values={"name": kind.id, **written})] if written else []
     elif choice == Choice():

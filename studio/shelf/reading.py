@@ -9,7 +9,7 @@ from typing import Any
 
 from studio.plaintext import clean
 from studio.plan.errors import PlanError, in_file, quoted, write
-from studio.plan.fields import Field
+from studio.plan.fields import Field, row
 from studio.plan.keys import READERS, Keys, Reader
 from studio.plan.shelf import (
     Jar,
@@ -109,12 +109,12 @@ def read_file(file: str, text: str, found: Mapping[str, list[Any]]) -> list[Left
     for table, entries in found.items():
         raw = keys.raw(table)
         rows: list[Any] = raw if isinstance(raw, list) and table not in ALONE else [raw]
-        for number, row in enumerate(rows if raw is not None else [], 1):
+        for number, one in enumerate(rows if raw is not None else [], 1):
             place = (table,) if table in ALONE else (table, number)
             try:
-                entry = _entry(Keys(row, file=file, place=place), table, entries)
+                entry = _entry(Keys(one, file=file, place=place), table, entries)
             except PlanError as error:
-                told.append((table, str(row.get("name", "")) if isinstance(row, dict) else "", error))
+                told.append((table, str(one.get("name", "")) if isinstance(one, dict) else "", error))
                 continue
             if len(entries) < MOST_ENTRIES:
                 entries.append(entry)
@@ -145,16 +145,6 @@ def _instead(keys: Keys, key: str, what: str, example: str) -> PlanError:
     return keys.wrong(key, f"{what}; write for example ", write(key, example), ".")
 
 
-def _price(keys: Keys, money: float | None, kind: str) -> Price | None:
-    """`price = 8.5` for `pack = "25 g"`, g of a powder and mL of a liquid."""
-    pack = keys.measure("pack", kind)
-    if money is None:
-        return None
-    if pack is None:
-        raise _instead(keys, "pack", "is missing beside price", "25 g" if kind == "mass" else "1 L")
-    return Price(money, pack.value, pack.unit)
-
-
 def _read(keys: Keys, table: str) -> dict[str, Any]:
     """What an entry says, by the names of its shape."""
     keys.only(SHELF_TABLES[table].keys)
@@ -162,14 +152,19 @@ def _read(keys: Keys, table: str) -> dict[str, Any]:
 
 
 def _measured(keys: Keys, told: dict[str, Any], *, liquid: bool) -> dict[str, Any]:
-    """The same with what is there and what a pack costs: a liquid by volume, a powder by weight."""
-    kind = "volume" if liquid else "mass"
-    told.pop("pack", None)
-    return {
-        **told,
-        "on_hand": keys.measure("on_hand", kind, low=-1.0),
-        "price": _price(keys, told.get("price"), kind),
-    }
+    """The same with what is there and what a pack costs, `price = 8.5` for `pack = "25 g"`: a liquid by volume, a
+    powder by weight."""
+    amounts = (
+        row(key, "", "volume" if liquid else "mass", "", low=low)
+        for key, low in (("on_hand", -1.0), ("pack", 0.0))
+    )
+    told |= {one.key: keys.value(one) for one in amounts if one.key in keys}
+    pack = told.pop("pack", None)
+    if "price" in told:
+        if pack is None:
+            raise _instead(keys, "pack", "is missing beside price", "1 L" if liquid else "25 g")
+        told["price"] = Price(told["price"], pack.value, pack.unit)
+    return told
 
 
 def _dye(keys: Keys) -> ShelfDye:
@@ -195,7 +190,7 @@ def _class(keys: Keys, field: Field) -> str:
     if found is None:
         if is_reactive(written):
             raise keys.wrong("class", f"cannot be {quoted(written)}: {REACTIVE}")
-        near = nearest(written, (*dye_classes(), *(row.name for row in dye_classes().values())))
+        near = nearest(written, (*dye_classes(), *(known.name for known in dye_classes().values())))
         meant = f' (did you mean "{near}"?)' if near else ""
         raise keys.wrong(
             "class", f"cannot be {quoted(written)}{meant}; write one of {', '.join(dye_classes())}."
@@ -285,7 +280,7 @@ def _base(keys: Keys) -> ShelfBase:
 
 def _drawn(keys: Keys) -> Drawn:
     """`"20260912-0704-tidewrack-stripes-63ea" = ["acid", "rust.dye"]`, a line for each session."""
-    return {session: keys.texts(session) for session in keys.names()}
+    return {session: keys.value(row(session, "", "names", "")) for session in keys.names()}
 
 
 ENTRY_READERS: dict[str, Callable[[Keys], Any]] = {
