@@ -179,31 +179,23 @@ def begun_alike(path: Path, folders: Iterable[Path] = ()) -> list[SessionReading
 # Says whether a session file can be trusted, and why not.
 
 VerdictState = Literal["clean", "repaired", "open tail", "written after closing", "damaged", "unreadable"]
-_EXIT_CODES: dict[VerdictState, int] = {
-    "clean": 0,
-    "repaired": 1,
-    "open tail": 1,
-    "written after closing": 1,
-    "damaged": 3,
-    "unreadable": 3,
-}
 
 
 class Verdict(msgspec.Struct, frozen=True):
     """What was found out about one session file."""
 
-    path: Path
     state: VerdictState
-    exit_code: int
-    """0 clean, 1 a torn end or an accounted-for repair, 3 damaged or unreadable."""
     sentences: tuple[str, ...]
     """The verdict first, then everything that was found."""
-    events: int
-    finished: bool
-    hash_ok: bool | None
+    hash_ok: bool | None = None
     """Whether the closing SHA-256 matches; None where there is none to compare."""
     begins: str = ""
     """Check sum of the first event: the same in every copy of a session. Empty where that event is lost."""
+
+    @property
+    def exit_code(self) -> int:
+        """0 clean, 1 a torn end or an accounted-for repair, 3 damaged or unreadable."""
+        return {"clean": 0, "damaged": 3, "unreadable": 3}.get(self.state, 1)
 
 
 def verify(path: Path) -> Verdict:
@@ -211,7 +203,7 @@ def verify(path: Path) -> Verdict:
     try:
         reading = read_session(path)
     except StoreError as error:
-        return Verdict(path, "unreadable", 3, (str(error),), 0, False, None)
+        return Verdict("unreadable", (str(error),))
     return judge(reading)
 
 
@@ -229,17 +221,8 @@ def judge(reading: SessionReading) -> Verdict:
     elif late is not None and state in ("clean", "repaired"):
         state = "written after closing"
         told.append(f"Event {late.n} ({late.kind}) was written after the session was closed.")
-    events = len(reading.records)
-    return Verdict(
-        reading.path,
-        state,
-        _EXIT_CODES[state],
-        (_sentence(reading, state, hash_ok), *told),
-        events,
-        closing is not None,
-        hash_ok,
-        reading.first.crc if reading.first else "",
-    )
+    begins = reading.first.crc if reading.first else ""
+    return Verdict(state, (_sentence(reading, state, hash_ok), *told), hash_ok, begins)
 
 
 def _sentence(reading: SessionReading, state: VerdictState, hash_ok: bool | None) -> str:

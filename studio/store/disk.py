@@ -59,11 +59,10 @@ class AlreadyThere(CannotSave):
 class SaveFailed(CannotSave):
     """Events wait in memory. `trusted` tells whether the same file may be tried again."""
 
-    def __init__(self, sentence: str, *, reason: str, unsaved: int, trusted: bool) -> None:
+    def __init__(self, sentence: str, *, reason: str, trusted: bool) -> None:
         super().__init__(sentence)
         self.reason = clean(reason, limit=400)
         """What stands in the way, in a few words."""
-        self.unsaved = unsaved
         self.trusted = trusted
 
 
@@ -72,8 +71,7 @@ class HeldElsewhere(StoreError):
 
     exit_code = PROBLEM
 
-    def __init__(self, path: Path, pid: int | None, since: str) -> None:
-        self.pid = pid
+    def __init__(self, path: Path, since: str) -> None:
         began = f" since {since}" if since else ""
         super().__init__(f"Open in another window{began}: {path.name} can only be looked at here.")
 

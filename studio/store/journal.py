@@ -194,7 +194,7 @@ class Journal:
         reason = f"no folder takes a new file ({'; '.join(dict.fromkeys(refusals))})"
         waits = _how_many_wait(self.unsaved)
         text = f"NOT SAVED: {reason}; {waits} in memory."
-        raise SaveFailed(text, reason=reason, unsaved=self.unsaved, trusted=self.trusted)
+        raise SaveFailed(text, reason=reason, trusted=self.trusted)
 
     def _with_waiting(self, at: Reading) -> tuple[bytes, list[Record]]:
         """All that was on the disk, what waits, and the event that tells where it came from."""
@@ -261,15 +261,14 @@ class Journal:
         return self.records[-1].crc if self.records else FIRST_PREV
 
     def _failed(self, error: OSError | Untrusted) -> SaveFailed:
-        count = len(self._waiting)
-        waits = _how_many_wait(count)
+        waits = _how_many_wait(self.unsaved)
         then = (
             "to be saved as soon as it can be written again"
             if self.trusted
             else "this file is not trusted any more and a new one is needed"
         )
         text = f"NOT SAVED in {self.path}: {told_of(error)}; {waits} in memory, {then}."
-        return SaveFailed(text, reason=told_of(error), unsaved=count, trusted=self.trusted)
+        return SaveFailed(text, reason=told_of(error), trusted=self.trusted)
 
 
 # A journal as the keeper of a running session: what fails is retried, then goes on in a new file.

@@ -216,12 +216,10 @@ def open_tape(path: Path, disk: Disk = THIS_DISK) -> tuple[Tape, SessionReading]
 
 
 def _held(reading: SessionReading) -> HeldElsewhere:
-    """Who holds it, by the newest event that names a process."""
-    for record in reversed(reading.records):
-        pid = record.data.get("pid")
-        if type(pid) is int:
-            return HeldElsewhere(reading.path, pid, _here(record.at))
-    return HeldElsewhere(reading.path, None, "")
+    """Since when, by the newest event that names a process."""
+    begun = (record for record in reversed(reading.records) if type(record.data.get("pid")) is int)
+    newest = next(begun, None)
+    return HeldElsewhere(reading.path, _here(newest.at) if newest is not None else "")
 
 
 def _here(at: str) -> str:

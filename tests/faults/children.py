@@ -60,7 +60,7 @@ def limit(folder: str) -> None:
     try:
         journal.append("noted", {"text": "first " * 30, "step": ""}, clock.now())
     except SaveFailed as error:
-        print("refused", error.unsaved, error.trusted, journal.path.stat().st_size == most, flush=True)
+        print("refused", journal.unsaved, error.trusted, journal.path.stat().st_size == most, flush=True)
     resource.setrlimit(resource.RLIMIT_FSIZE, (hard, hard))
     print("saved", [record.n for record in journal.retry(clock.now())], flush=True)
     print(journal.append("noted", {"text": "second", "step": ""}, clock.now()).n, journal.path, flush=True)

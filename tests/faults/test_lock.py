@@ -28,9 +28,8 @@ def test_the_second_window_looks_on_and_takes_over_after_kill_9(tmp_path, at, op
     holder = child("hold", path)
     assert holder.stdout.readline() == "held\n", holder.stderr.read()
     for go_on in (prepare_to_resume, continue_in_new_file):
-        with pytest.raises(HeldElsewhere) as caught:
+        with pytest.raises(HeldElsewhere):
             go_on(path, at(1))
-        assert caught.value.pid == holder.pid
         resumed = read_session(path).records[-1]
         assert resumed.kind == "session.resumed"
     holder.kill()
@@ -44,7 +43,6 @@ def test_a_second_opening_in_the_same_process_is_refused_too(tmp_path, at, openi
     with Journal.create(tmp_path, "two windows", opening, at(0)) as journal:
         with pytest.raises(HeldElsewhere) as caught:
             prepare_to_resume(journal.path, at(1))
-        assert caught.value.pid == opening["pid"]
         told = "Open in another window since 2026-09-21 19:58: "
         assert str(caught.value).startswith(told), "a local time, never 14:13:20Z"
         assert journal.append("noted", {"text": "still mine", "step": ""}, at(2)).n == 2
