@@ -15,7 +15,7 @@ from studio.session.asked import ReallyMeant
 from studio.session.bands import bands_of, still_bare
 from studio.session.clock import Reading, elapsed_since
 from studio.session.live.bath import ramp_of
-from studio.session.live.cooling import think_cooling
+from studio.session.live.cooling import foretold
 from studio.session.live.given import off_the_heat, record_of
 from studio.session.live.painting import stock_left_ml
 from studio.session.live.steam import pot_is_dry, pot_text, rolling_since, steam_is_lost, water_ml
@@ -154,9 +154,9 @@ def _cool_too_soon(state: State, value_c: float, now: Reading) -> str:
 
 def _cool_at_earliest(state: State, now: Reading) -> float | None:
     """Minutes from the heat, by the readings so far where they tell it, else by the sheet."""
-    off, read = off_the_heat(state).moment, think_cooling(state, now).figures
-    if off is not None and read and read[0].low is not None:
-        return read[0].low + elapsed_since(off, now).seconds / 60 if read[0].low > 0 else 0.0
+    off, read = off_the_heat(state).moment, foretold(state, now)
+    if off is not None and read is not None and read.low is not None:
+        return read.low + elapsed_since(off, now).seconds / 60 if read.low > 0 else 0.0
     figure = sheet_now(state).figure(figure_id("cool.time", state.sets))
     return None if figure is None else figure.low
 

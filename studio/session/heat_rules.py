@@ -159,11 +159,11 @@ LEAST_RETIMED_MIN = 1.0
 
 def _retimed(state: State, now: Reading) -> list[Event]:
     """The clock of the cooling, made to end when the readings say that the goods are safe: not two times for one."""
-    clock, foretold = clock_of(state, "cool"), cooling.think_cooling(state, now).figures
-    if clock is None or not clock.running or not foretold:
+    clock, foretold = clock_of(state, "cool"), cooling.foretold(state, now)
+    if clock is None or not clock.running or foretold is None:
         return []
     over = sure_s(clock, now) / 60 - clock.minutes
-    more = foretold[0].value + over
+    more = foretold.value + over
     if abs(more) < LEAST_RETIMED_MIN:
         return []
     ended = end_alarms(state, {clock.id}, "more time", now) if over >= 0 else []

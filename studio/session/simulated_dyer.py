@@ -71,7 +71,7 @@ def _fill(state: State, now: Reading) -> str:
 def _takes_s(state: State, step: Step, chance: random.Random) -> float:
     """As long as a step takes by hand; steam takes its own time, about what the heat balance says."""
     if step.role == "steam rolling":
-        expected = sum(f.value for f in time_to_steam(state).figures)
+        expected = sum(f.value for f in time_to_steam(state))
         return max(SECONDS["do"], 60.0 * expected * chance.uniform(1.05, 1.35))
     return SECONDS[step.kind]
 

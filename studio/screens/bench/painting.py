@@ -24,6 +24,7 @@ from studio.screens.keyed import Keyed, KeyLine, app_of
 from studio.screens.rows import Rows
 from studio.session import commands as c
 from studio.session.bands import bands_of, face_up, next_band, painted_with, still_bare
+from studio.session.live.given import gathered
 from studio.session.live.painting import think_painting
 from studio.session.run import Running
 from studio.session.state import TimerRecord
@@ -76,7 +77,7 @@ class PaintingScreen(Keyed[None], where="painting"):
         bare = f"   still to paint: {left}" if left else ""
         side = f"Painting, {self.face}" if self.face == "back" or len(bands[0].faces) > 1 else "Painting"
         self.show("paint-title", heading(side, f"{len(at.done)} of {len(bands)} bands{bare}"))
-        thought = think_painting(state)
+        thought = gathered(think_painting(state))
         self.draw_foot()
         width, height, glyphs = self.size.width, self.size.height, app_of(self).glyphs
         asking = ASKING if self.line.display else 0

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import msgspec
 
 from studio.craft import bath_heat as ramp
@@ -11,8 +13,7 @@ from studio.quantity.reading_in import apart, told
 from studio.quantity.showing import show
 from studio.session.clock import Reading, time_of_day
 from studio.session.live.given import (
-    NOTHING,
-    Thought,
+    Told,
     allowed,
     clock_of,
     minute_of,
@@ -88,59 +89,39 @@ def ramp_of(state: State, now: Reading, set_number: int | None = None) -> Ramp |
     return Ramp(heat, tuple((m, c) for m, c, _ in points), gone, told)
 
 
-def think_ramp(state: State, now: Reading) -> Thought:
+def think_ramp(state: State, now: Reading) -> Told:
     """What the ramp asks now, how far off the last reading was, how fast the bath climbs, when it is there."""
     if not allowed(state, "more acid") or record_of(state, "heat on").moment is None:
-        return NOTHING
+        return
     seen = ramp_of(state, now)
     if seen is None:
-        return Thought((), (warning("ramp.unsure", UNSURE, "house rule"),))
+        yield warning("ramp.unsure", UNSURE, "house rule")
+        return
     planned = seen.planned_c(seen.now_min)
-    figures = [
-        fig(
-            "live.bath.planned",
-            planned,
-            "degC",
-            "the ramp asks for now",
-            f"{seen.heat.start_c:.1f} + {seen.heat.slope_c_min:.2f} °C/min x {seen.now_min:.1f} min, no more than "
-            f"{seen.heat.top_c:.1f} °C",
-            "plan",
-            "the plan's ramp",
-        )
-    ]
-    if not seen.readings:
-        return Thought(tuple(figures))
-    figures.extend(_read(seen))
-    return Thought(tuple(figures), tuple(_warnings(seen)))
+    because = (
+        f"{seen.heat.start_c:.1f} + {seen.heat.slope_c_min:.2f} °C/min x {seen.now_min:.1f} min, no more than "
+        f"{seen.heat.top_c:.1f} °C"
+    )
+    label = "the ramp asks for now"
+    yield fig("live.bath.planned", planned, "degC", label, because, "plan", "the plan's ramp")
+    if seen.readings:
+        yield from _read(seen)
+        yield from _boils(seen) or _off(seen)
 
 
-def _read(seen: Ramp) -> list[Figure]:
+def _read(seen: Ramp) -> Iterator[Figure]:
     minute, c = seen.readings[-1]
-    points_told = read_words(seen.readings)
-    figures = [
-        fig(
-            "live.bath.bath",
-            c,
-            "degC",
-            f"bath at {seen.read_at}, {off_words(seen)}",
-            f"read at {minute:.0f} min, where the ramp asks for {seen.planned_c(minute):.1f} °C",
-            "measured",
-            SOURCE,
-        )
-    ]
-    rate = seen.rate_now
+    label = f"bath at {seen.read_at}, {off_words(seen)}"
+    because = f"read at {minute:.0f} min, where the ramp asks for {seen.planned_c(minute):.1f} °C"
+    yield fig("live.bath.bath", c, "degC", label, because, "measured", SOURCE)
+    rate, points_told = seen.rate_now, read_words(seen.readings)
     if rate is not None:
-        figures.append(
-            fig("live.bath.rate", rate, "degC/min", "climbing at", points_told, "measured", SOURCE)
-        )
+        yield fig("live.bath.rate", rate, "degC/min", "climbing at", points_told, "measured", SOURCE)
     if rate is not None and rate > 0.05 and c < seen.heat.top_c - NEAR_C:
         left = ramp.minutes_to_top(c, seen.heat.top_c, rate) - (seen.now_min - minute)
         since = f"{seen.now_min - minute:.0f} min since"
         because = f"({seen.heat.top_c:.1f} - {c:g}) °C / {rate:.2f} °C/min, less {since}"
-        figures.append(
-            fig("live.bath.to-top", max(0.0, left), "min", "at full heat in", because, "measured", SOURCE)
-        )
-    return figures
+        yield fig("live.bath.to-top", max(0.0, left), "min", "at full heat in", because, "measured", SOURCE)
 
 
 def off_words(seen: Ramp) -> str:
@@ -163,44 +144,39 @@ def _boils(seen: Ramp) -> list[Caution]:
     return [warning("ramp.boils", text, "house rule")]
 
 
-def _warnings(seen: Ramp) -> list[Caution]:
+def _off(seen: Ramp) -> Iterator[Caution]:
     off, rule = seen.off_c or 0.0, "house rule"
-    found = _boils(seen)
-    if found:
-        return found
     was = f"At {seen.read_at} the bath was"
     if off > FAR_C:
         text = f"{was} {off_words(seen)}: turn the ring down, or the colour strikes unevenly."
-        found.append(warning("ramp.ahead", text, rule))
+        yield warning("ramp.ahead", text, rule)
     elif off < -FAR_C:
         text = f"{was} {off_words(seen)}: turn the ring up, or put the lid on; being late does no harm."
-        found.append(warning("ramp.behind", text, rule))
-    return found
+        yield warning("ramp.behind", text, rule)
 
 
-def think_hold(state: State, now: Reading) -> Thought:
+def think_hold(state: State, now: Reading) -> Told:
     """Whether the bath is still at its top."""
     seen = ramp_of(state, now)
     if seen is None or not seen.readings:
-        return NOTHING
+        return
     minute, c = seen.readings[-1]
     label = f"bath, {max(0.0, seen.now_min - minute):.0f} min ago"
     because = f"read at {minute:.0f} min; to be held at {seen.heat.top_c:.1f} °C"
-    figure = fig("live.bath.bath", c, "degC", label, because, "measured", SOURCE)
-    warned = _boils(seen)
+    yield fig("live.bath.bath", c, "degC", label, because, "measured", SOURCE)
+    yield from _boils(seen)
     if c < seen.heat.top_c - UNDER_TOP_C:
         held = f"the {told(seen.heat.top_c, 'degC')} to be held"
         text = f"{told(c, 'degC')} is below {held}: turn the ring up, and hold it longer ({{bench.extend}})."
-        warned.append(warning("hold.cold", text, "house rule"))
-    return Thought((figure,), tuple(warned))
+        yield warning("hold.cold", text, "house rule")
 
 
-def think_clear(state: State) -> Thought:
+def think_clear(state: State) -> Told:
     """After a look that was not clear: hold on, or more acid, whichever fits."""
     mine = [look for look in state.looks if look.event.set_number == state.sets]
     worked, acid = worked_now(state), state.choices.acid
     if not mine or mine[-1].event.clear or worked is None:
-        return NOTHING
+        return
     dosed = sum(d.event.amount for d in state.acid_doses)
     unit = "mL" if acid is not None and acid.row.state == "liquid" else "g"
     more = (
@@ -214,5 +190,4 @@ def think_clear(state: State) -> Thought:
         f"Not clear at {mine[-1].event.grade} of 5: keep it hot until the new clock is over{more}. "
         "Or go on as it is ({bench.not_measured})."
     )
-    source = "common practice: again until it is clear, acid late and little"
-    return Thought((), (warning("bath.not-clear", text, source),))
+    yield warning("bath.not-clear", text, "common practice: again until it is clear, acid late and little")

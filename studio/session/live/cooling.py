@@ -22,8 +22,7 @@ from studio.session.clock import Reading
 from studio.session.events import Kept
 from studio.session.kinds.heat import ReadingTaken
 from studio.session.live.given import (
-    NOTHING,
-    Thought,
+    Told,
     clock_of,
     measured,
     minute_of,
@@ -96,40 +95,42 @@ def too_hot(state: State, step: Step) -> str:
     )
 
 
-def think_hot(state: State, step: Step) -> Thought:
+def think_hot(state: State, step: Step) -> Told:
     """At a gate, that it stays shut; after one that was passed all the same, that the goods are still too hot."""
     at_gate = too_hot(state, step)
     if at_gate:
-        return Thought((), (_danger("cool.hot", at_gate),))
+        yield _danger("cool.hot", at_gate)
+        return
     cool = (s for made in state.worksheet.procedure if made.kind == "cool" for s in made.steps)
     gates = (s for s in cool if s.kind == "gate" and s.set_number == state.sets)
     passed = (s for s in gates if state.step(s.id).state == "overridden")
     gate = next((s for s in passed if beyond_limit(state, s) is not None), None)
     read = beyond_limit(state, gate) if gate is not None else None
     if gate is None or gate.limit_c is None or read is None:
-        return NOTHING
+        return
     read_c = told(read.event.value, "degC")
     text = (
         f"Still at {read_c}, above the limit of {told(gate.limit_c, 'degC')}: it scalds, and wool "
         "felts in cooler water. Leave it alone until it reads less ({bench.reading})."
     )
-    return Thought((), (_danger("cool.opened-hot", text),))
+    yield _danger("cool.opened-hot", text)
 
 
 def _danger(warning_id: str, text: str) -> Caution:
     return msgspec.structs.replace(warning(warning_id, text, SOURCE), level="stop")
 
 
-def think_cooling(state: State, now: Reading) -> Thought:
+def think_cooling(state: State, now: Reading) -> Told:
     """Minutes until it is safe: the slow end of the fit leads, with its spread; a poor fit says so."""
     read_so_far, worked = packet_readings(state), worked_now(state)
     out = off_the_heat(state).moment
     if worked is None or out is None or len(read_so_far) < 2:
-        return NOTHING
+        return
     safe_c = UNWRAP_C
     gone = minutes_gone(out, clock_of(state, "cool"), now)
     if gone is None:
-        return Thought((), (warning("cool.unsure", UNSURE, "house rule"),))
+        yield warning("cool.unsure", UNSURE, "house rule")
+        return
     minutes = [(minute_of(out, r.at, now, gone), r.event.value) for r in read_so_far]
     points = [(minute, c) for minute, c in minutes if minute is not None]
     read = next((r.event.value for r in reversed(state.readings) if r.event.where == "room"), None)
@@ -137,12 +138,14 @@ def think_cooling(state: State, now: Reading) -> Thought:
     try:
         fit = fit_cooling(points, room, safe_c, ambient_half_width_c=unsure)
     except ValueError as problem:
-        return Thought((), (warning("cool.fit", f"No time can be fitted: {problem}", SOURCE),))
+        yield warning("cool.fit", f"No time can be fitted: {problem}", SOURCE)
+        return
     points_told = read_words(points)
     if fit.poor:
         text = f"The readings do not cool as one body does ({fit.poor}); trust the probe, not the clock."
-        return Thought((), (warning("cool.poor", text, SOURCE),))
-    figure = Figure(
+        yield warning("cool.poor", text, SOURCE)
+        return
+    yield Figure(
         id="live.cool.time",
         instead_of=figure_id("cool.time", state.sets),
         value=max(0.0, fit.slow_min - gone),
@@ -155,7 +158,11 @@ def think_cooling(state: State, now: Reading) -> Thought:
         low=max(0.0, fit.fast_min - gone),
         high=max(0.0, fit.slow_min - gone),
     )
-    return Thought((figure,))
+
+
+def foretold(state: State, now: Reading) -> Figure | None:
+    """When it is safely cool by its readings, where they say so."""
+    return next((one for one in think_cooling(state, now) if isinstance(one, Figure)), None)
 
 
 FELTING = "common practice: wool is rinsed at its own warmth; the limit is a house rule"
@@ -178,20 +185,20 @@ def water_c(state: State) -> float | None:
     return None if fibre is None or worked_now(state) is None else min(fibre, UNWRAP_C)
 
 
-def think_rinse_water(state: State) -> Thought:
+def think_rinse_water(state: State) -> Told:
     """A warning where the rinse water is too far from the fibre; what is still too hot is warned of elsewhere."""
     fibre, water = fibre_c(state), measured(state, "rinse water", number=state.sets)
     if fibre is None or water is None or fibre != water_c(state):
-        return NOTHING
+        return
     step = temperature_step(fibre, water)
     if not step.too_large:
-        return NOTHING
+        return
     (off, sign), (limit, _) = apart(abs(step.step_c)), apart(STEP_LIMIT_C)
     text = (
         f"The water is {off:.0f} {sign} from the fibre and wool felts at a step of more than {limit:g} {sign}: "
         f"bring it between {told_number(step.low_c, 'degC', 0.0)} and {told(step.high_c, 'degC')} first."
     )
-    return Thought((), (warning("rinse.step", text, FELTING),))
+    yield warning("rinse.step", text, FELTING)
 
 
 def rounds_now(state: State) -> tuple[int, ...]:
@@ -199,11 +206,11 @@ def rounds_now(state: State) -> tuple[int, ...]:
     return tuple(r.event.staining for r in state.rounds if r.event.set_number == state.sets)
 
 
-def think_rounds(state: State) -> Thought:
+def think_rounds(state: State) -> Told:
     """After three rounds that are not clear: what it can mean, and that it can be set again."""
     grades = rounds_now(state)
     if len(grades) < ROUNDS_BEFORE_GUIDANCE or state.rounds[-1].event.clear:
-        return NOTHING
+        return
     timer, hold = clock_of(state, "hold"), state.worksheet.clock_for("hold", state.sets)
     held = None if hold is None else counted_min(state, state.sets).get(hold.counts)
     depths = [c.plan.depth.value for c in state.choices.colours if c.plan.depth is not None]
@@ -214,4 +221,4 @@ def think_rounds(state: State) -> Thought:
         hold_min=timer.minutes if timer is not None else None,
         depth_percent=max(depths, default=None),
     )
-    return Thought((), tuple(warning(f"rinse.{i}", MEANINGS[i].sentence, MEANINGS[i].source) for i in ids))
+    yield from (warning(f"rinse.{i}", MEANINGS[i].sentence, MEANINGS[i].source) for i in ids)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from typing import TypeAlias
 
 import msgspec
 
@@ -13,6 +14,9 @@ from studio.session.clock import Moment, Reading, elapsed_since
 from studio.session.state import OPEN_STEP, State, StepRecord, TimerRecord
 from studio.session.timers import elapsed_s
 
+Told: TypeAlias = Iterator[Figure | Caution]
+"""What a function of this room tells: figures and warnings, as they come."""
+
 
 class Thought(msgspec.Struct, frozen=True):
     """What the bench makes of what happened."""
@@ -20,11 +24,12 @@ class Thought(msgspec.Struct, frozen=True):
     figures: tuple[Figure, ...] = ()
     warnings: tuple[Caution, ...] = ()
 
-    def __add__(self, other: Thought) -> Thought:
-        return Thought(self.figures + other.figures, self.warnings + other.warnings)
 
-
-NOTHING = Thought()
+def gathered(told: Iterable[Figure | Caution]) -> Thought:
+    """Figures and warnings apart."""
+    found = tuple(told)
+    figures = tuple(one for one in found if isinstance(one, Figure))
+    return Thought(figures, tuple(one for one in found if isinstance(one, Caution)))
 
 
 def record_of(state: State, role: Role, of: str = "", number: int | None = None) -> StepRecord:

@@ -9,12 +9,12 @@ import msgspec
 from studio.craft.liquor import reach
 from studio.methods.put_on.paint_work import PaintWork, squeeze_to_g
 from studio.plan.settled import SettledColour, Sharing
-from studio.plan.shapes import Caution, Origin, fig, listed
+from studio.plan.shapes import Origin, fig, listed
 from studio.plan.steps.lay import paint_path, stock_path
 from studio.plan.work.stocks import colours_of
 from studio.quantity.showing import show
 from studio.session.bands import BandNow, bands_of, coats_on, still_bare
-from studio.session.live.given import NOTHING, Thought, measured, record_of, warning
+from studio.session.live.given import Told, measured, record_of, warning
 from studio.session.sheet import as_laid_out, value_now, worked_now
 from studio.session.state import State
 
@@ -119,13 +119,12 @@ def band_ml(state: State, band: BandNow) -> float | None:
     return rate * band.plan.size / len(band.faces) if rate > 0 else None
 
 
-def think_painting(state: State) -> Thought:
+def think_painting(state: State) -> Told:
     """What each jar still holds and whether it reaches the bare bands; all the paint against the room for it."""
     jars = jars_now(state)
-    thought = NOTHING
     for jar in jars:
-        thought = thought + _reach(jar, _unit(state))
-    return thought + _on_the_fibre(state, jars)
+        yield from _reach(jar, _unit(state))
+    yield from _on_the_fibre(state, jars)
 
 
 def _unit(state: State) -> str:
@@ -133,7 +132,7 @@ def _unit(state: State) -> str:
     return "rows" if rows else "% of the fibre"
 
 
-def _reach(jar: JarNow, unit: str) -> Thought:
+def _reach(jar: JarNow, unit: str) -> Told:
     slug, name = jar.colour.plan.slug, jar.colour.plan.name
     about = "" if jar.read_now else "about "
     because = (
@@ -143,46 +142,46 @@ def _reach(jar: JarNow, unit: str) -> Thought:
     source = "read from the jar" if jar.read_now else f"worked out at {_whose(jar)}"
     by: Origin = "measured" if jar.read_now else "estimate"
     label = f"{name} left in the jar"
-    figure = fig(f"live.paint.{slug}.left", jar.left_ml, "mL", label, because, by, source)
-    figures = (figure,) if jar.coated or jar.read_now else ()
+    if jar.coated or jar.read_now:
+        yield fig(f"live.paint.{slug}.left", jar.left_ml, "mL", label, because, by, source)
     if jar.rate_ml <= 0:
-        return Thought(figures)
+        return
     told = reach(jar.rate_ml, 1.0, jar.bare, jar.left_ml)
     slack = 1.0 if jar.rate_read else ESTIMATE_SLACK
     if told.reaches or jar.left_ml * slack >= told.needed_ml:
-        return Thought(figures)
+        return
     text = (
         f"{name} will run short: {show(told.needed_ml, 'mL')} needed at {_whose(jar)}, "
         f"{about}{show(told.left_ml, 'mL')} left. Mix {show(told.short_ml, 'mL')} more ({{bench.more}}) or paint drier."
     )
-    return Thought(figures, (warning(f"paint.{slug}.short", text, "arithmetic on what was used so far"),))
+    yield warning(f"paint.{slug}.short", text, "arithmetic on what was used so far")
 
 
 def _whose(jar: JarNow) -> str:
     return "the rate so far" if jar.rate_read else "the planned rate"
 
 
-def _on_the_fibre(state: State, jars: tuple[JarNow, ...]) -> Thought:
+def _on_the_fibre(state: State, jars: tuple[JarNow, ...]) -> Told:
     """The coats that are on and what is still to come, against what the fibre can take as it was squeezed."""
     room = value_now(state, "paint.capacity") if measured(state, "squeeze") is not None else None
     painted = [jar for jar in jars if jar.coated]
     on_ml = sum(jar.used_ml for jar in painted)
     if room is None or not state.coats:
-        return NOTHING
+        return
     to_come_ml = sum(jar.rate_ml * jar.bare for jar in jars)
     on = " + ".join(f"{show(jar.used_ml, 'mL')} of {jar.colour.plan.name}" for jar in painted)
     because = f"{on}; {show(to_come_ml, 'mL')} to come; room for {show(room, 'mL')}"
     source, label = "conservation of mass", "paint on the fibre"
-    figure = fig("live.paint.on", on_ml, "mL", label, because, "estimate", source)
+    yield fig("live.paint.on", on_ml, "mL", label, because, "estimate", source)
     over_ml = on_ml + to_come_ml - room
     if over_ml <= max(0.5, (ESTIMATE_SLACK - 1) * room):
-        return Thought((figure,))
+        return
     text = (
         f"The paint that is on and what is still bare come to {show(on_ml + to_come_ml, 'mL')}, "
         f"{show(over_ml, 'mL')} more than the fibre can take: "
         "paint the rest drier, or blot before you wrap it."
     )
-    return Thought((figure,), (warning("paint.wet", text, source),))
+    yield warning("paint.wet", text, source)
 
 
 ENOUGH = 0.98
@@ -192,30 +191,30 @@ PALER = 0.95
 """A depth this share of the planned one, or more, is not warned about: another lot begins beyond. House rule."""
 
 
-def think_stocks(state: State) -> Thought:
+def think_stocks(state: State) -> Told:
     """A warning for each stock that holds less dye than its depth takes: what to add, and the depth if it is left.
 
     More of it, or another volume, needs none: what is poured of it follows from what is in it.
     """
-    found = (_short(state, jar) for jar in state.choices.jars)
-    return Thought((), tuple(caution for caution in found if caution is not None))
+    for jar in state.choices.jars:
+        yield from _short(state, jar)
 
 
-def _short(state: State, jar: Sharing) -> Caution | None:
+def _short(state: State, jar: Sharing) -> Told:
     (colour, stock), *_ = jar
     counted = colour.plan.drops is not None
     record = record_of(state, "count drops" if counted else "weigh dye", stock.slug)
     if record.value is None or record.asked is None or record.value >= ENOUGH * record.asked:
-        return None
+        return
     if not counted and record.asked - record.value < state.choices.scale_g.value:
-        return None  # No weighing of this scale comes nearer.
+        return  # No weighing of this scale comes nearer.
     unit = "drops" if counted else "g"
     more = f"{math.ceil(record.asked - record.value)}" if counted else show(record.asked - record.value, "g")
     text = (
         f"Add {more}{f' {unit}' if counted else ''} of {stock.dye.name} for {colours_of(jar)} "
         f"and correct the value{_as_it_is(state, jar)}."
     )
-    return warning(f"stock.{stock.slug}", text, "arithmetic on what was weighed")
+    yield warning(f"stock.{stock.slug}", text, "arithmetic on what was weighed")
 
 
 def _as_it_is(state: State, jar: Sharing) -> str:
@@ -227,12 +226,11 @@ def _as_it_is(state: State, jar: Sharing) -> str:
     return f"; as it is {listed([f'{name} comes to {depth}' for name, depth in told])}" if told else ""
 
 
-def think_depth(state: State) -> Thought:
+def think_depth(state: State) -> Told:
     """A warning for each colour that will come paler than planned, with the weight to squeeze to."""
     worked = worked_now(state)
     if worked is None or measured(state, "squeeze") is None:
-        return NOTHING
-    thought = NOTHING
+        return
     for colour in worked.settled.colours:
         comes = value_now(state, paint_path(colour.plan.slug, "depth"))
         planned = colour.plan.depth.value if colour.plan.depth is not None else 0.0
@@ -252,5 +250,4 @@ def think_depth(state: State) -> Thought:
             if told
             else "."
         )
-        thought = thought + Thought((), (warning(f"paint.{colour.plan.slug}.pale", text, SOURCE),))
-    return thought
+        yield warning(f"paint.{colour.plan.slug}.pale", text, SOURCE)

@@ -5,6 +5,7 @@ hot.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from typing import Literal
 
 import msgspec
@@ -19,8 +20,7 @@ from studio.quantity.reading_in import told
 from studio.quantity.showing import show
 from studio.session.clock import Moment, Reading
 from studio.session.live.given import (
-    NOTHING,
-    Thought,
+    Told,
     clock_of,
     minute_of,
     minutes_between,
@@ -81,25 +81,23 @@ def steam_is_lost(state: State) -> bool:
     return waits and bool(state.steam_off) and state.steam_off[-1][1] is None
 
 
-def time_to_steam(state: State) -> Thought:
+def time_to_steam(state: State) -> Iterator[Figure]:
     """What the sheet says before it rolls, and how long it really took afterwards."""
     on, rolling = record_of(state, "heat on").moment, rolling_since(state)
     if on is not None and rolling is not None:
         took = minutes_between(on, rolling)
         because = "from pot on to steam rolling, by the clock"
-        return Thought(
-            (fig("live.set.took", took, "min", "steam came after", because, "measured", "the clock"),)
-        )
-    expected = sheet_now(state).figure(figure_id("set.to_steam", state.sets))
-    return NOTHING if expected is None else Thought((expected,))
+        yield fig("live.set.took", took, "min", "steam came after", because, "measured", "the clock")
+    elif (expected := sheet_now(state).figure(figure_id("set.to_steam", state.sets))) is not None:
+        yield expected
 
 
 def came_after(state: State) -> str:
     """How long the steam really took, as a sentence; empty before it rolls."""
     if rolling_since(state) is None:
         return ""
-    figures = time_to_steam(state).figures
-    return "".join(f"The steam came after {show(f.value, 'min')}, {f.because}." for f in figures)
+    told = (f"The steam came after {show(f.value, 'min')}, {f.because}." for f in time_to_steam(state))
+    return "".join(told)
 
 
 def water_ml(state: State) -> float | None:
@@ -129,18 +127,19 @@ def level_now_ml(state: State, now: Reading) -> float:
     return 0.0 if clock is None or steam is None else clock.dry_min * steam.most_ml_min
 
 
-def think_centre(state: State, now: Reading) -> Thought:
+def think_centre(state: State, now: Reading) -> Told:
     """When the centre can be hot, through interruptions; minutes at strike from what was read."""
     steam, rolled, gone = heat_now(state, SetWork), stretches(state, now), gone_min(state, now)
     if steam is None or not rolled or gone is None:
-        return NOTHING
-    going = rolled if steam_is_lost(state) else (*rolled[:-1], (rolled[-1][0], math.inf))
-    hot = earliest_centre(Heating(steam.fast_min, steam.slow_min), going)
-    figures = list(_centre(hot, gone, figure_id("set.heat_through", state.sets)))
-    figures.extend(_dose(state, now, gone))
+        return
     lost = steam_is_lost(state)
-    text = "The steam is lost: the set stands still. Say so when it rolls again ({bench.steam})."
-    return Thought(tuple(figures), (warning("steam.lost", text, "house rule"),) if lost else ())
+    going = rolled if lost else (*rolled[:-1], (rolled[-1][0], math.inf))
+    hot = earliest_centre(Heating(steam.fast_min, steam.slow_min), going)
+    yield from _centre(hot, gone, figure_id("set.heat_through", state.sets))
+    yield from _dose(state, now, gone)
+    if lost:
+        text = "The steam is lost: the set stands still. Say so when it rolls again ({bench.steam})."
+        yield warning("steam.lost", text, "house rule")
 
 
 def _since(state: State) -> Moment:
@@ -149,28 +148,28 @@ def _since(state: State) -> Moment:
     return since
 
 
-def _centre(hot: Heating, now_min: float, instead_of: str) -> tuple[Figure, ...]:
+def _centre(hot: Heating, now_min: float, instead_of: str) -> Iterator[Figure]:
     """Nothing while the steam is lost before the slow end: as long as nobody knows when it rolls again, it has none."""
     if not math.isfinite(hot.slow_min):
-        return ()
+        return
     fast, slow = hot.fast_min - now_min, hot.slow_min - now_min
     because = f"{hot.fast_min:.3g} to {hot.slow_min:.3g} min of the steam's clock, {now_min:.3g} min gone"
     if slow <= 0:
         label = f"middle at {told(TARGET_C, 'degC')} since, at least"
         figure = fig("live.set.heat_through", -slow, "min", label, because, "estimate", HEAT_SOURCE)
-        return (msgspec.structs.replace(figure, instead_of=instead_of),)
+        yield msgspec.structs.replace(figure, instead_of=instead_of)
+        return
     low = fast if fast > 0 else None  # it may be hot by now
     label = f"middle at {told(TARGET_C, 'degC')} in" + ("" if low is not None else " at most")
     figure = fig(
         "live.set.heat_through", slow, "min", label, because, "estimate", HEAT_SOURCE, low=low, high=slow
     )
-    return (msgspec.structs.replace(figure, instead_of=instead_of),)
+    yield msgspec.structs.replace(figure, instead_of=instead_of)
 
 
-def _dose(state: State, now: Reading, gone: float) -> tuple[Figure, ...]:
+def _dose(state: State, now: Reading, gone: float) -> Iterator[Figure]:
     """Minutes at or above the strike temperature, for each place that was read at least twice."""
     since = _since(state)
-    found = []
     for where in ("packet", "lid", "bath"):
         read = [
             (minute_of(since, r.at, now, gone), r.event.value)
@@ -184,8 +183,7 @@ def _dose(state: State, now: Reading, gone: float) -> tuple[Figure, ...]:
         points_told = read_words(points)
         label = f"{where} at or above {told(TARGET_C, 'degC')}"
         source = "straight lines between the readings; strike temperature: house rule"
-        found.append(fig(f"live.set.dose.{where}", minutes, "min", label, points_told, "measured", source))
-    return tuple(found)
+        yield fig(f"live.set.dose.{where}", minutes, "min", label, points_told, "measured", source)
 
 
 # The pot looked after: how soon, by the water that is really in it, and what rings when it is low or dry.
@@ -225,30 +223,30 @@ def watched_min(
     return max(1.0, float(math.floor(min(soonest, planned_min))))
 
 
-def think_pot(state: State, now: Reading) -> Thought:
+def think_pot(state: State, now: Reading) -> Told:
     """Minutes of water left, and a warning to refill before it can run dry, once its alarm was heard."""
     if rolling_since(state) is None:
-        return NOTHING
+        return
     clock, heat = pot_now(state, now), heat_now(state, SetWork)
     if gone_min(state, now) is None:
-        return Thought((), (warning("pot.unsure", UNSURE, "house rule"),))
+        yield warning("pot.unsure", UNSURE, "house rule")
+        return
     if clock is None or heat is None:
-        return NOTHING
+        return
     rate = heat.most_ml_min
     level_ml = clock.dry_min * rate
     label, source = "pot water lasts another", "boil-off, IAPWS R7-97(2012)"
     because = f"{level_ml:.4g} mL in the pot / {rate:.4g} mL boiled off a minute = {clock.dry_min:.3g} min"
-    figure = fig("live.set.pot", clock.dry_min, "min", label, because, "estimate", source)
+    yield fig("live.set.pot", clock.dry_min, "min", label, because, "estimate", source)
     level = _level(state, clock, now)
     if not level or any(a.standing and a.level in POT_LEVELS for a in state.alarms):
-        return Thought((figure,))
+        return
     text = (
         f"Fill up the pot now with boiling water ({{bench.refill}}): about {show(level_ml, 'mL', 2)} left."
         if level == "low"
         else "Fill up the pot with boiling water ({bench.refill}) before you go on: it should have boiled dry."
     )
-    source = "house rule: a quarter of the water, or ten minutes"
-    return Thought((figure,), (warning("pot.low", text, source),))
+    yield warning("pot.low", text, "house rule: a quarter of the water, or ten minutes")
 
 
 def pot_alarm(state: State, now: Reading) -> tuple[TimerRecord, Level] | None:

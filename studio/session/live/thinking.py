@@ -2,32 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from itertools import chain
 
 import msgspec
 
 from studio.craft.rinse import STEP_LIMIT_C
 from studio.plan.shapes import Caution, Figure, Role, Step
 from studio.session.clock import Reading
-from studio.session.live import (
-    bath,
-    cooling,
-    painting,
-    steam,
-)
-from studio.session.live.given import NOTHING, Thought, warning
+from studio.session.live import bath, cooling, painting, steam
+from studio.session.live.given import Thought, Told, gathered, warning
 from studio.session.path import stage_of
 from studio.session.sheet import sheet_now, step_now
 from studio.session.state import State
 
 
-class Behind(msgspec.Struct, frozen=True):
+class Behind(Thought, frozen=True):
     """What stands behind a step, as it stands now."""
 
-    figures: tuple[Figure, ...]
-    warnings: tuple[Caution, ...]
-    """What follows from what really happened."""
-    cautions: tuple[Caution, ...]
+    cautions: tuple[Caution, ...] = ()
     """Those of the sheet that belong to the step."""
 
 
@@ -47,40 +40,42 @@ def think(state: State, step: Step, now: Reading) -> Thought:
     Values that nothing can be worked out from (a wet weight below the dry one) give a warning that says so.
     """
     try:
-        return _think(state, step, now)
+        return gathered(_think(state, step, now))
     except ValueError as problem:
         text = (
             f"Nothing can be worked out here: {problem} If a value is wrong, correct it ({{bench.correct}})."
         )
-        return Thought((), (warning("unclear", text, "the values of this session"),))
+        return gathered([warning("unclear", text, "the values of this session")])
 
 
-def _think(state: State, step: Step, now: Reading) -> Thought:
+def _think(state: State, step: Step, now: Reading) -> Told:
     stage = stage_of(state, step)
     if stage.kind == "stocks":
-        return painting.think_stocks(state)
-    if stage.kind == "cool":
-        return cooling.think_hot(state, step) + cooling.think_cooling(state, now)
-    if stage.kind == "rinse":
-        return cooling.think_hot(state, step) + cooling.think_rinse_water(state) + cooling.think_rounds(state)
-    thinks = _OF_ROLE.get(step.role)
-    return NOTHING if thinks is None else thinks(state, now)
+        yield from painting.think_stocks(state)
+    elif stage.kind in ("cool", "rinse"):
+        yield from cooling.think_hot(state, step)
+        if stage.kind == "cool":
+            yield from cooling.think_cooling(state, now)
+        else:
+            yield from chain(cooling.think_rinse_water(state), cooling.think_rounds(state))
+    elif step.role in _OF_ROLE:
+        yield from _OF_ROLE[step.role](state, now)
 
 
-_OF_ROLE: dict[Role, Callable[[State, Reading], Thought]] = {
+_OF_ROLE: dict[Role, Callable[[State, Reading], Iterable[Figure | Caution]]] = {
     "mix": lambda state, now: painting.think_depth(state),
-    "paint": lambda state, now: painting.think_depth(state) + painting.think_painting(state),
+    "paint": lambda state, now: chain(painting.think_depth(state), painting.think_painting(state)),
     "heat on": lambda state, now: steam.time_to_steam(state),
     "steam rolling": lambda state, now: steam.time_to_steam(state),
-    "hold": lambda state, now: (
-        steam.think_centre(state, now) + steam.think_pot(state, now) + bath.think_hold(state, now)
+    "hold": lambda state, now: chain(
+        steam.think_centre(state, now), steam.think_pot(state, now), bath.think_hold(state, now)
     ),
     "acid draws on": bath.think_ramp,
     "acid": bath.think_ramp,
     "dye in": bath.think_ramp,
     "ramp": bath.think_ramp,
     "at the top": bath.think_ramp,
-    "look": lambda state, now: bath.think_clear(state) + bath.think_hold(state, now),
+    "look": lambda state, now: chain(bath.think_clear(state), bath.think_hold(state, now)),
 }
 
 
