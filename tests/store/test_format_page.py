@@ -11,6 +11,7 @@ import msgspec
 import pytest
 
 from studio.session.folding import KINDS
+from studio.store.copies import verify
 from studio.store.folder import StudioFolder
 from studio.store.line import decode
 from studio.store.reading import read_session
