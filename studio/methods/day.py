@@ -252,7 +252,7 @@ def _same_soak(one: Worked, other: Worked) -> bool:
     names = [acid.name if acid else "" for acid in sours]
     times = [(lot.presoak.minutes, lot.presoak.temperature_c) for lot in (one, other)]
     same = names[0] == names[1] and times[0] == times[1]
-    return same and (sours[0] is None or abs(one.presoak.ph - other.presoak.ph) <= SAME_SOAK_PH)
+    return same and (sours[0] is None or abs(one.presoak.soured.ph - other.presoak.soured.ph) <= SAME_SOAK_PH)
 
 
 def _of_lot(index: int, lot: Worked, soak: str, name: str) -> list[DayTask]:

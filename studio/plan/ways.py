@@ -18,14 +18,13 @@ if TYPE_CHECKING:
     from studio.plan.fields import Field, FieldSection, Wants
     from studio.plan.keys import Keys
     from studio.plan.model import ColourPlan
-    from studio.plan.practices import Spread
     from studio.plan.settled import Settled, SettledColour
     from studio.plan.shapes import Added, Addition, Allowed, Caution, Figure, Place, StageId, Step, Timer
     from studio.plan.steps.stages import Cooling
     from studio.plan.work.energy import CoolWork, EnergyUse
     from studio.plan.work.fibre import RoomWork
     from studio.plan.work.presoak import PresoakWork
-    from studio.plan.work.souring import Soaks
+    from studio.plan.work.souring import Soured
     from studio.plan.work.stocks import StocksWork
     from studio.plan.work.worked import Worked
 
@@ -97,22 +96,6 @@ class ColourLiquid(msgspec.Struct, frozen=True, kw_only=True):
     def too_weak(self) -> bool:
         """Whether the stocks alone are more than the fibre's liquid and its reserve."""
         return self.zone_ml > 0 and self.stock_ml > self.stock_room_ml * 1.0001
-
-
-class Soured(Protocol):
-    """Where the acid goes: the soak, or what is put on."""
-
-    @property
-    def acid_amount(self) -> float:
-        """mL or g; 0 without acid."""
-
-    @property
-    def soaks(self) -> Soaks:
-        """How its water ends."""
-
-    @property
-    def spread(self) -> Spread | None:
-        """What is published for this weight."""
 
 
 class Goods(Protocol):

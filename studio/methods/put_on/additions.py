@@ -211,7 +211,7 @@ def refuse_gum(settled: Settled, presoak: PresoakWork, liquids: Iterable[ColourL
         if plan.thicken is None:
             continue
         doubt = DOUBT_PH[settled.acid.row.kind] if settled.acid else 0.0
-        lowest = min(presoak.ph, _ph_in_jar(settled, liquid)) - doubt
+        lowest = min(presoak.soured.ph, _ph_in_jar(settled, liquid)) - doubt
         if gum.row.least_ph and round(lowest, 2) < gum.row.least_ph:
             raise refuse(
                 settled.plan.file,

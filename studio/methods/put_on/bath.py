@@ -104,7 +104,7 @@ class DyeBath(PutOn[BathWork]):
         return (
             step("bath.water", warm=show(start_c, "degC")),
             step("bath.salt") if put.salt_g > 0 else None,
-            acid_step("bath.acid", acid, **poured) if acid and put.first_acid > 0 else None,
+            acid_step("bath.acid", acid, **poured) if acid and put.soured.first_acid > 0 else None,
             step(
                 "bath.dye",
                 colour=put.colours[0].colour.plan,

@@ -8,13 +8,12 @@ import msgspec
 
 from studio.craft import liquor, shade
 from studio.plan.materials import AcidAtHand
-from studio.plan.practices import Spread, published_spread
 from studio.plan.settled import Settled, node, own_table
 from studio.plan.shapes import BROADBENT, Figure, Origin, as_written, fig, num, weakest
 from studio.plan.ways import MORE_ACID, ColourLiquid
 from studio.plan.work.fibre import taken_mmol_g
 from studio.plan.work.presoak import soaked_c
-from studio.plan.work.souring import Soaks, Souring, acid_figure, ended, spread_figure, strip_figure
+from studio.plan.work.souring import Soured, Souring, acid_figure, soured
 from studio.plan.work.stocks import (
     StocksWork,
     StockWork,
@@ -75,12 +74,7 @@ class BathWork(msgspec.Struct, frozen=True, kw_only=True):
     bath_ml: float
     fill_ml: float
     """Water to pour: the bath without its dye."""
-    acid_amount: float
-    """mL or g in all; 0 without acid."""
-    first_acid: float
-    """What goes in at the start."""
-    soaks: Soaks
-    spread: Spread | None
+    soured: Soured
     salt_g: float
     """0 where none goes in."""
     parts: int
@@ -89,19 +83,9 @@ class BathWork(msgspec.Struct, frozen=True, kw_only=True):
     figures: tuple[Figure, ...]
 
     @property
-    def soured(self) -> BathWork:
-        """The bath itself."""
-        return self
-
-    @property
-    def ph(self) -> float:
-        """At its end."""
-        return self.soaks.taken.ph
-
-    @property
     def rest_acid(self) -> float:
         """What goes in later."""
-        return self.acid_amount - self.first_acid
+        return self.soured.acid_amount - self.soured.first_acid
 
 
 def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
@@ -119,18 +103,15 @@ def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
         )
     water, whole = _bath(settled, plan.liquor_ratio, dyed[0])
     figures = [whole, water, *dyed, *_depth(liquid, dyed[0].origin)]
-    amount, first, spread, soaks, soured = _acid(settled, whole, taken_mmol_g(liquid.colour) * liquid.dye_g)
-    figures.extend(soured)
+    sour = _acid(settled, whole, taken_mmol_g(liquid.colour) * liquid.dye_g)
+    figures.extend(sour.figures)
     salt_g, salted = _salt(settled)
     figures.extend(salted)
     return BathWork(
         colours=(liquid,),
         bath_ml=whole.value,
         fill_ml=water.value,
-        acid_amount=amount,
-        first_acid=first,
-        soaks=soaks,
-        spread=spread,
+        soured=sour,
         salt_g=salt_g,
         parts=plan.parts,
         start=_start(settled),
@@ -239,10 +220,7 @@ def _dye(settled: Settled, liquid: ColourLiquid, of: Origin) -> list[Figure]:
     return [msgspec.structs.replace(total, value=poured), *found]
 
 
-def _acid(
-    settled: Settled, whole: Figure, dye_mmol: float
-) -> tuple[float, float, Spread | None, Soaks, list[Figure]]:
-    """All of the acid, what goes in at the start, the published spread, how it ends, and the figures."""
+def _acid(settled: Settled, whole: Figure, dye_mmol: float) -> Soured:
     # A pot that simmers comes to rest with the air, unless the plan says that it does not.
     bath = Souring(
         settled=settled,
@@ -253,23 +231,17 @@ def _acid(
     )
     acid = settled.acid
     if acid is None:
-        soaks, told = ended(bath, 0.0, None)
-        return 0.0, 0.0, None, soaks, [strip_figure(bath, 0.0), *told]
+        return soured(bath)
     dose = acid_figure(bath, acid)
-    first, amount, figures = dose.value, dose.value, [dose]
+    poured: tuple[Figure, ...] = (dose,)
     if is_staged(settled):
         begun, rest = _halves(settled, acid, dose)
-        first, amount = begun.value, begun.value + rest.value
-        figures = [msgspec.structs.replace(dose, value=amount), begun, rest]
-    strip = strip_figure(bath, first, half=is_staged(settled))
+        poured = msgspec.structs.replace(dose, value=begun.value + rest.value), begun, rest
     more = settled.measured.get(MORE_ACID)
-    if more is not None:
-        figures.append(fig(MORE_ACID, more, acid.unit, f"more {acid.name}", "added at the bench", "measured"))
-        amount += more
-    spread = published_spread(acid, "bath", settled.classes, settled.dry_g, whole.value)
-    figures.extend([spread_figure(bath, acid, spread, amount)] if spread else [])
-    soaks, told = ended(bath, amount, (first, strip))
-    return amount, first, spread, soaks, [*figures, strip, *told]
+    if more is None:
+        return soured(bath, *poured)
+    told = fig(MORE_ACID, more, acid.unit, f"more {acid.name}", "added at the bench", "measured")
+    return soured(bath, *poured, more=told)
 
 
 def _halves(settled: Settled, acid: AcidAtHand, dose: Figure) -> tuple[Figure, Figure]:

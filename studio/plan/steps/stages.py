@@ -72,7 +72,7 @@ def presoak_stage(worked: Worked) -> Stage:
     return laid_stage(
         "presoak",
         step("presoak.water", warm=show(soak.temperature_c, "degC")),
-        step("presoak.acid", acid=acid, **measured) if acid and soak.acid_amount > 0 else None,
+        step("presoak.acid", acid=acid, **measured) if acid and soak.soured.acid_amount > 0 else None,
         step("presoak.ph") if acid else None,
         step("presoak.in"),
         step("presoak.wait"),

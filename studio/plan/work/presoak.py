@@ -5,10 +5,9 @@ from __future__ import annotations
 import msgspec
 
 from studio.craft import liquor
-from studio.plan.practices import Spread, published_spread
 from studio.plan.settled import Settled, node
-from studio.plan.shapes import Figure, as_written, fig, num
-from studio.plan.work.souring import Soaks, Souring, acid_figure, ended, spread_figure, strip_figure
+from studio.plan.shapes import Figure, Origin, as_written, fig, num
+from studio.plan.work.souring import Soaks, Soured, Souring, acid_figure, soured
 
 DEFAULT_RATIO = 20.0
 DEFAULT_MIN = 30.0
@@ -18,24 +17,15 @@ WEIL = "George Weil (UK), wetting out, in Using Procion MX dyes on wool, no year
 
 class PresoakWork(msgspec.Struct, frozen=True, kw_only=True):
     water_ml: float
-    acid_amount: float
-    """mL or g; 0 without acid."""
-    soaks: Soaks
+    soured: Soured
     minutes: float
     temperature_c: float
-    spread: Spread | None
-    """Lowest and highest published dose for this weight, in the acid's unit."""
     figures: tuple[Figure, ...]
-
-    @property
-    def ph(self) -> float:
-        """At its end."""
-        return self.soaks.taken.ph
 
     def on_the_goods_mol(self, held_ml: float) -> tuple[float, ...]:
         """Acid on all of the fibre, squeezed until it holds so much of the soak, in it and in the liquid; of each of
         `soaks`."""
-        return tuple(soak.bound_mol + soak.left_mol_l * held_ml / 1000.0 for soak in self.soaks)
+        return tuple(soak.bound_mol + soak.left_mol_l * held_ml / 1000.0 for soak in self.soured.soaks)
 
 
 def work_presoak(settled: Settled) -> PresoakWork:
@@ -43,51 +33,28 @@ def work_presoak(settled: Settled) -> PresoakWork:
     plan = settled.plan.presoak
     ratio = plan.liquor_ratio or DEFAULT_RATIO
     asked_ml = liquor.bath_ml(settled.dry_g, ratio)
-    figures = [
-        node(
-            settled,
-            fig(
-                "presoak.water",
-                asked_ml,
-                "mL",
-                "water for the presoak",
-                f"{num(settled.dry_g)} g x liquor ratio {num(ratio)} = {num(asked_ml)} mL",
-                "plan" if plan.liquor_ratio else "common practice",
-                "" if plan.liquor_ratio else "liquor ratio 20",
-            ),
-        )
-    ]
-    water_ml = figures[0].value
+    told = f"{num(settled.dry_g)} g x liquor ratio {num(ratio)} = {num(asked_ml)} mL"
+    by: tuple[Origin, str] = ("plan", "") if plan.liquor_ratio else ("common practice", "liquor ratio 20")
+    water = node(settled, fig("presoak.water", asked_ml, "mL", "water for the presoak", told, *by))
     # Acid that goes in later leaves this a soak in plain water.
     acid = settled.acid if settled.plan.sour.table == "presoak" else None
     bath = Souring(
         settled=settled,
-        water_ml=water_ml,
-        water_origin=figures[0].origin,
+        water_ml=water.value,
+        water_origin=water.origin,
         open=settled.plan.water.open is True,
     )
-    amount, spread = 0.0, None
-    if acid is not None:
-        dose = acid_figure(bath, acid)
-        amount = dose.value
-        spread = published_spread(acid, "soak", settled.classes, settled.dry_g, water_ml)
-        figures.append(dose)
-        figures.extend([spread_figure(bath, acid, spread, amount)] if spread else [])
-    soaks = Soaks(*[bath.with_acid(None, 0.0)] * 3)
     if settled.plan.sour.table == "presoak":
-        strip = strip_figure(bath, amount)
-        soaks, told = ended(bath, amount, (amount, strip))
-        figures.extend((strip, *told))
+        sour = soured(bath, *([acid_figure(bath, acid)] if acid else []))
+    else:
+        sour = Soured(soaks=Soaks(*[bath.with_acid(None, 0.0)] * 3))
     time, temperature = _soak(settled)
-    figures.extend((time, temperature))
     return PresoakWork(
-        water_ml=water_ml,
-        acid_amount=amount,
-        soaks=soaks,
+        water_ml=water.value,
+        soured=sour,
         minutes=time.value,
         temperature_c=temperature.value,
-        spread=spread,
-        figures=tuple(figures),
+        figures=(water, *sour.figures, time, temperature),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 import msgspec
 
@@ -11,7 +11,7 @@ from studio.craft.acid import Water
 from studio.craft.charge import AcidDose
 from studio.craft.solve import fixed_point
 from studio.plan.materials import AcidAtHand, class_range
-from studio.plan.practices import Spread, dose_chosen
+from studio.plan.practices import Spread, dose_chosen, published_spread
 from studio.plan.settled import Settled, node
 from studio.plan.shapes import Figure, Origin, brief, fig, num, weakest, where_it_lies
 from studio.plan.work.fibre import binding, uptake_source
@@ -87,8 +87,8 @@ class Souring(msgspec.Struct, frozen=True, kw_only=True):
         return self.water_origin if use == "soak" else "plan"
 
     @property
-    def called(self) -> str:
-        """In a sentence."""
+    def use(self) -> Literal["soak", "bath"]:
+        """Whether a practice's dose is for it; and what it is called in a sentence."""
         return "soak" if self.table == "presoak" else "bath"
 
     def _litres(self, acid: AcidAtHand | None, amount: float) -> float:
@@ -172,6 +172,24 @@ class Souring(msgspec.Struct, frozen=True, kw_only=True):
         return fixed_point(work, 0.0, 1e-7 * self.water_ml)
 
 
+class Soured(msgspec.Struct, frozen=True, kw_only=True):
+    """What acid makes of a soak or a bath."""
+
+    acid_amount: float = 0.0
+    """mL or g in all; 0 without acid."""
+    first_acid: float = 0.0
+    """What goes in at the start."""
+    soaks: Soaks
+    spread: Spread | None = None
+    """Lowest and highest published dose for this weight, in the acid's unit."""
+    figures: tuple[Figure, ...] = ()
+
+    @property
+    def ph(self) -> float:
+        """At its end."""
+        return self.soaks.taken.ph
+
+
 class TooMuch(ValueError):
     """An acid so thin that it would be a good part of the bath."""
 
@@ -179,6 +197,29 @@ class TooMuch(ValueError):
 def dosed(acid: AcidAtHand, mol_l: float) -> AcidDose:
     """So much of it in a bath."""
     return AcidDose(tuple(acid.row.pkas), mol_l, tuple(acid.row.calcium_log_ks))
+
+
+def soured(bath: Souring, *poured: Figure, more: Figure | None = None) -> Soured:
+    """.acid.spread, .ph.first, .ph and .bound beside what is `poured`: all of the acid and, where it goes in in parts,
+    the first and the rest; `more`: what was added at the bench."""
+    acid = bath.settled.acid
+    if acid is None or not poured:
+        soaks, told = ended(bath, 0.0, None)
+        return Soured(soaks=soaks, figures=(strip_figure(bath, 0.0), *told))
+    dose, *parts = poured
+    first = parts[0] if parts else dose
+    strip = strip_figure(bath, first.value, half=bool(parts))
+    amount = dose.value + (more.value if more else 0.0)
+    spread = published_spread(acid, bath.use, bath.settled.classes, bath.settled.dry_g, bath.water_ml)
+    beside = [*([more] if more else []), *([spread_figure(bath, acid, spread, amount)] if spread else [])]
+    soaks, told = ended(bath, amount, (first.value, strip))
+    return Soured(
+        acid_amount=amount,
+        first_acid=first.value,
+        soaks=soaks,
+        spread=spread,
+        figures=(*poured, *beside, strip, *told),
+    )
 
 
 def _target(settled: Settled) -> tuple[float, str]:
@@ -241,7 +282,7 @@ def _for_ph(bath: Souring, acid: AcidAtHand) -> tuple[float, str, str]:
     except TooMuch:
         raise bath.settled.plan.wrong(
             where,
-            f"is {num(target)}, for which {acid.name} would be more than a tenth of the {bath.called}; "
+            f"is {num(target)}, for which {acid.name} would be more than a tenth of the {bath.use}; "
             "take a stronger acid such as citric acid, or softer water, or write a higher pH.",
         ) from None
     except ValueError:
@@ -250,7 +291,7 @@ def _for_ph(bath: Souring, acid: AcidAtHand) -> tuple[float, str, str]:
         ) from None
     per_unit = acid.mol_per_unit * 1000.0
     because = (
-        f"pH {num(target)} with the fibre in the {bath.called} needs {num(amount * per_unit)} mmol; {acid.name} "
+        f"pH {num(target)} with the fibre in the {bath.use} needs {num(amount * per_unit)} mmol; {acid.name} "
         f"{num(acid.strength_percent)} % holds {num(per_unit)} mmol in 1 {acid.unit}: {num(amount)} {acid.unit}"
     )
     taken = f"; {uptake_source(bath.settled)}" if binding(bath.settled, 1.0) else ""
@@ -263,7 +304,7 @@ def strip_figure(bath: Souring, amount: float, *, half: bool = False) -> Figure:
     shown = bath.strip(acid, amount)
     poured = f"with {num(amount)} {acid.unit} of {acid.name}" if acid else "without acid"
     because = f"{_told(bath)}, {poured}, carbon dioxide kept, no fibre yet: pH {shown:.2f}"
-    label = f"pH of the {bath.called}, {'half the acid in' if half else 'before the fibre'}"
+    label = f"pH of the {bath.use}, {'half the acid in' if half else 'before the fibre'}"
     return node(
         bath.settled,
         fig(f"{bath.table}.ph.first", shown, "pH", label, because, _origin(bath), _source(bath)),
@@ -301,7 +342,7 @@ def ended(
     if above:
         because += f"; the strip was {above:.2f} above that at first: pH {shown:.2f}"
     source = f"{_source(bath)}; {uptake_source(bath.settled)}" if soak.bound else _source(bath)
-    label = f"pH of the {bath.called}, fibre in it" if soak.bound else f"pH of the {bath.called}"
+    label = f"pH of the {bath.use}, fibre in it" if soak.bound else f"pH of the {bath.use}"
     low, high = None, None
     if acid and soak.bound:
         doubt = DOUBT_PH[acid.row.kind]
@@ -387,7 +428,7 @@ def spread_figure(bath: Souring, acid: AcidAtHand, spread: Spread, amount: float
         acid.unit,
         label,
         because,
-        weakest(spread.origin, bath.counted_on("soak" if bath.table == "presoak" else "bath")),
+        weakest(spread.origin, bath.counted_on(bath.use)),
         f"least: {spread.low_source}; most: {spread.high_source}; none of them is right for all",
         low=low,
         high=high,

@@ -6,11 +6,12 @@ import msgspec
 
 from studio.plan.settled import Settled
 from studio.plan.shapes import Added, Figure, Origin, Role, StageId, weakest
-from studio.plan.ways import MORE, ColourLiquid, Goods, Heat, Method, Soured, method_of
+from studio.plan.ways import MORE, ColourLiquid, Goods, Heat, Method, method_of
 from studio.plan.work.costs import CostWork, work_cost
 from studio.plan.work.energy import CoolWork
 from studio.plan.work.fibre import FibreWork, work_fibre
 from studio.plan.work.presoak import PresoakWork, work_presoak
+from studio.plan.work.souring import Soured
 from studio.plan.work.stocks import StocksWork, work_stocks
 
 
@@ -33,7 +34,7 @@ class Worked(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def soured(self) -> Soured:
         """Where the acid goes."""
-        return self.put.soured or self.presoak
+        return self.put.soured or self.presoak.soured
 
     @property
     def acid_poured(self) -> tuple[StageId, Role, tuple[str, ...]]:
@@ -75,7 +76,7 @@ def work_all(settled: Settled) -> Worked:
     for what, more in MORE.items():
         amount = sum(liquid.added(what) for liquid in put.colours)
         if what == "acid":
-            amount += (put.soured or presoak).acid_amount
+            amount += (put.soured or presoak.soured).acid_amount
         if what != "acid" or not put.soured:  # else counted with its bath
             amount += settled.measured.get(more, 0.0)
         poured[what] = amount, weakest("plan", *(f.origin for f in figures if f.id.endswith(f".{what}")))
