@@ -28,7 +28,7 @@ from studio.plan.fields import Field, FieldSection, row
 from studio.quantity.kinds import KINDS, Quantity, QuantityError
 from studio.quantity.reading import parse
 from studio.quantity.showing import unit_text
-from studio.tables.finding import nearest
+from studio.tables.finding import meant
 
 MOST_TEXT = 200
 
@@ -144,8 +144,8 @@ class Keys:
 
 
 def _meant(word: str, words: Sequence[str]) -> str:
-    near = nearest(word, words)
-    return f' (did you mean "{near}"?)' if near else ""
+    near = meant(word, words, "")
+    return f" ({near})" if near else ""
 
 
 Reader = Callable[[Keys, "Field"], Any]

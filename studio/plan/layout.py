@@ -12,7 +12,7 @@ from studio.plan.fields import LAYOUT, row
 from studio.plan.keys import Keys
 from studio.plan.model import ColourPlan, LayoutPlan, PlannedBand
 from studio.plan.shares import number_text, quoted_name, unquoted
-from studio.tables.finding import nearest
+from studio.tables.finding import meant
 
 MOST_BANDS = 400
 MOST_ROWS = 100_000
@@ -73,8 +73,7 @@ def read_band(keys: Keys, names: Sequence[str] | None = None) -> PlannedBand:
         return _wide(keys, "", "bare", "5", by_share=isinstance(keys.raw("bare"), str))
     name = keys.needed(row("colour", "", "text", names[0] if names else "rust"))
     if names is not None and name not in names:
-        near = nearest(name, names)
-        hint = f'did you mean "{near}"?' if near else f"the colours are {', '.join(names[:6])}."
+        hint = meant(name, names, f"the colours are {', '.join(names[:6])}.")
         raise keys.wrong(
             "colour",
             f"names {quoted(name)}, which is no ",
@@ -379,8 +378,7 @@ def awaited(layout: LayoutPlan, names: Sequence[str]) -> tuple[str, ...]:
 
 def awaits(name: str, names: Sequence[str]) -> str:
     """What is said of a band that waits for its colour."""
-    near = nearest(name, [*names, BARE])
-    hint = f'did you mean "{near}"?' if near else "add it among the colours."
+    hint = meant(name, [*names, BARE], "add it among the colours.")
     return f"No colour is called {quoted(name)} yet; {hint}"
 
 

@@ -21,7 +21,7 @@ from studio.tables.finding import (
     find_fibre,
     find_thickener,
     is_reactive,
-    nearest,
+    meant,
 )
 from studio.tables.rows import (
     AcidRow,
@@ -142,8 +142,7 @@ def _unknown(plan: Plan, shelf: Shelf, key: KeyPath, name: str, what: str) -> Pl
     known = [entry.name for kind in tables for entry in getattr(shelf, f"{kind}s")]
     known += [one for row in rows for one in (row.name, *row.also)]
     known += [row.ci for row in rows if getattr(row, "ci", "")]
-    near = nearest(name, known)
-    hint = f'did you mean "{near}"?' if near else f'write for example "{example}".'
+    hint = meant(name, known, f'write for example "{example}".')
     return plan.wrong(key, f"names {quoted(name)}, which is no {what} of the shelf or the tables; {hint}")
 
 
@@ -156,11 +155,9 @@ def find_base(plan: Plan, shelf: Shelf) -> ShelfBase | None:
             return base
     if hidden := _hidden(plan, shelf, ("fibre", "base"), plan.fibre.base, "base"):
         raise hidden
-    names = [base.name for base in shelf.bases]
-    near = nearest(plan.fibre.base, names)
     told = f"names {quoted(plan.fibre.base)}, which is no base of the shelf; "
-    if near:
-        raise plan.wrong(("fibre", "base"), f'{told}did you mean "{near}"?')
+    if near := meant(plan.fibre.base, [base.name for base in shelf.bases], ""):
+        raise plan.wrong(("fibre", "base"), told + near)
     weight = Term(DRY_WEIGHT.key, path=("fibre", DRY_WEIGHT.key))
     makes = Term("", "{plan.new_entry} in its field makes it, or ")
     out = "leave base out and write blend, "

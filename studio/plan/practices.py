@@ -6,16 +6,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cache
+from typing import TYPE_CHECKING
 
 import msgspec
 
 from studio.plan.errors import PlanError, quoted, write
 from studio.plan.materials import AcidAtHand, acid_called
 from studio.plan.model import Plan
-from studio.plan.shapes import Origin, num, weakest
+from studio.plan.shapes import Figure, Origin, fig, num, weakest
 from studio.plan.shelf import Shelf
 from studio.tables.finding import find_acid, find_dose, near_names
 from studio.tables.rows import DyeClass, HoldRow, PracticeDose, Use, holds, practice
+
+if TYPE_CHECKING:
+    from studio.plan.work.souring import Souring
 
 # Published doses of acid for the weight at hand: the one a plan names, and how far all of them lie
 # apart.
@@ -113,7 +117,7 @@ def dose_chosen(plan: Plan, acid: AcidAtHand, dry_g: float, water_ml: float) -> 
             write("acid", found.acid),
             f", or a practice for {acid.row.kind} acid.",
         )
-    times = _times(found, dry_g, water_ml)
+    times = _counted(found.use, dry_g, water_ml)[0]
     low, high = (end * times for end in ends)
     return Dose(
         practice=found,
@@ -124,18 +128,18 @@ def dose_chosen(plan: Plan, acid: AcidAtHand, dry_g: float, water_ml: float) -> 
     )
 
 
-def _times(dose: PracticeDose, dry_g: float, water_ml: float) -> float:
-    """How often its measure goes into the plan's: 100 g of fibre into a bath, a litre into a soak."""
-    return water_ml / 1000.0 if dose.use == "soak" else dry_g / 100.0
+def _counted(use: Use, dry_g: float, water_ml: float) -> tuple[float, str, str]:
+    """How often its measure goes into the plan's, 100 g of fibre into a bath, a litre into a soak; that measure, and
+    the plan's, in words."""
+    if use == "soak":
+        return water_ml / 1000.0, "to 1 L", f"{num(water_ml / 1000.0)} L"
+    return dry_g / 100.0, "on 100 g", f"{num(dry_g)} g / 100"
 
 
 def _because(
     found: PracticeDose, acid: AcidAtHand, ends: tuple[float, float], dry_g: float, water_ml: float
 ) -> str:
-    (low, high), times = ends, _times(found, dry_g, water_ml)
-    each, own = (
-        ("to 1 L", f"{num(times)} L") if found.use == "soak" else ("on 100 g", f"{num(dry_g)} g / 100")
-    )
+    (low, high), (times, each, own) = ends, _counted(found.use, dry_g, water_ml)
     of_theirs = f"{_ends(found.low, found.high)} {found.unit} of {found.acid}"
     as_ours = "" if low == found.low else f" (as {acid.name}: {_ends(low, high)} {acid.unit})"
     middle = "" if low == high else f", the middle of {num(low * times)} and {num(high * times)}"
@@ -155,7 +159,7 @@ def published_spread(
     for dose in practice() if dry_g > 0 and water_ml > 0 else ():
         if dose.use != use or (dose.for_class and dose.for_class not in {one.id for one in classes}):
             continue
-        times = _times(dose, dry_g, water_ml)
+        times = _counted(dose.use, dry_g, water_ml)[0]
         found.extend((end * times, dose.source, dose) for end in ends_of(dose, acid) or ())
     if not found:
         return None
@@ -163,6 +167,51 @@ def published_spread(
     origin = weakest(_origin(low[2]), _origin(high[2]))
     doses = tuple((amount, dose.id) for amount, _, dose in found)
     return Spread(low[0], high[0], low[1], high[1], origin, doses)
+
+
+def where_it_lies(value: float, low: float, high: float) -> str:
+    """Where a choice lies in a spread.
+
+    >>> where_it_lies(45.0, 30.0, 60.0), where_it_lies(20.0, 30.0, 60.0), where_it_lies(30.0, 30.0, 30.0)
+    ('50 % of the way from least to most', 'below the least', 'all that is published')
+    """
+    near = 1e-9 * max(abs(low), abs(high))
+    if value < low - near or value > high + near:
+        return "below the least" if value < low else "above the most"
+    if high <= low:
+        return "all that is published"
+    return f"{100 * (value - low) / (high - low):.0f} % of the way from least to most"
+
+
+def spread_figure(bath: Souring, acid: AcidAtHand, spread: Spread, amount: float) -> Figure:
+    """.acid.spread: what is published beside the dose; a soak's by its water, a bath's by its fibre."""
+    settled, low, high = bath.settled, spread.low, spread.high
+    times, each, own = _counted(bath.use, settled.dry_g, bath.water_ml)
+    label, ends = "published doses, low to high", ""
+    if bath.table == "presoak":
+        label = f"published soaks, {'more acid' if amount < low else 'less acid' if amount > high else 'low to high'}"
+        ends = (
+            "; they are taught by the cup and name no pH: with the fibre in it the least of them ends at pH "
+            f"{bath.with_acid(acid, low).ph:.1f}, the most at pH {bath.with_acid(acid, high).ph:.1f}, "
+            f"this plan's at pH {bath.with_acid(acid, amount).ph:.1f}"
+        )
+    because = (
+        f"{num(low / times)} to {num(high / times)} {acid.unit} of {acid.name} {each} x {own} "
+        f"= {num(low)} to {num(high)} {acid.unit}; the {num(amount)} {acid.unit} of this plan: "
+        f"{where_it_lies(amount, low, high)}, nearest to {spread.nearest(amount)}{ends}"
+    )
+    return fig(
+        f"{bath.table}.acid.spread",
+        low,
+        acid.unit,
+        label,
+        because,
+        weakest(spread.origin, bath.counted_on(bath.use)),
+        f"least: {spread.low_source}; most: {spread.high_source}; none of them is right for all",
+        low=low,
+        high=high,
+        chosen=amount,
+    )
 
 
 # All published practices, the doses of acid worked out for an acid and a weight.
@@ -214,7 +263,7 @@ def list_practices(shelf: Shelf, acid_name: str, weight_g: float) -> Practices:
 def _listed(row: PracticeDose, acid: AcidAtHand | None, weight_g: float) -> ListedDose:
     ends = ends_of(row, acid) if acid is not None else None
     low, high = ends or (row.low, row.high)
-    factor = _times(row, weight_g, 1000.0)
+    factor = _counted(row.use, weight_g, 1000.0)[0]
     return ListedDose(
         practice=row,
         acid=acid.name if acid is not None and ends is not None else row.acid,

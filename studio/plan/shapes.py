@@ -5,13 +5,13 @@ Plain typed records (msgspec): shown on screen, printed, written as JSON and kep
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Literal, get_args
 
 import msgspec
 
 from studio.plan.errors import KeyPath
-from studio.plan.kitchen import in_a_kitchen
 from studio.quantity.kinds import Quantity
 from studio.quantity.showing import show
 
@@ -53,6 +53,27 @@ ClockRole = Literal[
 """What a clock is for; `hold` is the one a set is held by."""
 
 STAGE_ORDER: tuple[StageId, ...] = get_args(StageId)
+
+
+# Which figures a kitchen measures, so that they are told in ounces and spoons where those are read.
+
+_IN_A_KITCHEN = {
+    "g": re.compile(r"(fibre\.weight|paint\.squeezed|paint\.[^.]+\.fibre)(-\d+)?"),
+    "mL": re.compile(
+        r"[^.]+\.(water|acid|bound|bath|evaporation|steamed|pot_water|pot_needed)(\.(spread|first|rest))?(-\d+)?"
+    ),
+}
+"""By the unit, the figures of what a kitchen measures: fibre on its scale, water and vinegar with its cups and spoons.
+Dye, stock, paint and gum are what a fine scale and a syringe show."""
+
+
+def in_a_kitchen(figure_id: str, unit: str) -> bool:
+    """Whether grams or millilitres of that figure are told in ounces or in spoons where those are read.
+
+    >>> in_a_kitchen("fibre.weight", "g"), in_a_kitchen("presoak.acid", "mL"), in_a_kitchen("paint.rust.water", "mL")
+    (True, True, False)
+    """
+    return unit in _IN_A_KITCHEN and _IN_A_KITCHEN[unit].fullmatch(figure_id) is not None
 
 
 class Known(msgspec.Struct, frozen=True):
@@ -100,22 +121,6 @@ class Figure(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
 
 Added = Literal["acid", "thickener"]
 """What may go into a paint beside stock and water."""
-
-
-class Addition(msgspec.Struct, frozen=True, kw_only=True):
-    """What goes into a paint beside stock and water."""
-
-    what: Added
-    name: str
-    unit: Literal["mL", "g"]
-    amount: float
-    ml: float
-    """What of the liquid it is."""
-
-    @property
-    def said(self) -> str:
-        """`5 mL of white vinegar`."""
-        return f"{show(self.amount, self.unit)} of {self.name}"
 
 
 class Caution(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -384,17 +389,3 @@ def about(colours: Iterable[str], figures: Iterable[Figure]) -> Iterator[Figure]
     """Figures of one colour or of those that share a jar, by their slugs."""
     slugs = tuple(colours)
     return (msgspec.structs.replace(figure, of=slugs) for figure in figures)
-
-
-def where_it_lies(value: float, low: float, high: float) -> str:
-    """Where a choice lies in a spread.
-
-    >>> where_it_lies(45.0, 30.0, 60.0), where_it_lies(20.0, 30.0, 60.0), where_it_lies(30.0, 30.0, 30.0)
-    ('50 % of the way from least to most', 'below the least', 'all that is published')
-    """
-    near = 1e-9 * max(abs(low), abs(high))
-    if value < low - near or value > high + near:
-        return "below the least" if value < low else "above the most"
-    if high <= low:
-        return "all that is published"
-    return f"{100 * (value - low) / (high - low):.0f} % of the way from least to most"

@@ -19,7 +19,7 @@ from studio.plan.shares import number_text
 from studio.quantity.kinds import Quantity, QuantityError
 from studio.quantity.reading import parse
 from studio.quantity.reading_in import UnitSystem
-from studio.tables.finding import dyes_with, find_dye, nearest
+from studio.tables.finding import dyes_with, find_dye, meant
 from studio.tables.rows import DyeRow, dyes
 
 # What a dye looks like, in one answer: a colour and the depth it was seen at, or a dye that looks like
@@ -118,8 +118,8 @@ def _stand_in(text: str) -> DyeRow:
     if names:
         more = ", ..." if len(names) > 4 else ""
         raise PlanError(f"{quoted(name)} may be {', '.join(names[:4])}{more}; write one of them.")
-    near = nearest(name, [row.ci or row.name for row in dyes().values()])
-    hint = f'did you mean "{near}"?' if near else f"write {EXAMPLE}, peru, or a dye that looks like it."
+    otherwise = f"write {EXAMPLE}, peru, or a dye that looks like it."
+    hint = meant(name, [row.ci or row.name for row in dyes().values()], otherwise)
     raise PlanError(f"{quoted(name)} is no colour and no dye of the tables; {hint}")
 
 

@@ -7,11 +7,13 @@ themselves. The services announce them here, so that nothing below knows one by 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from typing import TYPE_CHECKING, Any, Protocol, TypeVar
+from typing import TYPE_CHECKING, Any, Literal, Protocol, TypeVar
 
 import msgspec
 
 from studio.plan.errors import PlanError
+from studio.plan.shapes import Added
+from studio.quantity.showing import show
 
 if TYPE_CHECKING:
     from studio.plan.errors import Term
@@ -19,7 +21,7 @@ if TYPE_CHECKING:
     from studio.plan.keys import Keys
     from studio.plan.model import ColourPlan
     from studio.plan.settled import Settled, SettledColour
-    from studio.plan.shapes import Added, Addition, Allowed, Caution, Figure, Place, StageId, Step, Timer
+    from studio.plan.shapes import Allowed, Caution, Figure, Place, StageId, Step, Timer
     from studio.plan.steps.stages import Cooling
     from studio.plan.work.energy import CoolWork, EnergyUse
     from studio.plan.work.fibre import RoomWork
@@ -31,6 +33,22 @@ if TYPE_CHECKING:
 
 SOME_WATER = 1e-6
 """Share of a liquid, below which its water is what is left of a sum."""
+
+
+class Addition(msgspec.Struct, frozen=True, kw_only=True):
+    """What goes into a paint beside stock and water."""
+
+    what: Added
+    name: str
+    unit: Literal["mL", "g"]
+    amount: float
+    ml: float
+    """What of the liquid it is."""
+
+    @property
+    def said(self) -> str:
+        """`5 mL of white vinegar`."""
+        return f"{show(self.amount, self.unit)} of {self.name}"
 
 
 class ColourLiquid(msgspec.Struct, frozen=True, kw_only=True):

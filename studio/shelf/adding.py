@@ -18,7 +18,7 @@ from studio.quantity.reading import parse
 from studio.shelf.editing import Add, Change, EntryPlace, Put, edited, free_name
 from studio.shelf.keys import SHELF_TABLES, hint, key_of, value_of
 from studio.shelf.reading import ENTRY_READERS, read_shelf
-from studio.tables.finding import dyes_with, find_acid, find_class, find_dye, nearest
+from studio.tables.finding import dyes_with, find_acid, find_class, find_dye, meant
 from studio.tables.rows import dye_classes, dyes
 
 # Values of a shelf entry that do not go together: the newest wins, and what it changes is said.
@@ -279,6 +279,5 @@ def _no_dye(text: str, names: list[str]) -> str:
         return "Write a dye of the tables or a dye class; where neither is known, write unknown."
     if names:
         return f"{quoted(text)} may be {', '.join(names[:4])}{', ...' if len(names) > 4 else ''}; write one of them."
-    near = nearest(text, (*dyes(), *dye_classes()))
-    hint = f'did you mean "{near}"?' if near else f"the classes are {', '.join(dye_classes())}."
+    hint = meant(text, (*dyes(), *dye_classes()), f"the classes are {', '.join(dye_classes())}.")
     return f"{quoted(text)} is no dye of the tables and no dye class; {hint}"

@@ -19,7 +19,7 @@ from studio.plan.toml import entry_spans, read_text, toml_table
 from studio.quantity.kinds import QuantityError
 from studio.quantity.reading import parse_number
 from studio.shelf.reading import ENTRY_READERS, HABITS_FILE, read_file
-from studio.tables.finding import nearest
+from studio.tables.finding import meant
 
 # An entry is `[[habit]]` with a `name`, and `pinned = "110 %"` or `off = true`. A bad one is left out and named,
 # like any other of the shelf.
@@ -88,8 +88,7 @@ ENTRY_READERS["habit"] = _habit
 
 
 def _meant(name: str) -> str:
-    near = nearest(name, tuple(KIND_OF))
-    return f'did you mean "{near}"?' if near else f"the habits are {', '.join(KIND_OF)}."
+    return meant(name, KIND_OF, f"the habits are {', '.join(KIND_OF)}.")
 
 
 def example(kind: HabitKind) -> str:

@@ -37,7 +37,7 @@ from studio.tables.finding import (
     find_fibre,
     find_thickener,
     is_reactive,
-    nearest,
+    meant,
 )
 from studio.tables.rows import acids, dye_classes, thickeners
 
@@ -190,11 +190,9 @@ def _class(keys: Keys, field: Field) -> str:
     if found is None:
         if is_reactive(written):
             raise keys.wrong("class", f"cannot be {quoted(written)}: {REACTIVE}")
-        near = nearest(written, (*dye_classes(), *(known.name for known in dye_classes().values())))
-        meant = f' (did you mean "{near}"?)' if near else ""
-        raise keys.wrong(
-            "class", f"cannot be {quoted(written)}{meant}; write one of {', '.join(dye_classes())}."
-        )
+        near = meant(written, (*dye_classes(), *(known.name for known in dye_classes().values())), "")
+        told = f"{quoted(written)} ({near})" if near else quoted(written)
+        raise keys.wrong("class", f"cannot be {told}; write one of {', '.join(dye_classes())}.")
     return found.id
 
 
@@ -260,9 +258,9 @@ def _thickener(keys: Keys) -> ShelfThickener:
 
 
 def _unknown(keys: Keys, key: str, name: str, names: tuple[str, ...]) -> PlanError:
-    near, said = nearest(name, names), f"names {quoted(name)}, which no table knows"
-    if near:
-        return keys.wrong(key, f'{said}; did you mean "{near}"?')
+    said = f"names {quoted(name)}, which no table knows"
+    if near := meant(name, names, ""):
+        return keys.wrong(key, f"{said}; {near}")
     return _instead(keys, key, said, names[0])
 
 

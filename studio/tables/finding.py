@@ -182,6 +182,16 @@ def nearest(name: str, names: Iterable[str]) -> str | None:
     return next(iter(near_names(name, names, 1, 0.6)), None)
 
 
+def meant(name: str, names: Iterable[str], otherwise: str) -> str:
+    """The one that may be meant by a name nobody knows, as a question; else what else is to be said.
+
+    >>> meant("merino wol", ["merino wool", "silk"], "write silk."), meant("kelp", ["wool"], "write wool.")
+    ('did you mean "merino wool"?', 'write wool.')
+    """
+    near = nearest(name, names)
+    return f'did you mean "{near}"?' if near else otherwise
+
+
 # Finding a published practice, a dose of acid or a time at heat, by what a person writes.
 
 PracticeT = TypeVar("PracticeT", PracticeDose, HoldRow)

@@ -7,8 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from studio.plan.errors import PlanError
+from studio.plan.practices import where_it_lies
 from studio.plan.reading import read_plan
-from studio.plan.shapes import Figure, Worksheet, where_it_lies
+from studio.plan.shapes import Figure, Worksheet
 from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF, Shelf, ShelfAcid
 from studio.report.worksheet import spread_bar, value_words

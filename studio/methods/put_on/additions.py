@@ -18,9 +18,9 @@ from studio.plan.errors import refuse
 from studio.plan.materials import AcidAtHand, ThickenerAtHand, class_range
 from studio.plan.model import MOST_IN_PAINT
 from studio.plan.settled import BY_HAND, Settled, SettledColour, node
-from studio.plan.shapes import Added, Addition, Caution, Figure, Origin, brief, fig, num, weakest
+from studio.plan.shapes import Added, Caution, Figure, Origin, brief, fig, num, weakest
 from studio.plan.steps.lay import paint_path
-from studio.plan.ways import MORE, ColourLiquid
+from studio.plan.ways import MORE, Addition, ColourLiquid
 from studio.plan.work.fibre import RoomWork, binding, taken_mmol_g, uptake_source
 from studio.plan.work.presoak import PresoakWork
 from studio.plan.work.souring import CARBONATE, DOUBT_ACID, DOUBT_PH, MOST_MOL_L, dosed

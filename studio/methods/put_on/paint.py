@@ -69,8 +69,32 @@ class Paint(PutOn[PaintWork]):
         return work_paint(settled, room or work_room(settled), stocks, presoak)
 
     def with_later(self, settled: Settled, stocks: StocksWork, put: PaintWork) -> StocksWork:
-        """With what later batches took."""
-        return with_later(settled, stocks, put)
+        """The stocks with what paint mixed later took once more: what a jar no longer held was made up anew like it.
+
+        A stock of a strength of its own was made for its batch, from the dyes of the colour in their proportion.
+        """
+        poured = dict.fromkeys((work.stock.slug for work in stocks.stocks), 0.0)
+        later, own_g = dict(poured), dict(poured)
+        for liquid in put.colours:
+            jars = stocks.of(liquid.colour)
+            more = later_ml(settled, liquid.colour, liquid.stocks_ml)
+            own = settled.measured.get(f"paint.{liquid.colour.plan.slug}.more.dye", 0.0)
+            grams = [
+                ml * (jar.strength_percent or 0.0) / 100.0
+                for ml, jar in zip(liquid.stocks_ml, jars, strict=True)
+            ]
+            for jar, ml, more_ml, g in zip(jars, liquid.stocks_ml, more, grams, strict=True):
+                slug = jar.stock.slug
+                poured[slug] += ml
+                later[slug] += more_ml
+                own_g[slug] += own * g / sum(grams) if g else 0.0
+        found = tuple(
+            _with_anew(work, later[slug], max(0.0, work.volume_ml - poured[slug]), own_g[slug])
+            for work in stocks.stocks
+            for slug in [work.stock.slug]
+        )
+        told = (_made_anew(work) for work in found if work.later > LEAST_G)
+        return StocksWork(stocks=found, figures=(*stocks.figures, *told))
 
     def cautions(self, settled: Settled, put: PaintWork) -> Iterator[Caution]:
         """paint.*, and stocks that are too weak for their liquid."""
@@ -119,34 +143,6 @@ class Paint(PutOn[PaintWork]):
     def hands_on(self, colours: int, painted_g: float, pieces: int) -> float:
         """Each piece is squeezed and wrapped by itself. Estimate."""
         return SQUEEZE_AND_WRAP_MIN * pieces + colours * COLOUR_MIN + painted_g / 100.0 * PAINT_MIN_PER_100G
-
-
-def with_later(settled: Settled, stocks: StocksWork, paint: PaintWork) -> StocksWork:
-    """The stocks with what paint mixed later took once more: what a jar no longer held was made up anew like it.
-
-    A stock of a strength of its own was made for its batch, from the dyes of the colour in their proportion.
-    """
-    poured = dict.fromkeys((work.stock.slug for work in stocks.stocks), 0.0)
-    later, own_g = dict(poured), dict(poured)
-    for liquid in paint.colours:
-        jars = stocks.of(liquid.colour)
-        more = later_ml(settled, liquid.colour, liquid.stocks_ml)
-        own = settled.measured.get(f"paint.{liquid.colour.plan.slug}.more.dye", 0.0)
-        grams = [
-            ml * (jar.strength_percent or 0.0) / 100.0 for ml, jar in zip(liquid.stocks_ml, jars, strict=True)
-        ]
-        for jar, ml, more_ml, g in zip(jars, liquid.stocks_ml, more, grams, strict=True):
-            slug = jar.stock.slug
-            poured[slug] += ml
-            later[slug] += more_ml
-            own_g[slug] += own * g / sum(grams) if g else 0.0
-    found = tuple(
-        _with_anew(work, later[slug], max(0.0, work.volume_ml - poured[slug]), own_g[slug])
-        for work in stocks.stocks
-        for slug in [work.stock.slug]
-    )
-    told = (_made_anew(work) for work in found if work.later > LEAST_G)
-    return StocksWork(stocks=found, figures=(*stocks.figures, *told))
 
 
 def _with_anew(work: StockWork, more_ml: float, left_ml: float, own_g: float) -> StockWork:

@@ -19,9 +19,9 @@ from studio.methods.put_on.additions import (
     swell_figure,
 )
 from studio.plan.settled import BY_HAND, Settled, SettledColour, node
-from studio.plan.shapes import PRACTICE, Addition, Figure, Origin, about, fig, num, weakest
+from studio.plan.shapes import PRACTICE, Figure, Origin, about, fig, num, weakest
 from studio.plan.steps.lay import paint_path
-from studio.plan.ways import ColourLiquid
+from studio.plan.ways import Addition, ColourLiquid
 from studio.plan.work.fibre import RoomWork, each_figure
 from studio.plan.work.presoak import PresoakWork
 from studio.plan.work.stocks import (

@@ -14,8 +14,9 @@ from studio.methods.said import caution
 from studio.plan.errors import quoted, refuse
 from studio.plan.materials import FibreInBlend
 from studio.plan.model import Shape
+from studio.plan.practices import where_it_lies
 from studio.plan.settled import Settled, own_table
-from studio.plan.shapes import Caution, Figure, Origin, fig, num, weakest, where_it_lies
+from studio.plan.shapes import Caution, Figure, Origin, fig, num, weakest
 from studio.plan.work.energy import Packet, believable, bulk_g_ml
 from studio.quantity.kinds import Quantity
 from studio.tables.finding import find_hold, holds_for, near_names

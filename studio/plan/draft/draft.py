@@ -15,9 +15,9 @@ from studio.plan import layout as layout_edit
 from studio.plan.draft.edits import (
     Editing,
     Place,
+    colour_names,
     filled_in,
     in_its_place,
-    name_of_row,
     place_of,
     plan_sentence,
     repeat_of,
@@ -103,9 +103,8 @@ class PlanDraft:
         return show_field(field, self.value(place))
 
     def colour_names(self) -> list[str]:
-        """Of the [[colour]] tables, in order; a colour without a name is an empty text."""
-        rows = self.data.get("colour")
-        return [name_of_row(row) for row in rows] if isinstance(rows, list) else []
+        """Of the plan as it stands."""
+        return colour_names(self.data)
 
     def layout(self) -> LayoutPlan | None:
         """The bands as they stand, also where the rest of the plan cannot be read; None without any."""
@@ -294,11 +293,7 @@ class PlanDraft:
         try:
             self.data = toml_table(text, file=self.name)
             if trouble is None:
-                plan = read_plan(
-                    text,
-                    name=self.name,
-                    drops_per_ml=self.shelf.studio.drops_per_ml,
-                )
+                plan = read_plan(text, name=self.name, drops_per_ml=self.shelf.studio.drops_per_ml)
                 settled = settle(plan, self.shelf)
                 self.plan, self.settled, self.worksheet = plan, settled, worked_out(settled)
         except PlanError as problem:

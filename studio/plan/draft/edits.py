@@ -44,6 +44,12 @@ def name_of_row(row: object) -> str:
     return name if isinstance(name, str) else ""
 
 
+def colour_names(data: Mapping[str, object]) -> list[str]:
+    """Of the [[colour]] tables, in order; a colour without a name is an empty text."""
+    rows = data.get("colour")
+    return [name_of_row(row) for row in rows] if isinstance(rows, list) else []
+
+
 def place_of(where: KeyPath, data: dict[str, Any]) -> Place | None:
     """The field a caution or a refusal is about; None where it is about no field.
 
@@ -66,8 +72,7 @@ def place_of(where: KeyPath, data: dict[str, Any]) -> Place | None:
 
 
 def _in_colours(where: KeyPath, data: dict[str, Any]) -> Place:
-    rows = data.get("colour")
-    names = [name_of_row(row) for row in rows] if isinstance(rows, list) else []
+    names = colour_names(data)
     row, rest = 0, where[1:]
     if rest and isinstance(rest[0], int):
         row, rest = rest[0] - 1, rest[1:]
@@ -77,8 +82,8 @@ def _in_colours(where: KeyPath, data: dict[str, Any]) -> Place:
         rest = rest[1:]
     key = str(rest[0]) if rest else ""
     default = "dye" if rest else "name"
-    if not rest and rows and isinstance(rows, list) and row < len(rows) and isinstance(rows[row], dict):
-        default = "mix" if "mix" in rows[row] else "dye"
+    if not rest and (there := row_at(data, Place("colour", row, ""))):
+        default = "mix" if "mix" in there else "dye"
     return Place("colour", min(row, max(0, len(names) - 1)), key if field_of("colour", key) else default)
 
 
@@ -278,7 +283,8 @@ def change_method(new: PlanText, data: dict[str, Any], name: str) -> None:
 
     data: the plan before. What is taken out comes back with one step back.
     """
-    method, tables = method_called(name), {m.acid_table: _table(data, m.acid_table) for m in methods()}
+    method = method_called(name)
+    tables = {m.acid_table: row_at(data, Place(m.acid_table, None, "acid")) for m in methods()}
     for section in sections():
         if not section.fits(name):
             new.drop_table(section.table)
@@ -292,8 +298,3 @@ def change_method(new: PlanText, data: dict[str, Any], name: str) -> None:
         for key in ACID_KEYS:
             if key in there and key not in here and field_of(method.acid_table, key) is not None:
                 new.write(method.acid_table, None, key, there[key])
-
-
-def _table(data: dict[str, Any], name: str) -> dict[str, Any]:
-    found = data.get(name)
-    return found if isinstance(found, dict) else {}

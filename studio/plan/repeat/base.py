@@ -10,6 +10,7 @@ from studio.plan.draft.field_text import told
 from studio.plan.errors import PlanError, quoted
 from studio.plan.fields import FIBRE
 from studio.plan.layout import order_rows, shares
+from studio.plan.materials import same_name
 from studio.plan.model import LayoutPlan, Plan, PlannedBand
 from studio.plan.settled import Settled, of_piece, rows_of, yarn_m_of
 from studio.plan.shapes import Worksheet
@@ -163,9 +164,8 @@ SAME_ROW = 0.005
 
 def find_base_named(name: str, shelf: Shelf) -> ShelfBase:
     """The base of that name, whatever its capitals and blanks; PlanError with the near ones otherwise."""
-    wanted = " ".join(name.casefold().split())
     for base in shelf.bases:
-        if " ".join(base.name.casefold().split()) == wanted:
+        if same_name(base.name, name):
             return base
     names = [base.name for base in shelf.bases]
     if not names:

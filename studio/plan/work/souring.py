@@ -11,9 +11,9 @@ from studio.craft.acid import Water
 from studio.craft.charge import AcidDose
 from studio.craft.solve import fixed_point
 from studio.plan.materials import AcidAtHand, class_range
-from studio.plan.practices import Spread, dose_chosen, published_spread
+from studio.plan.practices import Spread, dose_chosen, published_spread, spread_figure
 from studio.plan.settled import Settled, node
-from studio.plan.shapes import Figure, Origin, brief, fig, num, weakest, where_it_lies
+from studio.plan.shapes import Figure, Origin, brief, fig, num, weakest
 from studio.plan.work.fibre import binding, uptake_source
 from studio.quantity.kinds import Quantity
 from studio.tables.rows import Use
@@ -369,17 +369,8 @@ def _bound(bath: Souring, acid: AcidAtHand | None, soak: Soak) -> list[Figure]:
         f"at pH {soak.ph:.2f} the fibre takes {brief(100.0 * soak.filled)} % of the acid it could hold: "
         f"{num(soak.bound)} {acid.unit}; the dose counts it"
     )
-    return [
-        fig(
-            f"{bath.table}.bound",
-            soak.bound,
-            acid.unit,
-            "acid the fibre takes",
-            because,
-            "estimate",
-            uptake_source(bath.settled),
-        )
-    ]
+    path, source = f"{bath.table}.bound", uptake_source(bath.settled)
+    return [fig(path, soak.bound, acid.unit, "acid the fibre takes", because, "estimate", source)]
 
 
 def _told(bath: Souring) -> str:
@@ -402,35 +393,3 @@ def _source(bath: Souring) -> str:
         row = settled.acid.row
         told += f"; pK of the acid: {row.pka_source}; what calcium holds of it: {row.calcium_source or 'not counted'}"
     return f"{told}; alkalinity: {settled.alkalinity.source}; pH at first: {settled.water_ph.source}"
-
-
-def spread_figure(bath: Souring, acid: AcidAtHand, spread: Spread, amount: float) -> Figure:
-    """.acid.spread: what is published beside the dose; a soak's by its water, a bath's by its fibre."""
-    settled, low, high = bath.settled, spread.low, spread.high
-    times, each, own = settled.dry_g / 100.0, "on 100 g", f"{num(settled.dry_g)} g / 100"
-    label, ends = "published doses, low to high", ""
-    if bath.table == "presoak":
-        times, each, own = bath.water_ml / 1000.0, "to 1 L", f"{num(bath.water_ml / 1000.0)} L"
-        label = f"published soaks, {'more acid' if amount < low else 'less acid' if amount > high else 'low to high'}"
-        ends = (
-            "; they are taught by the cup and name no pH: with the fibre in it the least of them ends at pH "
-            f"{bath.with_acid(acid, low).ph:.1f}, the most at pH {bath.with_acid(acid, high).ph:.1f}, "
-            f"this plan's at pH {bath.with_acid(acid, amount).ph:.1f}"
-        )
-    because = (
-        f"{num(low / times)} to {num(high / times)} {acid.unit} of {acid.name} {each} x {own} "
-        f"= {num(low)} to {num(high)} {acid.unit}; the {num(amount)} {acid.unit} of this plan: "
-        f"{where_it_lies(amount, low, high)}, nearest to {spread.nearest(amount)}{ends}"
-    )
-    return fig(
-        f"{bath.table}.acid.spread",
-        low,
-        acid.unit,
-        label,
-        because,
-        weakest(spread.origin, bath.counted_on(bath.use)),
-        f"least: {spread.low_source}; most: {spread.high_source}; none of them is right for all",
-        low=low,
-        high=high,
-        chosen=amount,
-    )

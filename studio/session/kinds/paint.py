@@ -8,7 +8,8 @@ import msgspec
 from msgspec import Meta
 
 from studio.plaintext import clean
-from studio.plan.shapes import Addition, listed
+from studio.plan.shapes import listed
+from studio.plan.ways import Addition
 from studio.quantity.showing import show
 from studio.session.events import Doubted, Event, Head, Kept, Ml, OfAList, Typed, Undo
 from studio.session.kinds.steps import doubted
