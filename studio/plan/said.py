@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import string
 from collections.abc import Callable, Mapping
-from functools import cached_property
+from functools import cache, cached_property
+from string import Formatter
 from typing import Any, Generic, TypeVar
 
 import msgspec
@@ -42,19 +42,21 @@ def _told(part: Any, facts: dict[str, Any]) -> Any:
     """A sentence, or each of several."""
     if isinstance(part, tuple):
         return tuple(_told(one, facts) for one in part)
-    return _FACTS.vformat(part, (), facts)
+    return "".join(before + (_fact(facts, way, spec) if way else "") for before, way, spec in _pieces(part))
 
 
-class _Facts(string.Formatter):
-    """A number as a sentence tells it, and names in a row."""
-
-    def format_field(self, value: Any, format_spec: str) -> str:
-        if isinstance(value, list):
-            return listed(value)
-        if isinstance(value, float) and not format_spec:
-            return brief(value)
-        told: str = super().format_field(value, format_spec)
-        return told
+def _fact(facts: dict[str, Any], way: str, spec: str) -> str:
+    """What is there on that way, `pot.name`: a number as a sentence tells it, and names in a row."""
+    value, _ = _FORMATTER.get_field(way, (), facts)
+    if isinstance(value, list):
+        return listed(value)
+    return brief(value) if isinstance(value, float) and not spec else format(value, spec)
 
 
-_FACTS = _Facts()
+@cache
+def _pieces(sentence: str) -> tuple[tuple[str, str, str], ...]:
+    """Of a sentence of a table: what stands before each fact, the way to it and how it is written."""
+    return tuple((before, way or "", spec or "") for before, way, spec, _ in _FORMATTER.parse(sentence))
+
+
+_FORMATTER = Formatter()

@@ -276,6 +276,7 @@ class Worksheet(msgspec.Struct, frozen=True, kw_only=True):
 
 HOUSE = "house rule"
 PRACTICE = "common practice"
+_WEAKEST_FIRST: tuple[Origin, ...] = get_args(Origin)
 STANDINGS: tuple[Origin, ...] = ("estimate", "house rule", "from memory", "common practice")
 """What a source says of itself where it is no publication."""
 DEFINED = "by definition"
@@ -319,7 +320,7 @@ def weakest(*origins: Origin) -> Origin:
     >>> weakest("plan", "house rule", "published")
     'house rule'
     """
-    return min(origins, key=get_args(Origin).index)
+    return min(origins, key=_WEAKEST_FIRST.index)
 
 
 def said_by(origin: Origin, source: str) -> str:

@@ -122,9 +122,10 @@ def _inwards(low: float, high: float) -> tuple[float, float]:
 
 def _digits_of(value: float, unit: str) -> int:
     """How many significant digits a bench reads."""
+    if unit not in ("g", "min"):
+        return 3
     before_point = Decimal(repr(value)).adjusted() + 1 if value else 1
-    finest = {"g": before_point + 2, "min": max(2, before_point)}.get(unit, 3)
-    return max(1, min(3, finest))
+    return max(1, min(3, before_point + 2)) if unit == "g" else max(2, min(3, before_point))
 
 
 def _number(value: float, digits: int) -> str:
@@ -132,9 +133,5 @@ def _number(value: float, digits: int) -> str:
         return "0"
     # Rounded from the shortest text of the float, so that 0.125 and 2.675 round as the eye expects.
     exact = Decimal(value) if digits == 17 else Decimal(repr(value))
-    rounded = exact.quantize(Decimal(1).scaleb(exact.adjusted() - digits + 1), context=_EXACT)
-    text = f"{rounded:f}"
-    if "." in text:
-        text = text.rstrip("0").rstrip(".")
-    whole, dot, part = text.partition(".")
-    return f"{int(whole):,}".replace(",", " ") + dot + part if not whole.startswith("-0") else text
+    text = f"{Context(digits, ROUND_HALF_EVEN).plus(exact):,f}".replace(",", " ")
+    return text.rstrip("0").rstrip(".") if "." in text else text
