@@ -10,7 +10,7 @@ from studio.plan import materials
 from studio.plan.errors import KeyPath, write
 from studio.plan.keys import DROPS_IN
 from studio.plan.materials import DyeAtHand
-from studio.plan.model import ColourPlan, Plan
+from studio.plan.model import ColourPlan, MixPart, Plan
 from studio.plan.shapes import Known
 from studio.plan.shelf import Shelf
 from studio.quantity.kinds import Quantity
@@ -30,11 +30,6 @@ class StockPlan(msgspec.Struct, frozen=True, kw_only=True):
     """g per 100 mL; None for drops of unknown strength."""
     key: KeyPath
     """Of the plan, for cautions."""
-
-
-def stocks_of(plan: Plan, shelf: Shelf) -> list[tuple[StockPlan, ...]]:
-    """The stocks of each colour, by itself."""
-    return [_stocks(plan, shelf, colour) for colour in plan.colours]
 
 
 def in_shared_jars(
@@ -72,26 +67,21 @@ def in_shared_jars(
     return [shared(own, percent) for own, percent in zip(stocks, least, strict=True)]
 
 
-def _stocks(plan: Plan, shelf: Shelf, colour: ColourPlan) -> tuple[StockPlan, ...]:
-    where: KeyPath = ("colour", colour.name)
-    if not colour.mix:
-        dye = materials.find_dye_at_hand(plan, shelf, colour.dye, (*where, "dye"))
-        strength = _strength(plan, dye, colour.stock, (*where, "stock"), drops=colour.drops is not None)
-        return (StockPlan(dye=dye, slug=colour.slug, share=1.0, strength=strength, key=(*where, "dye")),)
-    total = sum(part.share_percent for part in colour.mix)
+def stocks_of(plan: Plan, shelf: Shelf, colour: ColourPlan) -> tuple[StockPlan, ...]:
+    """The stocks of a colour, by itself."""
+    parts = colour.mix or (MixPart(dye=colour.dye, share_percent=100.0),)
+    total = sum(part.share_percent for part in parts)
     found: list[StockPlan] = []
-    for number, part in enumerate(colour.mix, start=1):
-        key = (*where, "mix", number)
+    for number, part in enumerate(parts, start=1):
+        key: KeyPath = ("colour", colour.name, *(("mix", number) if colour.mix else ()))
         dye = materials.find_dye_at_hand(plan, shelf, part.dye, (*key, "dye"))
-        strength = _strength(plan, dye, part.stock or colour.stock, (*key, "stock"), drops=False)
-        slug = f"{colour.slug}.{dye.slug}"
+        drops = colour.drops is not None
+        strength = _strength(plan, dye, part.stock or colour.stock, (*key, "stock"), drops=drops)
+        slug = f"{colour.slug}.{dye.slug}" if colour.mix else colour.slug
         if any(other.slug == slug for other in found):
             raise plan.wrong((*key, "dye"), f"is {dye.name} once more; write it once, with both its shares.")
-        found.append(
-            StockPlan(
-                dye=dye, slug=slug, share=part.share_percent / total, strength=strength, key=(*key, "dye")
-            )
-        )
+        share, where = part.share_percent / total, (*key, "dye")
+        found.append(StockPlan(dye=dye, slug=slug, share=share, strength=strength, key=where))
     return tuple(found)
 
 

@@ -12,7 +12,7 @@ from studio.plaintext import clean, slug
 from studio.plan.errors import KeyPath, PlanError, Term, quoted, refuse
 from studio.plan.fields import DRY_WEIGHT
 from studio.plan.model import Plan
-from studio.plan.shelf import Jar, Looks, Price, Shelf, ShelfAcid, ShelfBase, ShelfDye
+from studio.plan.shelf import Jar, Looks, Price, Shelf, ShelfAcid, ShelfBase, ShelfDye, ShelfThickener
 from studio.quantity.kinds import Quantity
 from studio.tables.finding import (
     REACTIVE,
@@ -193,17 +193,7 @@ def find_dye_at_hand(plan: Plan, shelf: Shelf, name: str, key: KeyPath) -> DyeAt
     powder, others = _first_of(of_kind)
     if powder is not None:
         return msgspec.structs.replace(_from_shelf(plan, powder, key), others=others)
-    dye_class = dye_classes()[row.dye_class]
-    return DyeAtHand(
-        name=row.name,
-        slug=slug(row.name),
-        dye_class=dye_class,
-        row=row,
-        food=row.food,
-        powder=True,
-        mixture=row.mixture,
-        hazards=_hazards(dye_class, row, row.parts),
-    )
+    return _from_shelf(plan, ShelfDye(name=row.name, dye=row.name), key)
 
 
 def _hazards(dye_class: DyeClass, row: DyeRow | None, parts: Iterable[str]) -> tuple[str, ...]:
@@ -311,9 +301,8 @@ def find_thickener_at_hand(plan: Plan, shelf: Shelf) -> ThickenerAtHand | None:
         row = find_thickener(entry.thickener if entry else thicken.gum)
         if row is None:
             raise _unknown(plan, shelf, key, thicken.gum, "thickener")
-        gum = ThickenerAtHand(
-            name=entry.name if entry else row.name, row=row, price=entry.price if entry else None
-        )
+        entry = entry or ShelfThickener(name=row.name, thickener=row.name)
+        gum = ThickenerAtHand(name=entry.name, row=row, price=entry.price)
         if found not in (None, gum):
             raise plan.wrong(key, f"names {gum.name} beside another gum; thicken all with one.")
         if not row.low_percent <= thicken.strength.value <= row.high_percent:
@@ -331,7 +320,9 @@ def acid_called(shelf: Shelf, name: str) -> AcidAtHand | None:
     of_kind = [a for a in shelf.acids if kind is not None and find_acid(a.acid) == kind]
     entry, others = _first_of(called or of_kind)
     row = find_acid(entry.acid) if entry else kind
-    return None if row is None else _acid(entry, row, () if called else others)
+    if row is None:
+        return None
+    return _acid(entry or ShelfAcid(name=row.name, acid=row.name), row, () if called else others)
 
 
 Entry = TypeVar("Entry", ShelfDye, ShelfAcid)
@@ -345,17 +336,11 @@ def _first_of(entries: Iterable[Entry]) -> tuple[Entry | None, tuple[str, ...]]:
     return first, tuple(entry.name for entry in found if entry is not first)
 
 
-def _acid(entry: ShelfAcid | None, row: AcidRow, others: tuple[str, ...]) -> AcidAtHand:
-    stated = entry.strength_percent if entry else None
-    if entry and stated is not None and entry.strength_by == "weight":
+def _acid(entry: ShelfAcid, row: AcidRow, others: tuple[str, ...]) -> AcidAtHand:
+    stated = row.strength_percent if entry.strength_percent is None else entry.strength_percent
+    if entry.strength_by == "weight" and entry.strength_percent is not None:
         stated = acetic_percent_by_volume(stated)
-    return AcidAtHand(
-        name=entry.name if entry else row.name,
-        row=row,
-        strength_percent=row.strength_percent if stated is None else stated,
-        price=entry.price if entry else None,
-        others=others,
-    )
+    return AcidAtHand(name=entry.name, row=row, strength_percent=stated, price=entry.price, others=others)
 
 
 def class_range(classes: Sequence[DyeClass]) -> tuple[float, float]:

@@ -5,7 +5,6 @@ apart.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cache
 from typing import TYPE_CHECKING
 
 import msgspec
@@ -14,8 +13,8 @@ from studio.plan.errors import PlanError, quoted, write
 from studio.plan.materials import AcidAtHand, acid_called
 from studio.plan.model import Plan
 from studio.plan.shapes import Figure, Origin, fig, num, weakest
-from studio.plan.shelf import Shelf
-from studio.tables.finding import find_acid, find_dose, near_names
+from studio.plan.shelf import EMPTY_SHELF, Shelf
+from studio.tables.finding import find_dose, near_names
 from studio.tables.rows import DyeClass, HoldRow, PracticeDose, Use, holds, practice
 
 if TYPE_CHECKING:
@@ -76,20 +75,11 @@ def ends_of(dose: PracticeDose, acid: AcidAtHand) -> tuple[float, float] | None:
 
     Acetic acid of any strength stands for acetic acid, citric acid with or without its water for citric.
     """
-    theirs = _as_bought(dose.acid)
+    theirs = acid_called(EMPTY_SHELF, dose.acid)
     if theirs is None or theirs.row.kind != acid.row.kind or theirs.row.state != acid.row.state:
         return None
     factor = theirs.mol_per_unit / acid.mol_per_unit
     return dose.low * factor, dose.high * factor
-
-
-@cache
-def _as_bought(name: str) -> AcidAtHand | None:
-    """The acid of the tables that a practice is told of, at the strength it is sold in."""
-    row = find_acid(name)
-    if row is None:
-        return None
-    return AcidAtHand(name=row.name, row=row, strength_percent=row.strength_percent)
 
 
 def dose_chosen(plan: Plan, acid: AcidAtHand, dry_g: float, water_ml: float) -> Dose | None:

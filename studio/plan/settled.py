@@ -322,8 +322,8 @@ def _colours(
     rows = _rows(plan, base)
     share_of = shares(plan.layout, rows, file=plan.file)
     found = []
-    for colour, stocks in zip(plan.colours, stocks_of(plan, shelf), strict=True):
-        share = share_of.get(colour.name, 0.0)
+    for colour in plan.colours:
+        share, stocks = share_of.get(colour.name, 0.0), stocks_of(plan, shelf, colour)
         takes = _takes(blend, stocks)
         found.append(
             SettledColour(plan=colour, share=share, fibre_g=dry_g * share, takes=takes, stocks=stocks)

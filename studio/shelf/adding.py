@@ -67,20 +67,16 @@ def puts(place: EntryPlace, key: Field, text: str, shelf: Shelf) -> tuple[list[C
     PlanError, one sentence, where the text is no such value. A price may be typed with its pack, `8.5 for 25 g`.
     """
     price, _, pack = text.partition(" for ") if key.key == "price" else (text, "", "")
-    new = {key.key: value_of(key, price, shelf)}
+    new, keys = {key.key: value_of(key, price, shelf)}, SHELF_TABLES[place.table].keys
     if pack:
         new["pack"] = value_of(key_of(place.table, "pack"), pack)
-    elif key.key == "price" and new["price"] is not None and _lacks_pack(place):
+    elif key.key == "price" and new["price"] is not None and "pack" in {*keys} - {*place.written}:
         raise PlanError(f"The price of how much? Write it with its pack, for example {key.example} for 25 g.")
     changes, said = follows(place.table, {**place.written, **new}, "pack" if pack else key.key)
     every = {**new, **changes}
     return [
         Put(table=place.table, name=place.name, key=name, value=value) for name, value in every.items()
     ], said
-
-
-def _lacks_pack(place: EntryPlace) -> bool:
-    return "pack" in SHELF_TABLES[place.table].keys and "pack" not in place.written
 
 
 def _liquid(table: str, values: Mapping[str, Any], newest: str) -> bool | None:

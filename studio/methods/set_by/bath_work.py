@@ -7,7 +7,6 @@ import math
 import msgspec
 
 from studio.craft import bath_heat, heat, pot
-from studio.craft import bath_heat as ramp
 from studio.methods.put_on.bath_work import BathWork, kettle_of
 from studio.plan.settled import Settled
 from studio.plan.shapes import Figure, Origin, fig, num, weakest
@@ -90,7 +89,7 @@ def work_heat(settled: Settled, bath: BathWork) -> HeatWork:
     wanted_c, why_top, top_source = _top(settled)
     top_c = max(start_c, min(wanted_c, boil_c - BELOW_BOIL_C))
     rate = plan.ramp or min(c.bath_ramp_c_min for c in settled.classes)
-    planned_min = ramp.ramp_minutes(start_c, top_c, rate)
+    planned_min = bath_heat.ramp_minutes(start_c, top_c, rate)
     pot = _pot(settled, bath, top_c)
     fastest = bath_heat.heat_up_minutes(pot.capacity_j_k, pot.gives_w, pot.loss_w_k, start_c, top_c, room_c)
     ramp_min = max(planned_min, fastest) if math.isfinite(fastest) else planned_min
@@ -145,7 +144,7 @@ def _ramp(settled: Settled, work: HeatWork, planned_min: float) -> Figure:
     origin: Origin = "plan" if written else "published"
     if work.top_c < work.wanted_top_c:
         origin = weakest(origin, settled.altitude.origin)
-    source = "the plan" if written else _slowest_source(settled)
+    source = "the plan" if written else min(settled.classes, key=lambda c: c.bath_ramp_c_min).ramp_source
     if slower:
         source += f"; {BALANCE}; hob: {settled.hob_w.source}"
     because = (
@@ -178,7 +177,8 @@ def _held(settled: Settled, work: HeatWork, said: str) -> Figure:
     written = kettle_of(settled).hold
     label = "hold at full heat"
     because = f"{written.typed} as written; usual {said}" if written else said + f": {num(work.hold_min)} min"
-    source = "the plan" if written else _longest_source(settled)
+    longest = max(settled.classes, key=lambda c: c.bath_hold_max_min)
+    source = "the plan" if written else longest.bath_source
     return fig(
         "kettle.hold", work.hold_min, "min", label, because, "plan" if written else "published", source
     )
@@ -245,14 +245,6 @@ def _top(settled: Settled) -> tuple[float, str, str]:
     if settled.silk:
         found.append((SILK_C, f"silk at {SILK_C:g} °C", SILK))
     return min(found, key=lambda row: row[0])
-
-
-def _slowest_source(settled: Settled) -> str:
-    return min(settled.classes, key=lambda c: c.bath_ramp_c_min).ramp_source
-
-
-def _longest_source(settled: Settled) -> str:
-    return max(settled.classes, key=lambda c: c.bath_hold_max_min).bath_source
 
 
 def _hold_range(settled: Settled) -> tuple[float, float, str]:

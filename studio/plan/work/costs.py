@@ -100,8 +100,9 @@ class CostPart(msgspec.Struct, frozen=True, kw_only=True):
     """One part of the cost; money is None where its price is not known."""
 
     id: str
-    label: str
-    money: float | None
+    label: str = ""
+    """What it is called, if not by its id."""
+    money: float | None = None
     because: str = ""
     origin: Origin = "yours"
     source: str = ON_SHELF
@@ -139,11 +140,15 @@ def pieces_of(settled: Settled) -> float | None:
     )
 
 
+def _without(missing: Sequence[str]) -> str:
+    return f", without {listed(missing)}" if missing else ""
+
+
 def base_part(settled: Settled) -> CostPart:
     base = settled.base
     if base is None or base.price is None:
         name = f"the base {base.name}" if base is not None else "the yarn (name a base of the shelf)"
-        return CostPart(id="base", label="undyed base", money=None, missing=(name,))
+        return CostPart(id="base", label="undyed base", missing=(name,))
     packs = Packs(base.name, pieces_of(settled) or 1.0, base.price)
     return CostPart(id="base", label="undyed base", money=packs.money, because=packs.told, packs=(packs,))
 
@@ -162,12 +167,9 @@ def dye_part(stocks: StocksWork) -> CostPart:
         else:
             packs.append(Packs(dye.name, work.taken, dye.price))
     total, because = sum(pack.money for pack in packs), "; ".join([*paid, *(pack.told for pack in packs)])
-    if missing and not because:
-        return CostPart(id="dye", label="dye", money=None, missing=tuple(dict.fromkeys(missing)))
     return CostPart(
         id="dye",
-        label="dye",
-        money=total,
+        money=total if because or not missing else None,
         because=f"{because}; together {total:.4f}" if because else "",
         origin=weakest("yours", *(work.origin for work in stocks.stocks)),
         missing=tuple(dict.fromkeys(missing)),
@@ -180,32 +182,29 @@ def added_part(
 ) -> CostPart:
     """The acid or the gum that is poured."""
     if at_hand is None or amount <= 0:
-        return CostPart(id=what, label=what, money=0.0)
+        return CostPart(id=what, money=0.0)
     if at_hand.price is None:
-        return CostPart(id=what, label=what, money=None, missing=(at_hand.name,))
+        return CostPart(id=what, missing=(at_hand.name,))
     packs, origin = Packs(at_hand.name, amount, at_hand.price), weakest("yours", of)
-    return CostPart(id=what, label=what, money=packs.money, because=packs.told, origin=origin, packs=(packs,))
+    return CostPart(id=what, money=packs.money, because=packs.told, origin=origin, packs=(packs,))
 
 
 def energy_part(settled: Settled, use: EnergyUse) -> CostPart:
     price = settled.shelf.studio.energy_price
     if price is None:
-        return CostPart(id="energy", label="energy", money=None, missing=("electricity per kWh",))
+        return CostPart(id="energy", missing=("electricity per kWh",))
     money = use.kwh * price
     told = f"{use.because}; {num(use.kwh)} kWh x {num(price)} = {money:.4f}"
-    return CostPart(
-        id="energy", label="energy", money=money, because=told, origin="estimate", source=use.source
-    )
+    return CostPart(id="energy", money=money, because=told, origin="estimate", source=use.source)
 
 
 def labour_part(settled: Settled, hands_on: Known) -> CostPart:
     rate = settled.shelf.studio.hourly_rate
     if rate is None:
-        return CostPart(id="labour", label="labour", money=None, missing=("your hourly rate",))
+        return CostPart(id="labour", missing=("your hourly rate",))
     money = hands_on.value / 60.0 * rate
     return CostPart(
         id="labour",
-        label="labour",
         money=money,
         because=f"{num(hands_on.value)} min of hands-on work / 60 x {rate:.2f} an hour = {money:.2f}",
         origin=hands_on.origin,
@@ -253,7 +252,7 @@ def _money(settled: Settled, figure: Figure) -> Figure:
 
 
 def _figure(settled: Settled, part: CostPart) -> Figure:
-    label = f"{part.label}, without {listed(part.missing)}" if part.missing else part.label
+    label = f"{part.label or part.id}{_without(part.missing)}"
     return _money(
         settled, fig(f"cost.{part.id}", part.money or 0.0, "1", label, part.because, part.origin, part.source)
     )
@@ -263,7 +262,7 @@ def _together(settled: Settled, known: Sequence[CostPart], without: Sequence[str
     """Totals; the price only where nothing is left out."""
     total = sum(part.money or 0.0 for part in known)
     origin = weakest(*(part.origin for part in known))
-    tail = f", without {listed(without)}" if without else ""
+    tail = _without(without)
     said = " + ".join(f"{part.id} {part.money:.2f}" for part in known) + f" = {total:.2f}"
     source = f"sum of the parts{', those without a price left out' if without else ''}"
     dry_g, pieces = settled.dry_g, pieces_of(settled)

@@ -55,12 +55,12 @@ class StockWork(msgspec.Struct, frozen=True, kw_only=True):
     """Dye in it; None for drops of unknown strength."""
     strength_percent: float | None
     """Of what is in the jar; None for drops of unknown strength."""
-    needed_g: float
+    needed_g: float = 0.0
     """Dye the plan's depths take of it, reserve included; 0 for drops."""
-    from_jar_ml: float | None
+    from_jar_ml: float | None = None
     """mL of the ready liquid or jar that go into it; None for powder and drops."""
-    drops: float | None
-    figures: tuple[Figure, ...]
+    drops: float | None = None
+    figures: tuple[Figure, ...] = ()
     left_ml: float = 0.0
     """Of its stock what no paint takes, those to be mixed and those mixed later included."""
     later: float = 0.0
@@ -172,14 +172,22 @@ def pour_path(colour: SettledColour, stock: StockPlan) -> str:
 def _weighed(settled: Settled, jar: Sharing) -> StockWork:
     stock = jar[0][1]
     planned = stock.strength.value if stock.strength else 0.0
-    dye = node(settled, _dye(settled, jar, sum(needed_g(settled, *each) for each in jar)))
+    needed = sum(needed_g(settled, *each) for each in jar)
+    dye = node(settled, _dye(settled, jar, needed))
     volume = node(settled, _volume(settled, jar, dye.value / planned * 100.0 if planned else 0.0))
     dye_g = dye.value if dye.value > LEAST_G else None
     made = dye_g / volume.value * 100.0 if dye_g and volume.value > LEAST_ML else planned
     figures = [dye, volume, _strength(jar, dye, volume, made)]
     if dye_g is not None:
         figures.extend((_weighing(settled, jar, dye), *_round(settled, stock, volume)))
-    return _made(settled, jar, volume.value, dye_g, made, figures)
+    return StockWork(
+        jar=jar,
+        volume_ml=volume.value,
+        dye_g=dye_g,
+        strength_percent=made,
+        needed_g=needed,
+        figures=tuple(figures) if needed > 0 else (),
+    )
 
 
 def _poured_off(settled: Settled, jar: Sharing) -> StockWork:
@@ -205,28 +213,14 @@ def _poured_off(settled: Settled, jar: Sharing) -> StockWork:
                 "strength on the shelf's label",
             )
         )
-    work = _made(settled, jar, volume.value, dye_g if volume.value > 0 else None, planned or None, figures)
-    return msgspec.structs.replace(work, from_jar_ml=from_jar)
-
-
-def _made(
-    settled: Settled,
-    jar: Sharing,
-    volume_ml: float,
-    dye_g: float | None,
-    strength_percent: float | None,
-    figures: list[Figure],
-) -> StockWork:
-    needed = sum(needed_g(settled, *each) for each in jar)
     return StockWork(
         jar=jar,
-        volume_ml=volume_ml,
-        dye_g=dye_g,
-        strength_percent=strength_percent,
-        needed_g=needed,
-        from_jar_ml=None,
-        drops=None,
-        figures=tuple(figures) if needed > 0 else (),
+        volume_ml=volume.value,
+        dye_g=dye_g if volume.value > 0 else None,
+        strength_percent=planned or None,
+        needed_g=grams,
+        from_jar_ml=from_jar,
+        figures=tuple(figures) if grams > 0 else (),
     )
 
 
@@ -250,8 +244,6 @@ def _dropped(settled: Settled, colour: SettledColour, stock: StockPlan, room: Ro
         volume_ml=volume_ml,
         dye_g=shade.dye_in_stock_g(volume_ml, planned) if planned and volume_ml > 0 else None,
         strength_percent=planned,
-        needed_g=0.0,
-        from_jar_ml=None,
         drops=drops.value,
         figures=(drops, volume),
     )
