@@ -59,10 +59,9 @@ def end_words(clock: TimerView, utc_offset_min: int) -> str:
 
 def value_tail(step: Step, record: StepRecord) -> str:
     """`, 41.5 g`, or the reason where there is no value."""
-    if record.state == "measured":
-        return f", {value_text(record.value, record.unit, step)}" + (" (marked)" if record.flagged else "")
-    marked = " (marked)" if record.flagged else ""
-    return (f", {clean(record.why, limit=200)}" if record.why else "") + marked
+    measured = record.state == "measured"
+    told = value_text(record.value, record.unit, step) if measured else clean(record.why, limit=200)
+    return (f", {told}" if told else "") + (" (marked)" if record.flagged else "")
 
 
 def outcome(step: Step, record: StepRecord) -> str:

@@ -103,7 +103,7 @@ def session_bars(state: State) -> tuple[Bar, ...]:
     def at(wall_ns: float) -> float:
         return midnight_min + (wall_ns - state.opened.wall_ns) / 60e9
 
-    def spans(found: tuple[Span, ...]) -> tuple[Span, ...]:
+    def spans(found: Sequence[Span]) -> tuple[Span, ...]:
         return tuple((at(begin), at(end)) for begin, end in found)
 
     return tuple(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -130,19 +131,17 @@ class ShelfBook:
         of it.
         """
         wanted = [taking for taking in chosen if taking.open]
-        self._mark(drawn, wanted, [t.said for t in wanted], "Taken off the shelf: ")
-        return self.drawing(drawn.session)
+        return self._mark(drawn, wanted, [t.said for t in wanted], "Taken off the shelf: ")
 
     def leave(self, drawn: DrawDown, chosen: Iterable[Taking]) -> DrawDown:
         """Remember that takings are not wanted: the shelf is right without them."""
         wanted = [taking for taking in chosen if not taking.done]
-        bare = [_without_changes(taking) for taking in wanted]
-        self._mark(drawn, bare, [t.name for t in wanted], "Left as it is on the shelf: ")
-        return self.drawing(drawn.session)
+        bare = [msgspec.structs.replace(taking, changes=()) for taking in wanted]
+        return self._mark(drawn, bare, [t.name for t in wanted], "Left as it is on the shelf: ")
 
-    def _mark(self, drawn: DrawDown, wanted: Sequence[Taking], told: Sequence[str], intro: str) -> None:
+    def _mark(self, drawn: DrawDown, wanted: Sequence[Taking], told: Sequence[str], intro: str) -> DrawDown:
         if not wanted:
-            return
+            return self.drawing(drawn.session)
         where = {key: place.file for key, place in drawn.seen.places.items()}
         changes: list[Change] = []
         for file, group in by_file(wanted, where).items():
@@ -150,12 +149,7 @@ class ShelfBook:
             ids = tuple(part for taking in group for part in taking.ids)
             changes.append(Mark(file=file, session=drawn.session, ids=ids))
         self.change(drawn.seen, changes)
-        try:
+        # A session that takes no remark (damaged, read-only) is no reason not to count what it used.
+        with suppress(Trouble):
             self._services.remark(drawn.session, intro + "; ".join(told))
-        except Trouble:
-            # A session that takes no remark (damaged, read-only) is no reason not to count what it used.
-            pass
-
-
-def _without_changes(taking: Taking) -> Taking:
-    return msgspec.structs.replace(taking, changes=())
+        return self.drawing(drawn.session)

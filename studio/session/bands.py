@@ -34,11 +34,6 @@ class BandNow(msgspec.Struct, frozen=True):
     told: frozenset[Face]
     """Those of which all was said to be painted, whether each band was ticked or not."""
 
-    @property
-    def jars(self) -> tuple[str, ...]:
-        """Slug of the jar of each coat it has."""
-        return tuple(coat.jar for coat in self.coats)
-
     def on(self, face: Face) -> tuple[BandPainted, ...]:
         """The coats of one face, the newest last."""
         return tuple(coat for coat in self.coats if coat.face == face)
@@ -61,7 +56,7 @@ class BandNow(msgspec.Struct, frozen=True):
     @property
     def strange(self) -> bool:
         """Whether a coat of it came from another jar than planned."""
-        return any(jar != self.jar for jar in self.jars)
+        return any(coat.jar != self.jar for coat in self.coats)
 
 
 def bands_of(state: State) -> tuple[BandNow, ...]:

@@ -75,6 +75,14 @@ def mix_more(state: State, command: c.MixMore, now: Reading) -> list[Event]:
         msgspec.structs.replace(a, amount=round(part * a.amount, 4), ml=round(part * a.ml, 4))
         for a in (jar.additions if jar else ())
     )
+    flagged, strength, off = False, None, None
+    if own:
+        first = value_now(state, stock_path(colour.stocks[0].slug, "strength"))
+        strength = value_of(own.strip(), "strength")
+        if first is not None and first > 0 and is_another_lot(first, strength):
+            off = round(lot_difference_percent(first, strength), 2)
+    else:
+        flagged = doubts.taken(doubts.batch(state, colour, stock_ml), meant=command.meant)
     batch = BatchMixed(
         colour=slug,
         ml=round(wanted, 4),
@@ -82,16 +90,10 @@ def mix_more(state: State, command: c.MixMore, now: Reading) -> list[Event]:
         water_ml=round(wanted - stock_ml - added_ml, 4),
         added=tuple(added),
         typed=command.text.strip(),
+        strength_percent=None if strength is None else round(strength, 5),
+        lot_difference_percent=off,
+        flagged=flagged,
     )
-    if not own:
-        flagged = doubts.taken(doubts.batch(state, colour, stock_ml), meant=command.meant)
-        return [msgspec.structs.replace(batch, flagged=flagged)]
-    first = value_now(state, stock_path(colour.stocks[0].slug, "strength"))
-    strength = value_of(own.strip(), "strength")
-    batch = msgspec.structs.replace(batch, strength_percent=round(strength, 5))
-    if first is not None and first > 0 and is_another_lot(first, strength):
-        off = round(lot_difference_percent(first, strength), 2)
-        batch = msgspec.structs.replace(batch, lot_difference_percent=off)
     return [batch]
 
 
@@ -169,14 +171,11 @@ def keep_leftover(state: State, command: c.KeepLeftover, now: Reading) -> list[E
     if mixed is not None:
         told_ml = sum(kept.event.ml for kept in state.leftovers if kept.event.colour == slug)
         _no_more_than_mixed(colour, ml + told_ml, mixed)
-    kept = LeftoverKept(slug, ml, "disposed" if out or ml == 0 else "jar", text)
     sheet = sheet_now(state, {paint_path(slug, "left"): ml})
-    strength = sheet.figure(paint_path(slug, "left.strength"))
-    if strength is not None and len(colour.stocks) == 1:
-        kept = msgspec.structs.replace(kept, strength_percent=round(strength.value, 5))
-    if kept.to == "jar":
-        limit = use_by_days(colour.plan.kept_as)
-        last_day = day_of(now.wall_ns, state.utc_offset_min) + timedelta(days=limit.days)
-        use_by = f"{last_day:%Y-%m-%d}"
-        kept = msgspec.structs.replace(kept, use_by=use_by, use_by_source=limit.source)
-    return [kept]
+    figure = sheet.figure(paint_path(slug, "left.strength")) if len(colour.stocks) == 1 else None
+    strength = None if figure is None else round(figure.value, 5)
+    if out or ml == 0:
+        return [LeftoverKept(slug, ml, "disposed", text, strength)]
+    limit = use_by_days(colour.plan.kept_as)
+    last_day = day_of(now.wall_ns, state.utc_offset_min) + timedelta(days=limit.days)
+    return [LeftoverKept(slug, ml, "jar", text, strength, f"{last_day:%Y-%m-%d}", limit.source)]

@@ -166,9 +166,9 @@ class StageTime(msgspec.Struct, frozen=True):
     """When a stage was worked in: by the hands, and by clocks and what else was waited for; its alarms in ns."""
 
     stage: str
-    hands: tuple[Span, ...]
-    clocks: tuple[Span, ...]
-    alarms: tuple[float, ...]
+    hands: list[Span] = []
+    clocks: list[Span] = []
+    alarms: list[float] = []
 
     @property
     def first_ns(self) -> float:
@@ -211,28 +211,24 @@ def stage_times(state: State) -> tuple[StageTime, ...]:
 
     **Source:** the moments of ticks, clocks and alarms; what is a wait and what a break are house rules.
     """
-    found: dict[str, tuple[list[Span], list[Span], list[float]]] = {}
+    found: dict[str, StageTime] = {}
     stage_of = {step.id: stage.stage for stage in state.worksheet.procedure for step in stage.steps}
     last = state.opened.wall_ns
     for tick in ticks(state):
-        hands, clocks, _ = found.setdefault(stage_of[tick.step.id], ([], [], []))
+        name = stage_of[tick.step.id]
+        stage = found.setdefault(name, StageTime(name))
         last = max(last, tick.moment.wall_ns)
         span = (tick.moment.wall_ns - 1e9 * tick.gone_s, float(tick.moment.wall_ns))
-        (clocks if tick.waited else hands).append(span)
+        (stage.clocks if tick.waited else stage.hands).append(span)
     waits = {step.timer: step.id for step in state.all_steps() if step.timer}
     waited_in: dict[str, str] = {}
     for timer in rounds(state):
         name = waited_in[timer.id] = stage_of.get(waits.get(timer.id, timer.by), "")
         if name in found:
             begun = timer.started.wall_ns - 1e9 * timer.head_start_s
-            found[name][1].append((begun, max(begun, timer.stopped.wall_ns if timer.stopped else last)))
+            found[name].clocks.append((begun, max(begun, timer.stopped.wall_ns if timer.stopped else last)))
     for alarm in state.alarms:
         name = waited_in.get(alarm.timer, "")
         if name in found and not alarm.ahead:
-            found[name][2].append(alarm.raised.wall_ns)
-    order = [stage.stage for stage in state.worksheet.procedure if stage.stage in found]
-    return tuple(
-        StageTime(name, tuple(hands), tuple(clocks), tuple(alarms))
-        for name in order
-        for hands, clocks, alarms in (found[name],)
-    )
+            found[name].alarms.append(alarm.raised.wall_ns)
+    return tuple(found[laid.stage] for laid in state.worksheet.procedure if laid.stage in found)

@@ -208,7 +208,7 @@ def the_record_is_whole(records: Sequence[Record], state: State) -> None:
     """Nothing is lost or out of order, and what was told late or taken back counts as it was told."""
     assert [r.n for r in records] == list(range(1, len(records) + 1))
     assert [note.text for note in state.notes] == ["first time without room", "second time without room"]
-    assert [band.jars for band in bands_of(state)][4] == ("deep-water",)
+    assert [coat.jar for coat in bands_of(state)[4].coats] == ["deep-water"]
     ran = state.timers["steam"].stopped_after_s
     assert ran is not None and 45 * 60 < ran < 47 * 60, "49 minutes with three without steam"
     assert [r.data["undone"] for r in records if r.kind == "undone"] == ["band.painted", "undone"]

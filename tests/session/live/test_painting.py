@@ -66,12 +66,12 @@ def test_the_jar_of_a_coat_is_put_right_afterwards(exactly_at) -> None:
     assert event.data == {"band": 3, "colour": "rust", "jar": "kelp", "coat": 2, "instead_of": "rust"}
     told = tell(event, session.state)
     assert told == "band 3 painted from the kelp jar (planned rust), coat 2; rust was said before"
-    assert bands_of(session.state)[2].jars == ("rust", "kelp")
+    assert [coat.jar for coat in bands_of(session.state)[2].coats] == ["rust", "kelp"]
     for command in (c.PaintBand(3, "kelp"), c.PaintBand(3)):
         with pytest.raises(Refused, match="Band 3 has a coat from the kelp jar already"):
             session.do(command)
     (event,) = session.do(c.PaintBand(3, "rust"))
-    assert bands_of(session.state)[2].jars == ("rust", "rust")
+    assert [coat.jar for coat in bands_of(session.state)[2].coats] == ["rust", "rust"]
     assert tell(event, session.state) == "band 3 painted from the rust jar, coat 2; kelp was said before"
 
 
