@@ -13,13 +13,12 @@ from typing import Any
 from studio.craft.charge import (
     MOST_ACID_MOL_L,
     AcidDose,
+    AtRest,
     Bath,
-    Uptake,
     at_rest,
-    balanced_ph,
+    balanced,
     dose_at_ph,
     imbalance,
-    uptake,
 )
 from studio.craft.ions import BindingFibre
 from studio.craft.limits import above, liquid_volume, within
@@ -218,18 +217,18 @@ def ph(doses: Sequence[AcidDose], water: Water, **how: Any) -> float:
     memory); held against PHREEQC (D. L. Parkhurst and C. A. J. Appelo, USGS) in the tests.
     Breaks where lime scale settles: hard water that simmers without acid ends near pH 8.5, whatever is worked out.
     """
-    return balanced_ph(bath_of(water, doses, **how))
+    return bath_at_rest(doses, water, **how).ph
 
 
-def acid_in_fibre(doses: Sequence[AcidDose], water: Water, **how: Any) -> Uptake:
-    """Acid that the fibre holds in the bath of `ph`, mol to a litre of the liquid around it.
+def bath_at_rest(doses: Sequence[AcidDose], water: Water, **how: Any) -> AtRest:
+    """The pH of `ph`, and the acid that the fibre then holds, mol to a litre of the liquid around it.
 
-    >>> acid_in_fibre([AcidDose((4.756,), 0.008325)], Water(0.0), fibre=BindingFibre(50.0), activity=False).held_mol_l
+    >>> bath_at_rest([AcidDose((4.756,), 0.008325)], Water(0.0), fibre=BindingFibre(50.0), activity=False).held_mol_l
     0.001856
 
-    **Source:** as `donnan_ratio`. Breaks as it does.
+    **Source:** as `ph` and `donnan_ratio`. Breaks as they do.
     """
-    return uptake(bath_of(water, doses, **how))
+    return balanced(bath_of(water, doses, **how))
 
 
 def dose_for_ph(target_ph: float, acid: AcidDose, water: Water, **how: Any) -> float:

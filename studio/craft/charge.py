@@ -143,21 +143,22 @@ def imbalance(bath: Bath, ph: float, ionic_strength: float) -> Balance:
     carbonic = _Kind(bath.carbonate_mol_l or 0.0, CARBONIC_PKAS, CARBONIC_CALCIUM, ph, log_g1)
     if open_air:
         carbonic.mol_l = carbonic.outside = AIR_CO2_MOL_L / carbonic.shares[0]
+    dissolved = (carbonic, *kinds)  # the last is the one whose dose may be asked for
     free, ratio = bath.calcium_mol_l, 20.0
     for _ in range(100):
-        for kind in (*kinds, carbonic):
+        for kind in dissolved:
             kind.meet(free, keeps_first=open_air and kind is carbonic)
         if bath.fibre is not None:
             ratio = donnan_ratio(hydrogen, bath.fibre, [(kind.mol_l, kind.shares) for kind in kinds], ratio)
             for kind in kinds:
                 kind.lose(WOOL_WATER_L_G * bath.fibre.g_l, ratio)
-        was, free = free, bath.calcium_mol_l / (1.0 + sum(kind.holds for kind in (*kinds, carbonic)))
+        was, free = free, bath.calcium_mol_l / (1.0 + sum(kind.holds for kind in dissolved))
         if abs(was - free) <= SETTLED_SHARE * bath.calcium_mol_l:
             break
     left, fall = bath.base_mol_l + hydrogen - hydroxide, hydrogen + hydroxide
     ions = bath.base_mol_l - 2.0 * bath.calcium_mol_l + 4.0 * free + hydrogen + hydroxide
     held = bound = 0.0
-    for kind in (*kinds, carbonic):
+    for kind in dissolved:
         lost, squared, ionic = kind.charges()
         left -= kind.outside * lost
         fall += kind.outside * (squared - (0.0 if open_air and kind is carbonic else lost**2))
@@ -168,7 +169,6 @@ def imbalance(bath: Bath, ph: float, ionic_strength: float) -> Balance:
         sites = bath.fibre.free_mol_l
         theta = min(bound / sites, 1.0)
         fall += sites * theta * (1.0 - theta) / (2.0 - theta)
-    last = kinds[-1] if kinds else carbonic
     return Balance(
         left=left,
         fall=math.log(10.0) * fall,
@@ -177,8 +177,8 @@ def imbalance(bath: Bath, ph: float, ionic_strength: float) -> Balance:
         hydrogen=hydrogen,
         held=held,
         bound=bound,
-        outside=last.outside / last.mol_l if last.mol_l else 1.0,
-        charge=last.charges()[0],
+        outside=kind.outside / kind.mol_l if kind.mol_l else 1.0,
+        charge=lost,
     )
 
 
@@ -225,23 +225,8 @@ class _Kind:
         return lost, squared, ionic
 
 
-def balanced_ph(bath: Bath) -> float:
-    """pH at which the charges balance.
-
-    Newton steps kept inside a shrinking bracket for the pH, fixed point outside for the ionic strength
-
-    Returns the pH, to about 1e-8. Refuses nothing.
-
-    >>> balanced_ph(Bath(0.0, acids=(AcidDose((4.756,), 0.1),), activity=False))
-    2.881
-
-    **Source:** as `imbalance`. Breaks above an ionic strength of 0.5 mol/L (the Davies equation ends there).
-    """
-    return _balanced(bath)[0]
-
-
-class Uptake(NamedTuple):
-    """Acid that the fibre in a bath holds once it is at rest, to a litre of the liquid.
+class AtRest(NamedTuple):
+    """A bath whose charges balance, and the acid that its fibre holds then, to a litre of the liquid.
 
     `held_mol_l`: molecules. `bound_mol_l`: the protons they bring, which is what takes up sites: of an acid of several
     protons more than molecules.
@@ -249,34 +234,38 @@ class Uptake(NamedTuple):
     **Source:** as `donnan_ratio`.
     """
 
+    ph: float
     held_mol_l: float
     bound_mol_l: float
 
 
-def uptake(bath: Bath) -> Uptake:
-    """What the fibre in a bath holds.
+@lru_cache(maxsize=1024)
+def balanced(bath: Bath) -> AtRest:
+    """The bath at the pH at which its charges balance.
 
+    Newton steps kept inside a shrinking bracket for the pH, fixed point outside for the ionic strength
+
+    Returns the pH to about 1e-8. Refuses nothing. Kept, as a session works the same baths out at every step, and a
+    home page those of all its plans.
+
+    >>> balanced(Bath(0.0, acids=(AcidDose((4.756,), 0.1),), activity=False)).ph
+    2.881
     >>> bath = Bath(0.0, acids=(AcidDose((-2.0,), 0.005),), fibre=BindingFibre(50.0), activity=False)
-    >>> round(1000 * uptake(bath).held_mol_l, 2)
+    >>> round(1000 * balanced(bath).held_mol_l, 2)
     4.23
 
-    **Source:** as `donnan_ratio`. Breaks as it does.
+    **Source:** as `imbalance` and `donnan_ratio`. Breaks above an ionic strength of 0.5 mol/L (the Davies equation ends
+    there).
     """
-    return _balanced(bath)[1]
-
-
-@lru_cache(maxsize=1024)
-def _balanced(bath: Bath) -> tuple[float, Uptake]:
-    """pH and acid in the fibre; kept, as a session works the same baths out at every step, and a home page those of
-    all its plans. The logarithm of both sides of the balance runs nearly straight in the pH."""
+    # The logarithm of both sides of the balance runs nearly straight in the pH.
 
     def apart(found: Balance) -> tuple[float, float]:
         negative, gone = found.positive - found.left, math.log(10.0) * found.hydrogen
         fall = gone / found.positive + (found.fall - gone) / negative
         return math.log(found.positive / negative), fall
 
-    ph, found = at_rest(bath, lambda ph, ions: imbalance(bath, ph, ions), apart, 7.0, LOWEST_PH, HIGHEST_PH)
-    return ph, Uptake(found.held, found.bound)
+    ph, found = at_rest(bath, lambda ph, ions: imbalance(bath, ph, ions), apart, 6.0, LOWEST_PH, HIGHEST_PH)
+    return AtRest(ph, found.held, found.bound)
 
 
 @lru_cache(maxsize=1024)
@@ -289,7 +278,7 @@ def dose_at_ph(bath: Bath, ph: float, acid: AcidDose) -> float:
     >>> dose_at_ph(Bath(0.0, activity=False), 2.881, AcidDose((4.756,), 0.0))
     0.1
 
-    **Source:** as `imbalance`. Breaks as `balanced_ph` does.
+    **Source:** as `imbalance`. Breaks as `balanced` does.
     """
     return at_rest(
         bath,

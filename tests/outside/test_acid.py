@@ -13,7 +13,7 @@ import scipy
 
 from studio.craft import acid
 from studio.craft.acid import AcidDose, Water
-from studio.craft.charge import Bath, balanced_ph
+from studio.craft.charge import Bath, balanced
 from studio.craft.ions import (
     AIR_CO2_MOL_L,
     CARBONIC_CALCIUM,
@@ -70,14 +70,14 @@ def test_vinegar_in_four_litres_open(ml, expected):
     """The same bath with all carbon dioxide lost: pHcalc."""
     litres = 4.0 + ml / 1000
     mol_l = acid.liquid_acid_mol(ml, 5, 60.052) / litres
-    found = balanced_ph(Bath(0.008 / litres, 0.0, (AcidDose(ACETIC_PKAS, mol_l),), activity=False))
+    found = balanced(Bath(0.008 / litres, 0.0, (AcidDose(ACETIC_PKAS, mol_l),), activity=False)).ph
     assert found == pytest.approx(expected, abs=0.001)
 
 
 def test_acetate_buffer():
     """0.1 mol/L of acetic acid and of its sodium salt are pH 4.65 (Bates, Determination of pH, from memory)."""
     # 100 meq/L is beyond a tap water, so the balance is asked directly.
-    assert balanced_ph(Bath(0.1, 0.0, (AcidDose(ACETIC_PKAS, 0.2),))) == pytest.approx(4.65, abs=0.01)
+    assert balanced(Bath(0.1, 0.0, (AcidDose(ACETIC_PKAS, 0.2),))).ph == pytest.approx(4.65, abs=0.01)
 
 
 def bound_mmol_g(ph, chloride_mol_l=None):

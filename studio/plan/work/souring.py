@@ -130,9 +130,9 @@ class Souring(msgspec.Struct, frozen=True, kw_only=True):
             return Soak(ph=craft.ph((), water, open_to_air=self.open), bound=0.0, filled=0.0)
         how = self._how(litres)
         fibre = how.get("fibre")
-        held, bound = craft.acid_in_fibre(doses, water, **how) if fibre else (0.0, 0.0)
+        ph, held, bound = craft.bath_at_rest(doses, water, **how)
         return Soak(
-            ph=craft.ph(doses, water, **how),
+            ph=ph,
             bound=held * litres / acid.mol_per_unit,
             filled=bound / (fibre.g_l * fibre.sites_mol_g) if fibre else 0.0,
             bound_mol=held * litres,
