@@ -115,11 +115,7 @@ def shares(layout: LayoutPlan, rows: int | None, *, file: str) -> dict[str, floa
     repeat of `to fill` ends where the blank ends.
     """
     if layout.order[0].share_percent is not None:
-        found: dict[str, float] = {}
-        for band in layout.order:
-            found[band.colour] = found.get(band.colour, 0.0) + (band.share_percent or 0.0) / 100.0
-        found.pop("", None)
-        return found
+        return _covered(layout.order, 1.0, 100.0)
     if rows is None:
         raise refuse(
             file,
@@ -139,21 +135,15 @@ def shares(layout: LayoutPlan, rows: int | None, *, file: str) -> dict[str, floa
             named("fibre", "rows"),
             "); write narrower bands, or fewer of them.",
         )
-    counted = _rows_by_colour(layout, rows if layout.times is None else laid)
-    return {name: count / rows for name, count in counted.items() if name}
+    return _covered(laid_bands(layout, rows), rows, 1.0)
 
 
-def _rows_by_colour(layout: LayoutPlan, rows: int) -> dict[str, int]:
-    """Rows under each colour when the order is laid again and again over so many rows."""
-    once = sum(band.rows or 0 for band in layout.order)
-    whole, left = divmod(rows, once)
-    counted: dict[str, int] = {}
-    for band in layout.order:
-        wide = band.rows or 0
-        part = min(wide, left)
-        left -= part
-        counted[band.colour] = counted.get(band.colour, 0) + whole * wide + part
-    return counted
+def _covered(bands: Sequence[PlannedBand], whole: float, unit: float) -> dict[str, float]:
+    """What of the whole lies under each colour, the bands counted in that unit."""
+    found: dict[str, float] = {}
+    for band in bands:
+        found[band.colour] = found.get(band.colour, 0.0) + band.size / unit
+    return {name: size / whole for name, size in found.items() if name}
 
 
 def laid_bands(layout: LayoutPlan, rows: int | None) -> tuple[PlannedBand, ...]:

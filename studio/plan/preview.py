@@ -73,11 +73,7 @@ def _seen(colour: SettledColour, depth: float | None, undyed: Undyed) -> ColourS
     if depth is None:
         return ColourSeen(name, "", None, "drops of unknown strength: no depth, so no colour can be foretold")
     try:
-        parts = [
-            (_curve(stock.dye.name, stock.dye.looks, stock.dye.row, undyed), stock.share)
-            for stock in colour.stocks
-        ]
-        found = preview(mixture(parts, depth), undyed)
+        found = preview(mixture(_parts(colour, undyed), depth), undyed)
     except ValueError as problem:
         return ColourSeen(name, "", None, str(problem).rstrip("."))
     return ColourSeen(name, found.hex, found.lab, found.note)
@@ -93,12 +89,16 @@ def ladder(settled: Settled, name: str) -> tuple[tuple[float, str], ...]:
 
     colour = next((one for one in settled.colours if one.plan.name == name), None)
     undyed = _undyed(settled)
-    dyes = [(stock.dye, stock.share) for stock in colour.stocks] if colour else []
     try:
-        parts = [(_curve(dye.name, dye.looks, dye.row, undyed), share) for dye, share in dyes]
+        parts = _parts(colour, undyed) if colour else []
     except ValueError:
         return ()
     return tuple((depth, preview(mixture(parts, depth), undyed).hex) for depth in DEPTHS if parts)
+
+
+def _parts(colour: SettledColour, undyed: Undyed) -> list[tuple[DyeCurve, float]]:
+    """Each dye of a colour by its curve, with its share; ValueError where one is not known."""
+    return [(_curve(s.dye.name, s.dye.looks, s.dye.row, undyed), s.share) for s in colour.stocks]
 
 
 SEEN_AT_PERCENT = 1.0

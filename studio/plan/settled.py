@@ -16,7 +16,7 @@ from studio.plan.jars import StockPlan, in_shared_jars, stocks_of
 from studio.plan.layout import shares
 from studio.plan.materials import AcidAtHand, DyeAtHand, FibreInBlend, ThickenerAtHand
 from studio.plan.model import ColourPlan, Form, Plan
-from studio.plan.shapes import Figure, Known, num
+from studio.plan.shapes import Added, Figure, Known, num
 from studio.plan.shelf import KitItem, Shelf, ShelfBase
 from studio.quantity.kinds import Quantity
 from studio.shaping import shaped
@@ -126,6 +126,13 @@ class Settled(msgspec.Struct, frozen=True, kw_only=True):
             for stock in colour.stocks:
                 found[stock.slug] = (*found.get(stock.slug, ()), (colour, stock))
         return tuple(found.values())
+
+    @property
+    def added(self) -> dict[Added, AcidAtHand | ThickenerAtHand]:
+        """What is poured beside dye and water, of what the plan has."""
+        there: tuple[tuple[Added, AcidAtHand | ThickenerAtHand | None], ...]
+        there = ("acid", self.acid), ("thickener", self.thickener)
+        return {what: thing for what, thing in there if thing is not None}
 
     @property
     def dyes(self) -> tuple[DyeAtHand, ...]:

@@ -9,9 +9,9 @@ from typing import Any, Literal
 
 import msgspec
 
-from studio.plan.materials import AcidAtHand, DyeAtHand, ThickenerAtHand
+from studio.plan.materials import DyeAtHand
 from studio.plan.settled import Settled
-from studio.plan.shapes import Added, brief
+from studio.plan.shapes import brief
 from studio.plan.shelf import (
     Jar,
     Price,
@@ -129,14 +129,8 @@ def _stocks_used(settled: Settled) -> Iterator[Use]:
 
 def _added_used(settled: Settled) -> Iterator[Use]:
     put_on = method_of(settled).put_on
-    soured = f"the {put_on.stage if put_on.acid_at == 'colour' else put_on.acid_at}"
-    at_hand: tuple[tuple[Added, AcidAtHand | ThickenerAtHand | None, str], ...] = (
-        ("acid", settled.acid, soured),
-        ("thickener", settled.thickener, "the paint"),
-    )
-    for what, thing, purpose in at_hand:
-        if thing is None:
-            continue
+    acid_into = put_on.stage if put_on.acid_at == "colour" else put_on.acid_at
+    for what, thing in settled.added.items():
         figures, asks = zip(*put_on.added_figures(settled, what), strict=True)
         yield Use(
             id=what,
@@ -146,7 +140,7 @@ def _added_used(settled: Settled) -> Iterator[Use]:
             figures=figures,
             asks=asks,
             later=MORE[what],
-            purpose=purpose,
+            purpose=f"the {acid_into if what == 'acid' else 'paint'}",
             price=thing.price,
         )
 

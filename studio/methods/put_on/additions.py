@@ -15,10 +15,10 @@ from studio.craft.acid import Water
 from studio.craft.ions import LEAST_WOOL_BINDING, BindingFibre
 from studio.methods.said import caution
 from studio.plan.errors import refuse
-from studio.plan.materials import AcidAtHand, ThickenerAtHand, class_range
+from studio.plan.materials import ThickenerAtHand, class_range
 from studio.plan.model import MOST_IN_PAINT
 from studio.plan.settled import BY_HAND, Settled, SettledColour, node
-from studio.plan.shapes import Added, Caution, Figure, Origin, brief, fig, num, weakest
+from studio.plan.shapes import Caution, Figure, Origin, brief, fig, num, weakest
 from studio.plan.steps.lay import paint_path
 from studio.plan.ways import MORE, Addition, ColourLiquid
 from studio.plan.work.fibre import RoomWork, binding, taken_mmol_g, uptake_source
@@ -75,12 +75,8 @@ def additions(
 
 def mixed_later(settled: Settled) -> Iterator[Figure]:
     """acid.more and thickener.more, where paint was mixed later."""
-    at_hand: dict[Added, AcidAtHand | ThickenerAtHand | None] = {
-        "acid": settled.acid,
-        "thickener": settled.thickener,
-    }
-    for what, thing in at_hand.items():
-        if thing and (more := settled.measured.get(MORE[what])):
+    for what, thing in settled.added.items():
+        if more := settled.measured.get(MORE[what]):
             label = f"{thing.name} into paint mixed later"
             yield fig(MORE[what], more, thing.unit, label, BY_HAND, "measured", BY_HAND)
 

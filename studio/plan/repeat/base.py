@@ -6,10 +6,11 @@ import tomllib
 from collections.abc import Sequence
 
 from studio.plaintext import clean
+from studio.plan.draft.edits import write_layout
 from studio.plan.draft.field_text import told
 from studio.plan.errors import PlanError, quoted
 from studio.plan.fields import FIBRE
-from studio.plan.layout import order_rows, shares
+from studio.plan.layout import shares
 from studio.plan.materials import same_name
 from studio.plan.model import LayoutPlan, Plan, PlannedBand
 from studio.plan.settled import Settled, of_piece, rows_of, yarn_m_of
@@ -92,8 +93,7 @@ def _narrowed(new: PlanText, order: Sequence[PlannedBand], once: int, base: Shel
     if scaled is None:
         return ()  # More bands than rows: the plan is refused when it is read, in the layout's own words.
     bands = (PlannedBand(colour=b.colour, rows=wide) for b, wide in zip(order, scaled, strict=True))
-    new.write("layout", None, "order", order_rows(LayoutPlan(order=tuple(bands))))
-    new.erase("layout", None, "repeat")
+    write_layout(new, LayoutPlan(order=tuple(bands)))
     return (
         f"The order of {once} rows does not fit on the {rows} rows of {clean(base.name, limit=60)}: "
         f"its bands are narrowed in proportion, to {show(rows / once, '1')} of their rows, and laid once.",
@@ -134,8 +134,7 @@ def _as_shares(
         for name, share in (*found.items(), *left.items())
         if share > 0
     )
-    new.write("layout", None, "order", order_rows(LayoutPlan(order=tuple(bands))))
-    new.erase("layout", None, "repeat")
+    write_layout(new, LayoutPlan(order=tuple(bands)))
     if form in WITHOUT_ROWS:
         why = f"{WITHOUT_ROWS[form]} has no rows"
     else:

@@ -199,17 +199,13 @@ def _undyed(worked: Worked) -> Iterator[Caution]:
     if white <= 0.05:
         return
     level = "warn" if white > MUCH_PERCENT else "note"
-    times, names = 100 / worked.fibre.dyeable_percent, _untaken(worked.settled, worked)
+    settled, times = worked.settled, 100 / worked.fibre.dyeable_percent
+    # Those that at least one kind of the plan's dyes leaves white.
+    untaken = {
+        name for kind in worked.fibre.kinds for name, how in takes(settled, kind).items() if how == "no"
+    }
+    names = [f.row.name for f in settled.blend if f.row.name in untaken]
     yield caution("fibre.undyed", white=white, fibres=names, times=times, much=MUCH_PERCENT, level=level)
-
-
-def _untaken(settled: Settled, worked: Worked) -> list[str]:
-    """Fibres that at least one kind of the plan's dyes leaves white."""
-    return [
-        f.row.name
-        for f in settled.blend
-        if any(takes(settled, k)[f.row.name] == "no" for k in worked.fibre.kinds)
-    ]
 
 
 def _white(worked: Worked) -> Iterator[Caution]:

@@ -177,11 +177,9 @@ def dye_part(stocks: StocksWork) -> CostPart:
     )
 
 
-def added_part(
-    what: Added, at_hand: AcidAtHand | ThickenerAtHand | None, amount: float, of: Origin
-) -> CostPart:
+def added_part(what: Added, at_hand: AcidAtHand | ThickenerAtHand, amount: float, of: Origin) -> CostPart:
     """The acid or the gum that is poured."""
-    if at_hand is None or amount <= 0:
+    if amount <= 0:
         return CostPart(id=what, money=0.0)
     if at_hand.price is None:
         return CostPart(id=what, missing=(at_hand.name,))
@@ -233,8 +231,7 @@ def work_cost(
     parts = (
         base_part(settled),
         dye_part(stocks),
-        added_part("acid", settled.acid, *poured["acid"]),
-        added_part("thickener", settled.thickener, *poured["thickener"]),
+        *(added_part(what, thing, *poured[what]) for what, thing in settled.added.items()),
         energy_part(settled, energy),
         labour_part(settled, work_hands_on(settled, stocks)),
     )
