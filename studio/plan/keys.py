@@ -67,7 +67,9 @@ class Keys:
         own: readers for kinds that only this file has; a kind nobody reads here is left to the caller. plain:
         quantities as bare numbers in the base unit of their kind, but for amounts.
         """
-        self.one_of(section.either)
+        for first, second in section.either:
+            if first in self and second in self:
+                raise self.wrong(first, "and ", self.named(second), " say two things; leave one of them out.")
         for field in section.fields:
             if field.needed and field.key not in self and field.unless not in self:
                 raise self.missing(field)
@@ -85,12 +87,6 @@ class Keys:
         plain = field.example if field.kind in ("number", "whole") else ""
         toml = IN_A_TABLE.get(field.kind, plain)
         return self.wrong(field.key, MISSING, instead=field.example, toml=toml)
-
-    def one_of(self, pairs: Sequence[tuple[str, str]]) -> None:
-        """Refuse two keys that say one thing in two ways."""
-        for first, second in pairs:
-            if first in self and second in self:
-                raise self.wrong(first, "and ", self.named(second), " say two things; leave one of them out.")
 
     def names(self) -> Sequence[str]:
         """All keys of the table, where the keys themselves are names (a blend)."""

@@ -26,7 +26,7 @@ from studio.plan.draft.edits import (
 )
 from studio.plan.draft.field_text import Typed, read_field, show_field, with_unit
 from studio.plan.errors import PlanError
-from studio.plan.fields import Field, field_of, ousted
+from studio.plan.fields import Field, ousted
 from studio.plan.keys import Keys
 from studio.plan.layout import awaited, awaits, layout_text, order_rows, read_band, read_layout_text
 from studio.plan.model import LayoutPlan, Plan, PlannedBand
@@ -96,7 +96,7 @@ class PlanDraft:
 
     def shown(self, place: Place) -> str:
         """The same as it is typed."""
-        field = _field(place)
+        field = place.field
         if field.kind == "layout":
             layout = self.layout()
             return layout_text(layout) if layout else show_field(field, self.value(place))
@@ -132,7 +132,7 @@ class PlanDraft:
         A blank text leaves the key out, a number alone takes the unit of what stood there. PlanError where the file
         is written in a way that cannot be edited.
         """
-        field = _field(place)
+        field = place.field
         self.notice = ""
         if self._typing is None or self._typing.place != place:
             self._stood = self.shown(place)
@@ -304,22 +304,11 @@ class PlanDraft:
     def _told(self, problem: PlanError, place: Place | None) -> str:
         """A refusal in the words of the field; where the field's own text cannot be read, as it is when it is typed."""
         value = self.value(place) if place is not None else None
-        if (
-            place is not None
-            and isinstance(value, str)
-            and (wrong := self._read(_field(place), value).trouble)
-        ):
+        if place is not None and isinstance(value, str) and (wrong := self._read(place.field, value).trouble):
             return wrong
         if place is not None and place.table == "layout" and (waiting := self.awaited()):
             return awaits(waiting[0], [name for name in self.colour_names() if name])
         return plan_sentence(problem, place)
-
-
-def _field(place: Place) -> Field:
-    field = field_of(place.table, place.key)
-    if field is None:
-        raise KeyError(place.told)
-    return field
 
 
 # Names that complete what is typed into a field: the shelf's own first, then the tables.

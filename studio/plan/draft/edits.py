@@ -10,7 +10,7 @@ import msgspec
 
 from studio.plan.draft.field_text import show_field
 from studio.plan.errors import KeyPath, PlanError, label_in_sentence, on_screen
-from studio.plan.fields import ACID_KEYS, field_of, section_of, sections
+from studio.plan.fields import ACID_KEYS, Field, field_of, section_of, sections
 from studio.plan.layout import BARE, order_rows, put_in, read_layout_text
 from studio.plan.materials import same_name
 from studio.plan.model import LayoutPlan
@@ -31,6 +31,14 @@ class Place(msgspec.Struct, frozen=True):
     row: int | None
     """Which of several tables of that name, from 0."""
     key: str
+
+    @property
+    def field(self) -> Field:
+        """Its row; KeyError where its table has none of that name."""
+        field = field_of(self.table, self.key)
+        if field is None:
+            raise KeyError(self.told)
+        return field
 
     @property
     def told(self) -> str:
@@ -261,17 +269,13 @@ def filled_in(
 
 def in_its_place(place: Place, typed: str, out: Mapping[str, object]) -> str:
     """What is used now instead of other values of the same table, by key; a base says those itself."""
+    fields = {key: Place(place.table, None, key).field for key in out}
     if (place.table, place.key) == ("fibre", "base"):
-        labels = [field.label for key in out if (field := field_of(place.table, key)) is not None]
+        labels = [field.label for field in fields.values()]
         comes = "comes" if len(labels) == 1 else "come"
         return f"Base {typed.strip()} is used now; {listed(labels)} {comes} from it."
-    told = [
-        f"{field.label} {show_field(field, value)}"
-        for key, value in out.items()
-        if (field := field_of(place.table, key)) is not None
-    ]
-    new = field_of(place.table, place.key)
-    now = label_in_sentence(new) if new is not None else place.key
+    told = [f"{field.label} {show_field(field, out[key])}" for key, field in fields.items()]
+    now = label_in_sentence(place.field)
     return f"{now} {typed.strip()} is used now; {listed(told)} {'is' if len(told) == 1 else 'are'} left out."
 
 
