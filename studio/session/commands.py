@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, Any, Literal, TypeAlias, TypeVar
 
 import msgspec
@@ -291,8 +291,8 @@ class CancelFollowUp(AboutATest, frozen=True):
 
 
 C = TypeVar("C")
-Rule: TypeAlias = "Callable[[State, C, Reading], list[Event]]"
-RULES: dict[type, Callable[[State, Any, Reading], list[Event]]] = {}
+Rule: TypeAlias = "Callable[[State, C, Reading], Iterable[Event]]"
+RULES: dict[type, Callable[[State, Any, Reading], Iterable[Event]]] = {}
 """What becomes of each command; each rule enters itself, and `decide` loads them all."""
 
 

@@ -9,7 +9,7 @@ and undo takes it back whole.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable
 from functools import cache
 from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Final, Generic, Literal, Protocol, TypeVar
 
@@ -199,7 +199,7 @@ def _places(kind: type[Event]) -> tuple[str, ...]:
     return tuple(where for where in ("closes", "", *_BEHIND) if not where or where in kind.__struct_fields__)
 
 
-def joined(events: Sequence[Event]) -> list[Event]:
+def joined(events: Iterable[Event]) -> list[Event]:
     """What comes of a command, with each event that may lie within another put into the one that leads it."""
     leading: list[Event] = []
     for event in events:

@@ -5,6 +5,7 @@ rinses, and the goods set again.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from typing import get_args
 
 from studio.craft.rinse import is_clear
@@ -191,7 +192,7 @@ NO_ACID = "Only a bath on the heat takes more acid, and only the acid its plan n
 
 
 @c.rule(c.LookAtBath)
-def look_at_bath(state: State, command: c.LookAtBath, now: Reading) -> list[Event]:
+def look_at_bath(state: State, command: c.LookAtBath, now: Reading) -> Iterator[Event]:
     """A look: clear closes the step; not clear starts the clock that holds on, and is kept."""
     step = open_step(state, command.step)
     text = command.text.strip()
@@ -199,16 +200,16 @@ def look_at_bath(state: State, command: c.LookAtBath, now: Reading) -> list[Even
         raise Refused("Grade what is on the spoon from 1, as dark as at first, to 5, clear.")
     grade = int(text)
     clear = grade >= (step.low or 0.0)
-    drafts: list[Event] = [heat.BathLooked(step.id, grade, clear, state.sets)]
-    more = next((t for t in state.worksheet.timers if t.id == step.stops), None)
+    yield heat.BathLooked(step.id, grade, clear, state.sets)
     if clear:
-        told = StepMeasured(step.id, float(grade), step.unit, text, False)
-        return [*drafts, told, *timers_of(state, step, now)]
+        yield StepMeasured(step.id, float(grade), step.unit, text, False)
+        yield from timers_of(state, step, now)
+        return
+    more = next((t for t in state.worksheet.timers if t.id == step.stops), None)
     running = state.timers.get(step.stops)
     idle = running is None or not running.running or ran_out(state, step.stops, now)
     if more is not None and idle:
-        drafts.append(start_draft(more, more.minutes, step.id))
-    return drafts
+        yield start_draft(more, more.minutes, step.id)
 
 
 @c.rule(c.DoseAcid)

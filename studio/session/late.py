@@ -8,6 +8,7 @@ that hangs on it is unsure of its time, and asks.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 
 import msgspec
 
@@ -138,7 +139,7 @@ def _after_steps(state: State, then: Happened, step_id: str) -> Happened:
     return then
 
 
-def _kept(state: State, told: list[Event], then: Happened, now: Reading) -> list[Event]:
+def _kept(state: State, told: Iterable[Event], then: Happened, now: Reading) -> list[Event]:
     """One event that tells when it happened; an alarm whose clock is not over after all ends with it."""
     (whole,) = joined(told)
     whole = msgspec.structs.replace(whole, happened=then)

@@ -37,7 +37,7 @@ def _in_words(rule: c.Rule[c.C]) -> c.Rule[c.C]:
     @wraps(rule)
     def refusing(state: State, command: c.C, now: Reading) -> list[Event]:
         try:
-            return rule(state, command, now)
+            return list(rule(state, command, now))
         except Refused:
             raise
         except ValueError as problem:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Iterator
 
 import msgspec
 
@@ -248,18 +249,17 @@ def never_left_out(step: Step) -> str:
 
 
 @c.rule(c.AcceptCaution)
-def accept_caution(state: State, command: c.AcceptCaution, now: Reading) -> list[Event]:
+def accept_caution(state: State, command: c.AcceptCaution, now: Reading) -> Iterator[Event]:
     """Accept one warning; the last one opens the gate."""
     caution = state.worksheet.caution(command.caution)
     if caution is None or caution.level != "warn":
         raise Refused("That warning is not part of this session.")
     if caution.id in state.accepted:
         raise Refused("That warning is already accepted.")
-    told: list[Event] = [steps.CautionAccepted(caution.id, reason(command.why))]
+    yield steps.CautionAccepted(caution.id, reason(command.why))
     gate = state.worksheet.step_for("accept cautions")
     if gate is not None and all(w.id == caution.id for w in open_warnings(state)):
-        told.append(steps.GatePassed(gate.id, 0))
-    return told
+        yield steps.GatePassed(gate.id, 0)
 
 
 def open_warnings(state: State) -> list[Caution]:
@@ -306,19 +306,16 @@ def correct(state: State, command: c.Correct, now: Reading) -> list[Event]:
     return [told]
 
 
-def timers_of(state: State, step: Step, now: Reading) -> list[Event]:
+def timers_of(state: State, step: Step, now: Reading) -> Iterator[Event]:
     """Timers that start and stop with a step, and the alarms that end with it."""
     ending = clocks_ended_by(state.worksheet, step)
     if packets_in(state):
         ending -= {t.id for t in state.timers.values() if goes_on_for_packets(t)}
-    drafts: list[Event] = [
-        stop_draft(record, now) for record in state.timers.values() if record.running and record.id in ending
-    ]
-    drafts.extend(end_alarms(state, ending, step.id, now))
-    drafts.extend(end_alarms(state, pot_timers_off(state, step), step.id, now, POT_LEVELS))
+    yield from (stop_draft(t, now) for t in state.timers.values() if t.running and t.id in ending)
+    yield from end_alarms(state, ending, step.id, now)
+    yield from end_alarms(state, pot_timers_off(state, step), step.id, now, POT_LEVELS)
     planned = {timer.id: timer.minutes for timer in sheet_now(state).timers}
     for timer in state.worksheet.timers:
         if step.starts and step.starts in (timer.id, timer.with_timer):
             minutes = watched_min(state, timer, planned.get(timer.id, timer.minutes), now)
-            drafts.append(start_draft(timer, minutes, step.id))
-    return drafts
+            yield start_draft(timer, minutes, step.id)

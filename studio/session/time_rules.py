@@ -5,7 +5,7 @@ own.
 from __future__ import annotations
 
 import math
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from typing import Any
 
 from studio.plan.shapes import Timer
@@ -31,21 +31,21 @@ PRE_ALERTS: tuple[tuple[float, AlarmLevel], ...] = ((60.0, "60 s"), (10.0, "10 s
 
 
 @c.rule(c.Tick)
-def tick(state: State, command: c.Tick, now: Reading) -> list[Event]:
+def tick(state: State, command: c.Tick, now: Reading) -> Iterator[Event]:
     """Alarms that have come due and clock jumps since the tick before."""
-    drafts = _jumps(command.previous, now) if command.previous else []
+    if command.previous:
+        yield from _jumps(command.previous, now)
     pot = steam.pot_alarm(state, now)
     ringing = {a.timer for a in state.alarms if a.standing}
     if pot is not None:
         timer, level = pot
         urgent: Urgency = "high" if level == "dry" else "medium"
-        drafts.append(_raised(timer, level, urgent, steam.pot_text(state, now, level), 0.0))
-        drafts.extend(end_alarms(state, {timer.id}, "dry pot", now, ("low",)) if level == "dry" else ())
+        yield _raised(timer, level, urgent, steam.pot_text(state, now, level), 0.0)
+        yield from end_alarms(state, {timer.id}, "dry pot", now, ("low",)) if level == "dry" else ()
         ringing.add(timer.id)
     for timer in state.timers.values():
         if timer.running and timer.id not in ringing and not main_is_over(state, timer, now):
-            drafts.extend(_alarms(state, timer, now))
-    return drafts
+            yield from _alarms(state, timer, now)
 
 
 def next_alarm_in_s(state: State, now: Reading) -> float:
@@ -68,18 +68,16 @@ def _levels(timer: TimerRecord) -> tuple[tuple[float, AlarmLevel], ...]:
     return tuple(level for level in levels if level[1] not in timer.raised)
 
 
-def _jumps(before: Reading, now: Reading) -> list[Event]:
+def _jumps(before: Reading, now: Reading) -> Iterator[Event]:
     if before.boot != now.boot:
-        return []
+        return
     wall = (now.wall_ns - before.wall_ns) / NS
     boot = (now.boot_ns - before.boot_ns) / NS
     mono = (now.mono_ns - before.mono_ns) / NS
-    drafts: list[Event] = []
     if boot - mono > JUMP_S:
-        drafts.append(clocks.ClockSuspended(round(boot - mono, 3)))
+        yield clocks.ClockSuspended(round(boot - mono, 3))
     if abs(wall - boot) > JUMP_S:
-        drafts.append(clocks.ClockStepped(round(wall - boot, 3)))
-    return drafts
+        yield clocks.ClockStepped(round(wall - boot, 3))
 
 
 def _alarms(state: State, timer: TimerRecord, now: Reading) -> list[Event]:
@@ -119,17 +117,16 @@ def _standing(state: State, n: int) -> AlarmRecord:
 
 
 @c.rule(c.Acknowledge)
-def acknowledge(state: State, command: c.Acknowledge, now: Reading) -> list[Event]:
+def acknowledge(state: State, command: c.Acknowledge, now: Reading) -> Iterator[Event]:
     """The dyer has heard it; a repeating timer starts its next round, which stands still while the steam is lost."""
     alarm = _standing(state, command.alarm)
     latency = elapsed_since(alarm.raised, now).seconds
-    drafts: list[Event] = [clocks.AlarmAcknowledged(alarm.n, round(latency, 3))]
+    yield clocks.AlarmAcknowledged(alarm.n, round(latency, 3))
     timer = state.timers.get(alarm.timer)
     if timer is not None and timer.repeats and timer.running:
-        drafts.append(next_round(state, timer, now))
+        yield next_round(state, timer, now)
     if timer is not None:
-        drafts.extend(_what_follows(state, timer, now))
-    return drafts
+        yield from _what_follows(state, timer, now)
 
 
 def end_alarms(
@@ -143,18 +140,17 @@ def end_alarms(
     ]
 
 
-def _what_follows(state: State, timer: TimerRecord, now: Reading) -> list[Event]:
+def _what_follows(state: State, timer: TimerRecord, now: Reading) -> Iterator[Event]:
     """The clock that follows by itself on one that has run out: a rest on a burst of the oven."""
     known = {t.id: t for t in state.worksheet.timers}
     own = known.get(timer.id)
     after = known.get(own.then) if own is not None and own.then else None
     if after is None or not timer.running or elapsed_s(timer, now)[0] < timer.minutes * 60:
-        return []
-    drafts = [stop_draft(timer, now)]
+        return
+    yield stop_draft(timer, now)
     following = state.timers.get(after.id)
     if following is None or not following.running:
-        drafts.append(start_draft(after, after.minutes, timer.by))
-    return drafts
+        yield start_draft(after, after.minutes, timer.by)
 
 
 def stop_draft(timer: TimerRecord, now: Reading) -> Event:
@@ -285,16 +281,15 @@ def packet_in(state: State, command: c.PacketIn, now: Reading) -> list[Event]:
 
 
 @c.rule(c.PacketOut)
-def packet_out(state: State, command: c.PacketOut, now: Reading) -> list[Event]:
+def packet_out(state: State, command: c.PacketOut, now: Reading) -> Iterator[Event]:
     """A packet came out: its clock stops where it is."""
     timer = state.timers.get(command.timer)
     if timer is None or not timer.running or timer.role != "packet":
         raise Refused("That packet is not in the steam.")
     sure_s(timer, now)
-    drafts = [stop_draft(timer, now)]
+    yield stop_draft(timer, now)
     if packets_in(state) == (timer,):
-        drafts.extend(_nothing_left_to_watch(state, now))
-    return drafts
+        yield from _nothing_left_to_watch(state, now)
 
 
 def _nothing_left_to_watch(state: State, now: Reading) -> list[Event]:
