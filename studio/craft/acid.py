@@ -12,6 +12,7 @@ from typing import Any
 
 from studio.craft.charge import (
     MOST_ACID_MOL_L,
+    NEAR,
     AcidDose,
     AtRest,
     Bath,
@@ -94,8 +95,7 @@ def _tap_carbonate(bath: Bath, tap_ph: float) -> float:
         return 0.0
 
     return at_rest(
-        bath,
-        lambda carbonate, ions: imbalance(bath._replace(carbonate_mol_l=carbonate), tap_ph, ions),
+        lambda carbonate, near: imbalance(bath._replace(carbonate_mol_l=carbonate), tap_ph, near),
         lambda found: (found.left, found.outside * found.charge),
         bath.base_mol_l,
         0.0,
@@ -246,7 +246,7 @@ def dose_for_ph(target_ph: float, acid: AcidDose, water: Water, **how: Any) -> f
     """
     within("pH wanted", target_ph, 1, 10)
     dose = dose_at_ph(bath_of(water, (), **how), target_ph, acid)
-    if dose >= MOST_ACID_MOL_L * (1.0 - 1e-9):
+    if dose > MOST_ACID_MOL_L - NEAR:
         raise ValueError(
             f"This acid does not bring the water to pH {target_ph:g} within {MOST_ACID_MOL_L:g} mol/L; "
             "name a higher pH or a stronger acid."

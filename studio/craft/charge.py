@@ -22,16 +22,14 @@ from studio.craft.ions import (
     water_ions,
 )
 from studio.craft.limits import within
-from studio.craft.solve import falling_root, fixed_point
+from studio.craft.solve import falling_root
 
 # The bath as one equation: positive and negative charges are equal.
 
 LOWEST_PH = -1.0
 HIGHEST_PH = 14.0
-SETTLED_MOL_L = 1e-9
-"""Ionic strength is settled when it moves by less; far below any figure shown."""
-SETTLED_SHARE = 1e-7
-"""Free calcium is, when it moves by less of itself."""
+SETTLED_SHARE = 1e-6
+"""Ionic strength and free calcium are settled when they move by less of themselves, far below any figure shown."""
 NEAR = 1e-8
 """A last Newton step, in units of pH or of mol/L: a smooth root is then within 1e-13."""
 MOST_ACID_MOL_L = 2.0
@@ -101,26 +99,29 @@ class Bath(NamedTuple):
 class Balance(NamedTuple):
     """What is found at a trial pH: charge left over, how fast it falls, the ionic strength, what the fibre holds.
 
-    `left`: mol/L, falling as the pH rises. `fall`: mol/L for a unit of pH, above 0. `ions`: mol/L.
+    `left`: mol/L, falling as the pH rises. `fall`: mol/L for a unit of pH, above 0.
     `positive`: mol/L of charge on one side of it, of which `hydrogen` goes with the pH.
     `held`: molecules of acid in the fibre, mol to a litre of the liquid, and `bound` the protons they bring.
     `outside`: share of the last acid left in the liquid. `charge`: mean charge of that acid.
+    `ions`: mol/L. `calcium`: mol/L of it that is free. `ratio`: as of `donnan_ratio`.
 
     **Source:** as `imbalance`.
     """
 
     left: float
     fall: float
-    ions: float
     positive: float
     hydrogen: float
     held: float
     bound: float
     outside: float
     charge: float
+    ions: float
+    calcium: float
+    ratio: float
 
 
-def imbalance(bath: Bath, ph: float, ionic_strength: float) -> Balance:
+def imbalance(bath: Bath, ph: float, near: Balance | None = None) -> Balance:
     """Charge left over at a trial pH; zero at the pH of the bath.
 
     left over = base + [H] - [OH] - sum(c n) - carbonate n_carbonate, c what the fibre leaves of each acid
@@ -128,43 +129,39 @@ def imbalance(bath: Bath, ph: float, ionic_strength: float) -> Balance:
     fall per unit of pH = ln 10 ([H] + [OH] + sum(c (q - n^2)) + carbonate + sites theta (1 - theta) / (2 - theta))
     I = half the sum of c z^2 over every ion
 
-    `ph`: trial pH. `ionic_strength`: mol/L, for the activity coefficients. Refuses nothing.
+    `ph`: trial pH. `near`: another trial, whose ions are gone on from; they settle here all the same. Refuses nothing.
 
-    >>> abs(imbalance(Bath(0.0, activity=False), 6.9975, 0.0).left) < 1e-12
+    >>> abs(imbalance(Bath(0.0, activity=False), 6.9975).left) < 1e-12
     True
 
     **Source:** electroneutrality; Stumm and Morgan, Aquatic Chemistry, 3rd ed. 1996, ch. 3 (from memory).
     Breaks where salts fall out, as calcium carbonate does from hard water that simmers without acid.
     """
-    log_g1 = monovalent_log_gamma(ionic_strength, bath.activity)
-    hydrogen, hydroxide = water_ions(ph, log_g1)
-    kinds = [_Kind(acid.mol_l, acid.pkas, acid.calcium, ph, log_g1) for acid in bath.acids]
     open_air = bath.carbonate_mol_l is None
-    carbonic = _Kind(bath.carbonate_mol_l or 0.0, CARBONIC_PKAS, CARBONIC_CALCIUM, ph, log_g1)
-    if open_air:
-        carbonic.mol_l = carbonic.outside = AIR_CO2_MOL_L / carbonic.shares[0]
-    dissolved = (carbonic, *kinds)  # the last is the one whose dose may be asked for
-    free, ratio = bath.calcium_mol_l, 20.0
+    ions, free, ratio = bath.base_mol_l, bath.calcium_mol_l, 20.0
+    if near is not None:
+        ions, free, ratio = near.ions, near.calcium, near.ratio
     for _ in range(100):
-        for kind in dissolved:
-            kind.meet(free, keeps_first=open_air and kind is carbonic)
+        log_g1 = monovalent_log_gamma(ions, bath.activity)
+        hydrogen, hydroxide = water_ions(ph, log_g1)
+        carbonic = _Kind(bath.carbonate_mol_l, CARBONIC_PKAS, CARBONIC_CALCIUM, ph, log_g1, free)
+        kinds = [_Kind(acid.mol_l, acid.pkas, acid.calcium, ph, log_g1, free) for acid in bath.acids]
         if bath.fibre is not None:
             ratio = donnan_ratio(hydrogen, bath.fibre, [(kind.mol_l, kind.shares) for kind in kinds], ratio)
             for kind in kinds:
                 kind.lose(WOOL_WATER_L_G * bath.fibre.g_l, ratio)
-        was, free = free, bath.calcium_mol_l / (1.0 + sum(kind.holds for kind in dissolved))
-        if abs(was - free) <= SETTLED_SHARE * bath.calcium_mol_l:
+        dissolved = (carbonic, *kinds)  # the last is the one whose dose may be asked for
+        was, free = free, bath.calcium_mol_l / (1.0 + sum(kind.outside * kind.holds for kind in dissolved))
+        before, ions = ions, bath.base_mol_l - 2.0 * bath.calcium_mol_l + 4.0 * free + hydrogen + hydroxide
+        ions = max(0.0, ions + sum(kind.outside * kind.ionic for kind in dissolved)) / 2.0
+        as_before = not bath.activity or abs(before - ions) <= SETTLED_SHARE * before
+        if as_before and abs(was - free) <= SETTLED_SHARE * was:
             break
     left, fall = bath.base_mol_l + hydrogen - hydroxide, hydrogen + hydroxide
-    ions = bath.base_mol_l - 2.0 * bath.calcium_mol_l + 4.0 * free + hydrogen + hydroxide
-    held = bound = 0.0
     for kind in dissolved:
-        lost, squared, ionic = kind.charges()
-        left -= kind.outside * lost
-        fall += kind.outside * (squared - (0.0 if open_air and kind is carbonic else lost**2))
-        ions += kind.outside * ionic
-        held += kind.held
-        bound += kind.bound
+        left -= kind.outside * kind.lost
+        fall += kind.outside * (kind.squared - (0.0 if open_air and kind is carbonic else kind.lost**2))
+    bound = sum(kind.bound for kind in kinds)
     if bath.fibre is not None and bound > 0.0:
         sites = bath.fibre.free_mol_l
         theta = min(bound / sites, 1.0)
@@ -172,35 +169,51 @@ def imbalance(bath: Bath, ph: float, ionic_strength: float) -> Balance:
     return Balance(
         left=left,
         fall=math.log(10.0) * fall,
-        ions=max(0.0, ions / 2.0),
         positive=bath.base_mol_l + hydrogen,
         hydrogen=hydrogen,
-        held=held,
+        held=sum(kind.held for kind in kinds),
         bound=bound,
         outside=kind.outside / kind.mol_l if kind.mol_l else 1.0,
-        charge=lost,
+        charge=kind.lost,
+        ions=ions,
+        calcium=free,
+        ratio=ratio,
     )
 
 
 class _Kind:
-    """One acid at a trial pH: how its molecules are shared out, with calcium and between liquid and fibre."""
+    """One acid at a trial pH: how its molecules are shared out, with calcium and between liquid and fibre.
+
+    `shares`: by charge, of those that calcium does not hold. `lost`, `squared`: mean charge of a molecule, and of its
+    square, those that calcium holds counted in; `ionic`: of the square as ions are then left. `holds`: calcium, for
+    each mol/L of the free. An acid that the air keeps (None mol/L) has what calcium holds on top.
+    """
 
     def __init__(
-        self, mol_l: float, pkas: Sequence[float], calcium: Sequence[float], ph: float, log_g1: float
+        self,
+        mol_l: float | None,
+        pkas: Sequence[float],
+        grip: Sequence[float],
+        ph: float,
+        log_g1: float,
+        calcium: float,
     ) -> None:
-        self.mol_l = self.outside = mol_l
-        self.shares: Sequence[float] = shares(ph, pkas, log_g1)
-        # An ion of two charges and one of -j: log g 4 + j^2 - (2 - j)^2 = 4 j.
-        grips = [10.0 ** (k + 4 * j * log_g1) for j, k in enumerate(calcium, 1)]
-        self._free, self._grips = self.shares, [0.0, *grips, *[0.0] * (len(pkas) - len(grips))]
-        self._grasp: float = sum(part * grip for part, grip in zip(self._free, self._grips, strict=True))
-        self._calcium, self._whole = 0.0, 1.0
+        parts = shares(ph, pkas, log_g1)
+        grasp = lost = squared = ionic = 0.0
+        for j, part in enumerate(parts):
+            # An ion of two charges and one of -j: log g 4 + j^2 - (2 - j)^2 = 4 j.
+            grasped = part * 10.0 ** (grip[j - 1] + 4 * j * log_g1) if 0 < j <= len(grip) else 0.0
+            more = grasped * calcium
+            grasp += grasped
+            lost += j * (part + more)
+            squared += j * j * (part + more)
+            ionic += j * j * part + (2 - j) ** 2 * more
+        self.mol_l = self.outside = AIR_CO2_MOL_L / parts[0] if mol_l is None else mol_l
+        whole = 1.0 if mol_l is None else 1.0 + grasp * calcium
+        self.shares = [part / whole for part in parts]
+        self.holds, self.lost = grasp / whole, lost / whole
+        self.squared, self.ionic = squared / whole, ionic / whole
         self.held = self.bound = 0.0
-
-    def meet(self, calcium: float, *, keeps_first: bool) -> None:
-        """Share out with so much free calcium; an acid that the air keeps has all that comes of it on top."""
-        self._calcium, self._whole = calcium, 1.0 if keeps_first else 1.0 + self._grasp * calcium
-        self.shares = [part / self._whole for part in self._free]
 
     def lose(self, water: float, ratio: float) -> None:
         """To a fibre that holds so much water for a litre of liquid, see `donnan_ratio`."""
@@ -208,21 +221,6 @@ class _Kind:
         self.outside = self.mol_l / (1.0 + sum(inside))
         self.held = self.mol_l - self.outside
         self.bound = self.outside * sum(z * part for z, part in enumerate(inside))
-
-    @property
-    def holds(self) -> float:
-        """Calcium that it holds, for each mol/L of the free."""
-        return self.outside * self._grasp / self._whole
-
-    def charges(self) -> tuple[float, float, float]:
-        """Of a molecule, those that calcium holds too: the mean, that of the squares, and of ions as they are left."""
-        lost = squared = ionic = 0.0
-        for j, (part, grip) in enumerate(zip(self.shares, self._grips, strict=True)):
-            more = part * grip * self._calcium
-            lost += j * (part + more)
-            squared += j * j * (part + more)
-            ionic += j * j * part + (2 - j) ** 2 * more
-        return lost, squared, ionic
 
 
 class AtRest(NamedTuple):
@@ -243,7 +241,7 @@ class AtRest(NamedTuple):
 def balanced(bath: Bath) -> AtRest:
     """The bath at the pH at which its charges balance.
 
-    Newton steps kept inside a shrinking bracket for the pH, fixed point outside for the ionic strength
+    Newton steps kept inside a shrinking bracket for the pH; at each, ionic strength and calcium by fixed point
 
     Returns the pH to about 1e-8. Refuses nothing. Kept, as a session works the same baths out at every step, and a
     home page those of all its plans.
@@ -264,13 +262,13 @@ def balanced(bath: Bath) -> AtRest:
         fall = gone / found.positive + (found.fall - gone) / negative
         return math.log(found.positive / negative), fall
 
-    ph, found = at_rest(bath, lambda ph, ions: imbalance(bath, ph, ions), apart, 6.0, LOWEST_PH, HIGHEST_PH)
+    ph, found = at_rest(lambda ph, near: imbalance(bath, ph, near), apart, 6.0, LOWEST_PH, HIGHEST_PH)
     return AtRest(ph, found.held, found.bound)
 
 
 @lru_cache(maxsize=1024)
 def dose_at_ph(bath: Bath, ph: float, acid: AcidDose) -> float:
-    """Acid that makes the charges balance at a pH, by Newton steps in the dose; the ionic strength by fixed point.
+    """Acid that makes the charges balance at a pH, by Newton steps in the dose.
 
     `ph`: the pH wanted. `acid`: the one to be added, whatever its mol/L.
     Returns mol/L, in all that is in the bath and its fibre; 0 where none is needed, 2 where that is not enough.
@@ -281,8 +279,7 @@ def dose_at_ph(bath: Bath, ph: float, acid: AcidDose) -> float:
     **Source:** as `imbalance`. Breaks as `balanced` does.
     """
     return at_rest(
-        bath,
-        lambda dose, ions: imbalance(_with(bath, acid, dose), ph, ions),
+        lambda dose, near: imbalance(_with(bath, acid, dose), ph, near),
         lambda found: (found.left, found.outside * found.charge),
         0.0,
         0.0,
@@ -295,36 +292,30 @@ def _with(bath: Bath, acid: AcidDose, mol_l: float) -> Bath:
 
 
 def at_rest(
-    bath: Bath,
-    trial: Callable[[float, float], Balance],
+    trial: Callable[[float, Balance | None], Balance],
     falling: Callable[[Balance], tuple[float, float]],
     guess: float,
     low: float,
     high: float,
 ) -> tuple[float, Balance]:
-    """What is sought in a bath, at the ionic strength it makes, and the balance there.
+    """What is sought in a bath, and the balance there.
 
-    `trial`: the balance with so much of it, at an ionic strength. `falling`: what is to be 0 of it, and its fall.
-    `guess`, `low`, `high`: as of `falling_root`. An ideal bath is worked out once.
+    `trial`: the balance with so much of it, from the trial before. `falling`: what is to be 0 of it, and its fall.
+    `guess`, `low`, `high`: as of `falling_root`.
 
     >>> pure = Bath(0.0, activity=False)
-    >>> at_rest(pure, lambda ph, ions: imbalance(pure, ph, ions), lambda found: found[:2], 6.0, 0.0, 14.0)[0]
+    >>> at_rest(lambda ph, near: imbalance(pure, ph, near), lambda found: found[:2], 6.0, 0.0, 14.0)[0]
     6.9975
 
-    **Source:** fixed point iteration round Newton steps.
+    **Source:** as `falling_root`.
     """
-    at = guess
-    found: Balance
+    found: Balance | None = None
 
-    def work(ionic_strength: float) -> tuple[tuple[float, Balance], float]:
-        nonlocal at
+    def left(tried: float) -> tuple[float, float]:
+        nonlocal found
+        found = trial(tried, found)
+        return falling(found)
 
-        def left(tried: float) -> tuple[float, float]:
-            nonlocal found
-            found = trial(tried, ionic_strength)
-            return falling(found)
-
-        at = falling_root(left, at, low, high, NEAR)
-        return (at, found), found.ions
-
-    return fixed_point(work, bath.base_mol_l, SETTLED_MOL_L if bath.activity else math.inf)
+    root = falling_root(left, guess, low, high, NEAR)
+    assert found is not None
+    return root, found

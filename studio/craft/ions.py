@@ -188,4 +188,4 @@ def donnan_ratio(
             fall += total * (squared / whole - (charge / whole) ** 2)
         return excess, fall
 
-    return math.exp(falling_root(left, math.log(guess), -12.0, 25.0, near=1e-9))
+    return math.exp(falling_root(left, math.log(guess), -12.0, 25.0, near=1e-6))
