@@ -15,7 +15,7 @@ ELLIPSIS = "…"
 MOST_MARKS = 4
 """Combining marks in a row that are kept; written languages need at most three (house rule)."""
 
-_STEERING = re.compile(
+_STEERING = (
     "[\x00-\x1f\x7f-\x9f"  # C0, DEL, C1
     "\u061c\u200b\u200e\u200f\u202a-\u202e\u2060-\u206f"  # direction marks and invisible operators
     "\u2028\u2029\ufeff\ufff9-\ufffb"  # separators some programs break lines at, BOM, annotations
@@ -50,9 +50,9 @@ def clean(text: str, *, limit: int = 200, multiline: bool = False) -> str:
     shown = text[:reach]
     if multiline:
         lines = shown.replace("\r\n", "\n").replace("\t", "    ").split("\n")
-        shown = "\n".join(_STEERING.sub(_escape, line) for line in lines)
+        shown = "\n".join(map(_unsteered, lines))
     else:
-        shown = _STEERING.sub(_escape, shown)
+        shown = _unsteered(shown)
     if not shown.isascii():
         shown = _few_marks(shown)
     return _cut(shown, limit, cut_before=len(text) > reach)
@@ -84,6 +84,11 @@ def osc_text(text: str) -> str:
     '4,1,50 \\x1b\\ DUE'
     """
     return clean(text.replace(";", ","), limit=120)
+
+
+def _unsteered(line: str) -> str:
+    """What steers is none of it printable, and most lines hold nothing of the kind."""
+    return line if line.isprintable() else re.sub(_STEERING, _escape, line)
 
 
 def _escape(match: re.Match[str]) -> str:

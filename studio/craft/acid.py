@@ -5,7 +5,6 @@ for a wanted pH.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 from typing import Any
@@ -27,7 +26,6 @@ from studio.craft.limits import above, liquid_volume, within
 # Tap water and acids as the dyer knows them, turned into the bath the charge balance works on.
 
 
-@dataclass(frozen=True)
 class Water:
     """Tap water as the dyer knows it.
 
@@ -42,14 +40,10 @@ class Water:
     **Source:** charge balance of a carbonate water; the ranges are house rules.
     """
 
-    alkalinity_meq_l: float
-    ph: float = 7.5
-    calcium_share: float = 1.0
-
-    def __post_init__(self) -> None:
-        within("alkalinity of the water", self.alkalinity_meq_l, 0, 20, "meq/L")
-        within("share of calcium", self.calcium_share, 0, 1)
-        within("pH of the water", self.ph, 5, 10)
+    def __init__(self, alkalinity_meq_l: float, ph: float = 7.5, calcium_share: float = 1.0) -> None:
+        self.alkalinity_meq_l = within("alkalinity of the water", alkalinity_meq_l, 0, 20, "meq/L")
+        self.calcium_share = within("share of calcium", calcium_share, 0, 1)
+        self.ph = within("pH of the water", ph, 5, 10)
 
 
 def bath_of(

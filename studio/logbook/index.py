@@ -12,13 +12,14 @@ from typing import TYPE_CHECKING, TypeVar
 import msgspec
 
 from studio import __version__
-from studio.logbook.entry import LogbookEntry, LogbookRow, Wanted, entry_of, phrase, phrases
 from studio.plan.habits import KIND_OF
 from studio.store.disk import StoreError
 from studio.store.folder import Stamp, StudioFolder, studio_mark
 
 if TYPE_CHECKING:
     from sqlite3 import Connection
+
+    from studio.logbook.entry import LogbookEntry, LogbookRow, Wanted
 
 
 # The database behind the logbook: a file in the user's cache folder, or memory where that cannot be had.
@@ -173,7 +174,7 @@ def _lay_out(connection: Connection) -> None:
 AT_ONCE = 64
 """Files that are read before they are written down together. House rule."""
 
-Told = tuple[list[LogbookRow], int]
+Told = tuple[list["LogbookRow"], int]
 Answer = TypeVar("Answer")
 Measurements = dict[str, list[tuple[str, float]]]
 """By habit: name of the session and what was measured in it, newest session first."""
@@ -252,6 +253,8 @@ class Index:
         waiting = sorted((key for key, stamp in found.items() if known.get(key) != stamp), reverse=True)
         done = 0
         for start in range(0, len(waiting), AT_ONCE):
+            from studio.logbook.entry import entry_of  # Of no use to a bench that finds all of them known.
+
             batch: list[tuple[LogbookEntry, Stamp]] = []
             for key in waiting[start : start + AT_ONCE]:
                 if stop():
@@ -284,6 +287,9 @@ class Index:
     def _search(self, wanted: Wanted, limit: int | None) -> Told:
         if wanted.hopeless:
             return [], 0
+        from studio.logbook.entry import LogbookRow
+
+        decoder = msgspec.json.Decoder(LogbookRow)
         where, values = _condition(wanted)
         with self.database.reading() as connection:
             if limit is None:
@@ -300,7 +306,7 @@ class Index:
                 rows = (connection.execute(one, number).fetchone() for number in found[: max(0, limit)])
                 told = [row for row in rows if row]  # another window may have forgotten one meanwhile
         try:
-            return [_ROWS.decode(row) for (row,) in told], total
+            return [decoder.decode(row) for (row,) in told], total
         except (msgspec.DecodeError, TypeError, ValueError) as problem:
             raise IndexBroken("The logbook's index holds rows that are none.") from problem
 
@@ -311,7 +317,6 @@ _NEWEST = (
     f"SELECT session, value FROM observed WHERE habit = ? AND session NOT IN ({_OLDER}) "
     "ORDER BY session DESC, place LIMIT ?"
 )
-_ROWS = msgspec.json.Decoder(LogbookRow)
 
 
 def _known(connection: Connection) -> dict[str, Stamp]:
@@ -321,6 +326,8 @@ def _known(connection: Connection) -> dict[str, Stamp]:
 
 def _put(connection: Connection, entry: LogbookEntry, stamp: Stamp) -> None:
     """One session in place of what was known of it."""
+    from studio.logbook.entry import phrase, phrases
+
     row = entry.row
     _forget(connection, row.key)
     size, mtime_ns = stamp if entry.lasting else (-1, -1)
@@ -359,6 +366,8 @@ def _forget(connection: Connection, key: str) -> None:
 
 def _condition(wanted: Wanted) -> tuple[str, tuple[str | int, ...]]:
     """The search as SQL. What a person typed stands in no statement: words are quoted, the rest is bound."""
+    from studio.logbook.entry import phrase
+
     asked: Mapping[str, str | int | None] = {
         # Words hold letters and digits alone (words_of), so no quote can end the quoting.
         "id IN (SELECT rowid FROM wordlist WHERE wordlist MATCH ?)": " ".join(

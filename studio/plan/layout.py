@@ -261,12 +261,10 @@ BARE = "bare"
 _SIZE = r"(?:(?P<share>[0-9]+(?:[.,][0-9]+)?)\s*(?:%|per cent)|(?P<rows>[0-9]+)(?:\s*rows?)?)"
 _END = r"\s*(?:[,;]|$)"
 _QUOTED = r"\"(?P<quoted>(?:[^\"]|\"\")*)\""
-_BAND = re.compile(rf"\s*(?:{_QUOTED}|(?P<name>[^,;\"][^,;]*?))\s+{_SIZE}{_END}")
-_SIZE_FIRST = re.compile(rf"\s*{_SIZE}\s+(?:{_QUOTED}|(?P<name>[^,;\"]*[^,;\"\s])){_END}")
-_FILL = re.compile(rf"\s*(?:repeat(?:ed)?(?:\s+to\s+(?:fill|the\s+end))?|to\s+fill){_END}", re.IGNORECASE)
-_TIMES = re.compile(
-    rf"\s*(?:repeat\s+(?P<n>[0-9]+)(?:\s*times)?|(?P<m>[0-9]+)\s*times|(?P<once>once)){_END}", re.IGNORECASE
-)
+_BAND = rf"\s*(?:{_QUOTED}|(?P<name>[^,;\"][^,;]*?))\s+{_SIZE}{_END}"
+_SIZE_FIRST = rf"\s*{_SIZE}\s+(?:{_QUOTED}|(?P<name>[^,;\"]*[^,;\"\s])){_END}"
+_FILL = rf"(?i)\s*(?:repeat(?:ed)?(?:\s+to\s+(?:fill|the\s+end))?|to\s+fill){_END}"
+_TIMES = rf"(?i)\s*(?:repeat\s+(?P<n>[0-9]+)(?:\s*times)?|(?P<m>[0-9]+)\s*times|(?P<once>once)){_END}"
 
 
 def layout_text(layout: LayoutPlan) -> str:
@@ -308,17 +306,17 @@ def read_layout_text(text: str, names: Sequence[str]) -> LayoutPlan:
     times: int | None = 1
     at, end = 0, len(text.rstrip(" ,;"))
     while at < end:
-        if found := _FILL.match(text, at):
+        if found := re.compile(_FILL).match(text, at):
             times = None
-        elif found := _TIMES.match(text, at):
+        elif found := re.compile(_TIMES).match(text, at):
             times = _times(found)
-        elif found := _BAND.match(text, at) or _SIZE_FIRST.match(text, at):
+        elif found := re.compile(_BAND).match(text, at) or re.compile(_SIZE_FIRST).match(text, at):
             order.append(_band_of(found, names))
         else:
             rest = re.split("[,;]", text[at:])[0].strip()
             raise PlanError(f"{quoted(rest)} is no band yet: a colour and its rows, {EXAMPLE}.")
         at = found.end()
-        if found.re in (_FILL, _TIMES) and at < end:
+        if found.re.pattern in (_FILL, _TIMES) and at < end:
             raise PlanError(f"How often it is laid comes last; write {EXAMPLE}.")
     if not order:
         raise PlanError(f"No band is written here; write for example {EXAMPLE}.")

@@ -9,21 +9,17 @@ from studio.plan.errors import PlanError, quoted
 
 Shares = tuple[tuple[str, float], ...]
 
-_ITEM = re.compile(
+_ITEM = (
     r"\s*(?:\"(?P<quoted>(?:[^\"]|\"\")*)\"|(?P<name>[^,;\"][^,;]*?))"
     r"\s+(?P<share>[0-9]+(?:[.,][0-9]+)?)\s*(?:%|per cent)?\s*(?:[,;]|$)"
 )
-_FIRST = re.compile(
-    r"\s*(?P<share>[0-9]+(?:[.,][0-9]+)?)\s*(?:%|per cent)?\s+(?P<name>[^,;\"]*[^,;\"\s])\s*(?:[,;]|$)"
-)
+_FIRST = r"\s*(?P<share>[0-9]+(?:[.,][0-9]+)?)\s*(?:%|per cent)?\s+(?P<name>[^,;\"]*[^,;\"\s])\s*(?:[,;]|$)"
 
 _TWO = r"\s[0-9]+(?:[.,][0-9]+)?\s*(?:%|per cent)?\s"
 """A name with a share inside it: two of them, where the shares told are not the whole."""
 LEAST_WHOLE = 99.5
 """Per cent. House rule: shares that were rounded are the whole."""
-_HAS_SHARE = re.compile(
-    r"^[0-9]+(?:[.,][0-9]+)?\s*(?:%|per cent)?\s+|\s+[0-9]+(?:[.,][0-9]+)?\s*(?:%|per cent)?$"
-)
+_HAS_SHARE = r"^[0-9]+(?:[.,][0-9]+)?\s*(?:%|per cent)?\s+|\s+[0-9]+(?:[.,][0-9]+)?\s*(?:%|per cent)?$"
 
 
 def shares_text(shares: Iterable[tuple[str, float]]) -> str:
@@ -48,7 +44,7 @@ def read_shares(text: str, example: str, known: Callable[[str], object] = lambda
     found: list[tuple[str, float]] = []
     at = 0
     while at < len(text.rstrip(" ,;")):
-        item = _ITEM.match(text, at) or _FIRST.match(text, at)
+        item = re.compile(_ITEM).match(text, at) or re.compile(_FIRST).match(text, at)
         if item is None:
             rest = text[at:].split(",")[0].strip()
             raise PlanError(f"{quoted(rest)} has no share beside it; write for example {example}.")
@@ -77,8 +73,8 @@ def _joined(text: str, known: Callable[[str], object]) -> str:
     while at < len(parts) - 1:
         first, second = parts[at].strip(), parts[at + 1].strip()
         both = f"{first} {second}"
-        apart = _HAS_SHARE.search(first) and _HAS_SHARE.search(second)
-        if first and second and not apart and known(_HAS_SHARE.sub("", both).strip()):
+        apart = re.search(_HAS_SHARE, first) and re.search(_HAS_SHARE, second)
+        if first and second and not apart and known(re.sub(_HAS_SHARE, "", both).strip()):
             parts[at : at + 2] = [both]
         else:
             at += 1

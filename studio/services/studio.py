@@ -140,6 +140,7 @@ class Services(PlanServices):
         self.folder.check_writable()
         data, title = data_of(opened), worked.worksheet.title
         journal = Journal.create(self.folder.sessions, title, data, clock.now(), utc_offset_min=offset)
+        journal.records[0].known(opened)
         return self._hold(journal, clock)
 
     def _hold(self, journal: Journal, clock: Clock) -> Running:

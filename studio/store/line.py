@@ -65,6 +65,10 @@ class Record(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
         """Have `told` made; Misfit where the data are not of the shape of their kind, see `fitted`."""
         vars(self)["told"] = fitted(self.kind, self.data, newer=newer)
 
+    def known(self, event: Event) -> None:
+        """Have `told` the event that the data were made of: to read a whole plan out of them takes as long as a key."""
+        vars(self)["told"] = event
+
     @cached_property
     def told(self) -> Event:
         """What the data tell, of a line that fits, in whatever format."""

@@ -15,7 +15,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from studio.cli import main
-from studio.logbook import index
+from studio.logbook import entry as entries
 from studio.logbook.entry import LogbookEntry, entry_of
 from studio.screens.draw.digits import big
 
@@ -58,7 +58,7 @@ def _kept_entry(path: Path) -> LogbookEntry:
 @pytest.fixture(autouse=True)
 def entries_kept(monkeypatch: pytest.MonkeyPatch) -> None:
     """Each studio's index is made anew; what the same session comes to in it is worked out once a run."""
-    monkeypatch.setattr(index, "entry_of", _kept_entry)
+    monkeypatch.setattr(entries, "entry_of", _kept_entry)
 
 
 @pytest.fixture

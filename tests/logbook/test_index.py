@@ -16,6 +16,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from studio.logbook import entry
 from studio.logbook import index as index_file
 from studio.logbook import index as index_module
 from studio.logbook.entry import Wanted
@@ -174,8 +175,8 @@ def test_a_session_without_its_end_is_unfinished(studio: StudioFolder, index: In
 
 def test_only_what_differs_is_read(studio: StudioFolder, index: Index, monkeypatch) -> None:
     read: list[str] = []
-    real = index_module.entry_of
-    monkeypatch.setattr(index_module, "entry_of", lambda path: read.append(path.name) or real(path))
+    real = entry.entry_of
+    monkeypatch.setattr(entry, "entry_of", lambda path: read.append(path.name) or real(path))
     assert index.refresh().read == 0 and read == []
     os.utime(studio.sessions / KELP, ns=(1, 1_790_000_000_000_000_001))
     (studio.sessions / LANTERN).unlink()

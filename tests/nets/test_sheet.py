@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 import random
 from collections.abc import Iterator
@@ -11,11 +12,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from studio.plan.reading import read_plan
-from studio.plan.settled import Settled, Sharing, settle
+from studio.plan.settled import Settled, Sharing, self_contained, settle
 from studio.plan.shapes import Step, Worksheet
 from studio.plan.sheet import laid_out, work_sheet
 from studio.plan.shelf import EMPTY_SHELF, Shelf, StudioFacts
 from studio.plan.steps.lay import paint_path
+from studio.session.events import FORMAT, data_of
+from studio.session.folding import fitted
+from studio.session.kinds.course import Opened
 from tests.conftest import examples
 
 Values = dict[str, float]
@@ -47,6 +51,22 @@ def test_every_path_is_a_figure_and_asks_for_its_value(settled: Settled) -> None
         assert step.unit in (figure.unit, "drops"), step.id
         assert step.expected == pytest.approx(figure.value, abs=0.006 if step.quantity == "ph" else 1e-9)
         assert all(sheet.figure(i) is not None for i in step.fixes), step.id
+
+
+def test_an_opening_is_read_back_as_it_was_made(settled: Settled) -> None:
+    """So that a session which begins need not read its own first line."""
+    made = Opened(
+        format=FORMAT,
+        title="",
+        plan="",
+        worksheet=work_sheet(settled),
+        program="",
+        pid=1,
+        host="",
+        utc_offset_min=0,
+        choices=self_contained(settled),
+    )
+    assert fitted(made.kind, json.loads(json.dumps(data_of(made)))) == made
 
 
 def test_answering_what_is_asked_moves_no_figure(settled: Settled) -> None:
