@@ -83,7 +83,7 @@ def close(state: State, command: c.Close, now: Reading) -> list[Event]:
     """Close a `do`, `check` or `wait`."""
     step = open_step(state, command.step)
     if step.kind == "measure":
-        raise Refused("This step asks for a value: type it.")
+        return measure(state, c.Measure(step.id, ""), now)  # Refused, with an example of what to type.
     if step.kind == "gate":
         raise Refused("This is a gate: type the digit it shows.")
     if step.kind == "wait" and not ran_out(state, step.timer, now) and ended_by(state, step) is None:
@@ -148,12 +148,12 @@ def measure(state: State, command: c.Measure, now: Reading) -> list[Event]:
 
 def read_value(step: Step, text: str) -> float:
     """The value in the unit of the step; a bare number is taken in that unit."""
-    graded = step.quantity in ("rating", "look")
-    near = "" if graded or step.expected is None else told_of(step, step.expected)
-    value = value_of(text, "count" if graded else step.quantity, asked_in(step), near)
-    if graded and value not in (1, 2, 3, 4, 5):
-        raise Refused("A rating is a whole number from 1 to 5.")
-    return value
+    if step.quantity in ("rating", "look"):
+        if text.strip() not in ("1", "2", "3", "4", "5"):
+            raise Refused("A rating is a whole number from 1 to 5.")
+        return float(text)
+    near = "" if step.expected is None else told_of(step, step.expected)
+    return value_of(text, step.quantity, asked_in(step), near)
 
 
 def _odd_value(state: State, step: Step, typed: str, value: float, odd: str) -> str:
