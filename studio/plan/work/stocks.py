@@ -347,7 +347,7 @@ def _strength(jar: Sharing, dye: Figure, volume: Figure, made: float) -> Figure:
 def _weighing(settled: Settled, jar: Sharing, dye: Figure) -> Figure:
     step, grams = settled.scale_g.value, dye.value
     doubt = shade.weighing_doubt(step)
-    percent = float(f"{doubt.most_of_20_g / grams * 100.0:.2g}")  # no finer: JCGM 100:2008, 7.2.6
+    percent = doubt.most_of_20_g / grams * 100.0
     return fig(
         f"stock.{jar[0][1].slug}.weighing",
         percent,
