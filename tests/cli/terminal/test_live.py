@@ -171,7 +171,7 @@ def paints(h: Hand) -> None:
     assert h.drawn(h.screen.text, "13.7", "mL")
     h.say("\r", "in mL", "13.7", "► All bands painted")
     # 13.7 mL hold 0.26 g; 10.91 of them go on: 0.2070 g on 27.27 g, 0.759 %.
-    h.sees("depth of rust 1 %", "deep water will come to 0.76 %, planned 0.8 %")
+    h.sees("depth of rust 1 %", "deep water will come to 0.759 %, planned 0.8 %")
     h.key("p")
     h.sees("0 of 11 bands")
     h.tick("1 of 11 bands")
