@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 import msgspec
 
@@ -79,7 +79,7 @@ def open_step(state: State, step_id: str) -> Step:
 
 
 @c.rule(c.Close)
-def close(state: State, command: c.Close, now: Reading) -> list[Event]:
+def close(state: State, command: c.Close, now: Reading) -> Iterable[Event]:
     """Close a `do`, `check` or `wait`."""
     step = open_step(state, command.step)
     if step.kind == "measure":
