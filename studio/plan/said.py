@@ -9,9 +9,9 @@ from typing import Any, Generic, TypeVar
 
 import msgspec
 
-from studio.plan.shapes import brief, listed
+from studio.plan.shapes import Caution, Step, Timer, brief, listed
 
-Row = TypeVar("Row", bound=msgspec.Struct)
+Row = TypeVar("Row", bound=Step | Timer | Caution)
 
 
 class Sayings(Generic[Row]):
@@ -22,10 +22,15 @@ class Sayings(Generic[Row]):
 
     @cached_property
     def _rows(self) -> dict[str, tuple[Row, tuple[str, ...]]]:
-        """Each row, and which of its parts have facts in them."""
+        """Each row, and which of its parts have facts in them. One that writes no id is called by its name: what
+        stands there behind a space tells it from others of that id."""
+        rows = {
+            name: row if row.id else msgspec.structs.replace(row, id=name.partition(" ")[0])
+            for name, row in self._read().items()
+        }
         return {
             name: (row, tuple(part for part in row.__struct_fields__ if "{" in str(getattr(row, part))))
-            for name, row in self._read().items()
+            for name, row in rows.items()
         }
 
     def __call__(self, row: str, /, **said: Any) -> Row:

@@ -126,7 +126,8 @@ Added = Literal["acid", "thickener"]
 class Caution(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Something the dyer should know before it matters."""
 
-    id: str
+    id: str = ""
+    """Its row's, with what it is about."""
     level: Level
     text: str
     source: str
@@ -144,7 +145,7 @@ class Step(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """One line of the procedure."""
 
     id: str = ""
-    """Made of stage, role, subject and set where the procedure is laid."""
+    """Its row's, in the stage and the set it is laid in."""
     role: Role
     of: str = ""
     """Slug of the colour or stock it is about, the number of a part or a burst, or what is rated."""
@@ -195,10 +196,8 @@ class Timer(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A clock the procedure needs."""
 
     id: str = ""
-    """Made of role, subject and set where the procedure is laid."""
+    """Its row's, in the set it is laid in."""
     role: ClockRole
-    of: str = ""
-    """Which of its kind: a part of the dye, a burst."""
     set_number: int = 1
     label: str
     minutes: float

@@ -17,7 +17,7 @@ from studio.plan.model import Plan
 from studio.plan.settled import Settled, measure, settle
 from studio.plan.shapes import STAGE_ORDER, Caution, Figure, Stage, Step, Worksheet
 from studio.plan.shelf import Shelf
-from studio.plan.steps.lay import figure_id, laid_again, laid_clocks, laid_stage
+from studio.plan.steps.lay import in_set, laid_again, laid_stage
 from studio.plan.steps.stages import (
     cool_stage,
     cool_timer,
@@ -63,7 +63,7 @@ def laid_out(
 def _with_set(sheet: Worksheet, choices: Settled, measured: Mapping[str, float], number: int) -> Worksheet:
     """The sheet with the stages of a later set, whose own amounts stand in paths of their own."""
     first = {path for stage in sheet.again for step in stage.steps for path in (step.sets, *step.fixes)}
-    mine = {path: measured[own] for path in first if (own := figure_id(path, number)) in measured}
+    mine = {path: measured[own] for path in first if (own := in_set(path, number)) in measured}
     others = {path: value for path, value in measured.items() if path not in first}
     anew = work_sheet(choices, {**others, **mine})
     stages, clocks = laid_again(anew.again, anew.timers, number)
@@ -79,7 +79,7 @@ def _with_set(sheet: Worksheet, choices: Settled, measured: Mapping[str, float],
 
 def _of_set(figure: Figure, number: int) -> Figure:
     return msgspec.structs.replace(
-        figure, id=figure_id(figure.id, number), label=f"{figure.label}, set {number}"
+        figure, id=in_set(figure.id, number), label=f"{figure.label}, set {number}"
     )
 
 
@@ -125,7 +125,7 @@ def lay_sheet(worked: Worked, cautions: tuple[Caution, ...]) -> Worksheet:
         figures=figures,
         cautions=cautions,
         procedure=stages,
-        timers=laid_clocks(presoak_timer(worked), *clocks, cool_timer(worked)),
+        timers=(presoak_timer(worked), *clocks, cool_timer(worked)),
         allows=tuple(a for a in set_by.allows if a != "more acid" or worked.soured.acid_amount > 0),
         read_at=set_by.read_at,
         again=_again(stages, set_by.wet_again),

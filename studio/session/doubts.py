@@ -7,7 +7,7 @@ from studio.methods.set_by.bath import part_c
 from studio.methods.set_by.steam_work import SetWork
 from studio.plan.settled import SettledColour
 from studio.plan.shapes import Place, Step, Worksheet
-from studio.plan.steps.lay import figure_id, paint_path
+from studio.plan.steps.lay import in_set, paint_path
 from studio.plan.work.stocks import LEAST_ML
 from studio.quantity.reading_in import told
 from studio.quantity.showing import show
@@ -106,7 +106,7 @@ def _steam_too_soon(state: State, now: Reading) -> str:
     if steam is None or on is None or poured_ml is None:
         return ""
     took = elapsed_since(on, now)
-    expected_min = value_now(state, figure_id("set.to_steam", state.sets)) or 0.0
+    expected_min = value_now(state, in_set("set.to_steam", state.sets)) or 0.0
     if not took.sure or took.seconds >= 60 * expected_min * SOON_SHARE:
         return ""
     return (
@@ -157,7 +157,7 @@ def _cool_at_earliest(state: State, now: Reading) -> float | None:
     off, read = off_the_heat(state).moment, foretold(state, now)
     if off is not None and read is not None and read.low is not None:
         return read.low + elapsed_since(off, now).seconds / 60 if read.low > 0 else 0.0
-    figure = sheet_now(state).figure(figure_id("cool.time", state.sets))
+    figure = sheet_now(state).figure(in_set("cool.time", state.sets))
     return None if figure is None else figure.low
 
 

@@ -9,7 +9,6 @@ from collections.abc import Collection, Iterator
 from typing import Any
 
 from studio.plan.shapes import Timer
-from studio.plan.steps.lay import clock_id
 from studio.quantity.showing import show
 from studio.session import commands as c
 from studio.session.asked import Refused, reason, words
@@ -268,7 +267,7 @@ def packet_in(state: State, command: c.PacketIn, now: Reading) -> list[Event]:
     if number > MOST_PACKETS:
         raise Refused(f"A session keeps {MOST_PACKETS} packets; begin another session for more.")
     packet = Timer(
-        id=clock_id("packet", str(number)),
+        id=f"packet-{number}",
         role="packet",
         set_number=state.sets,
         label=label,

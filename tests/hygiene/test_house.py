@@ -218,7 +218,7 @@ def _makes_a_name(node: ast.AST, parents: dict[ast.AST, ast.AST]) -> bool:
     "room", ["session", "report", "screens", "lines", "services", "cli", "words", "store"]
 )
 def test_no_name_of_a_step_a_clock_or_a_figure_is_read_or_built(room: str) -> None:
-    """Each carries its role, its subject and its set; `plan/lay.py` alone makes its name of them."""
+    """Each carries its role, its subject and its set; where it is laid it has the name of its row."""
     found = []
     for path in sorted((ROOT / "studio" / room).rglob("*.py")):
         parents = {child: node for node in _nodes(path) for child in ast.iter_child_nodes(node)}

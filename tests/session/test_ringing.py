@@ -57,7 +57,6 @@ def packet(number: int, minutes: float, priority: str) -> Timer:
     return Timer(
         id=f"packet-{number}",
         role="packet",
-        of=f"{number}",
         label=f"packet {number}",
         minutes=minutes,
         action=f"Take packet {number} out.",

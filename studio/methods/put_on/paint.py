@@ -13,7 +13,7 @@ from studio.plan.layout import in_words
 from studio.plan.materials import DyeAtHand
 from studio.plan.settled import Settled
 from studio.plan.shapes import Added, Caution, Figure, Step, Timer, brief, fig, listed
-from studio.plan.steps.lay import clock_id, paint_path, step_id
+from studio.plan.steps.lay import paint_path
 from studio.plan.steps.stages import end_ph
 from studio.plan.ways import ColourLiquid, PutOn
 from studio.plan.work.cautions import STRONG_PERCENT, rounded_up
@@ -115,9 +115,9 @@ class Paint(PutOn[PaintWork]):
             (thick if liquid.added("thickener") and not overnight else mixes).append(mix)
         if thick:
             thick[0] = msgspec.structs.replace(thick[0], after=(last_stock,))
-            thick[-1] = msgspec.structs.replace(thick[-1], starts=clock_id("swell"))
+            thick[-1] = msgspec.structs.replace(thick[-1], starts="swell")
             thick.append(step("paint.swell"))
-        soaked = (step_id("presoak", "soaking"), last_stock)
+        soaked = ("presoak.wait", last_stock)
         strip = end_ph(
             "presoak",
             "Read the pH of the soak again, for the record: the fibre has taken up acid",
@@ -138,7 +138,7 @@ class Paint(PutOn[PaintWork]):
         gum = worked.settled.thickener
         if gum is None or gum.overnight or not any(liquid.added("thickener") for liquid in worked.liquids):
             return ()
-        return (clock("paint.swell", gum=gum, minutes=gum.row.swell_min),)
+        return (clock("swell", gum=gum, minutes=gum.row.swell_min),)
 
     def hands_on(self, colours: int, painted_g: float, pieces: int) -> float:
         """Each piece is squeezed and wrapped by itself. Estimate."""
@@ -233,8 +233,8 @@ def _paint(worked: Worked) -> tuple[Step, ...]:
     )
     told = {"laid": laid, "bands": in_words(layout), "figures": shown}
     if layout.sides == 1:
-        return (step("paint.bands", **told),)
-    return step("paint.front", **told), step("paint.turned"), step("paint.back", **told)
+        return (step("paint.apply", **told),)
+    return step("paint.apply front", **told), step("paint.turned"), step("paint.apply-back", **told)
 
 
 def _wrap(worked: Worked) -> Step:
@@ -268,7 +268,7 @@ def _mix(liquid: ColourLiquid, jars: Sequence[StockWork], overnight: bool) -> St
     if gum:
         parts += f" Sprinkle {gum} onto it, a little at a time, while you stir fast."
     return step(
-        "paint.mix",
+        "paint.{colour.slug}.mix",
         colour=plan,
         parts=parts,
         figures=tuple(paint_path(plan.slug, what) for what in MIXED),

@@ -38,8 +38,7 @@ from studio.plan.fields import WEIGHT, FieldSection, figure, known, row, usual
 from studio.plan.keys import Keys
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Step, Timer
-from studio.plan.steps.lay import clock_id
-from studio.plan.steps.stages import CLEAR_GRADE, Cooling, as_shown, end_ph
+from studio.plan.steps.stages import CLEAR_GRADE, SAFE, Cooling, as_shown, end_ph
 from studio.plan.ways import SetBy
 from studio.plan.work.cautions import pot_too_small
 from studio.plan.work.energy import CoolWork, EnergyUse, hob_gives_w
@@ -101,9 +100,7 @@ IN_THE_BATH = Cooling(
     left="Cooled in the bath",
     read="Measure the bath in the middle of the fibre.",
     was_read="Bath temperature read",
-    role="lift out",
-    free="Lift the fibre out only at {limit} or cooler, gloved, well supported: wet and hot it stretches and felts.",
-    freed="Lifted out cool",
+    free=step("kettle.lift", **SAFE),
     strip=end_ph(
         "kettle", "Read the pH of the cooled bath, for the record: fibre and dye have taken up acid"
     ),
@@ -188,12 +185,11 @@ class HeatedBath(SetBy[BathWork, HeatWork]):
             step("kettle.on", heat=heat),
             *(
                 step(
-                    "kettle.dye",
+                    "kettle.dye-{number}",
                     number=number,
                     bath=put,
                     colour=name,
                     warm=part_c(put, heat, number),
-                    stops=clock_id("dye", str(number)),
                 )
                 for number in range(2, put.parts + 1)
             ),
@@ -212,16 +208,16 @@ class HeatedBath(SetBy[BathWork, HeatWork]):
     def clocks(self, put: BathWork, heat: HeatWork) -> Iterator[Timer]:
         """The ramp, the hold and what goes in."""
         warm, ramp, hold = show(heat.top_c, "degC"), heat.ramp_min, heat.hold_min
-        yield clock("kettle.ramp", minutes=max(1, as_shown(ramp)), top=warm)
-        yield clock("kettle.look", minutes=max(1, math.floor(min(LOOK_MIN, ramp / 3.0))))
-        yield clock("kettle.hold", minutes=max(1, as_shown(hold)))
-        yield clock("kettle.turn", minutes=max(1, math.floor(min(TURN_MIN, hold / 2.0))))
-        yield clock("kettle.hold on", minutes=MORE_MIN)
+        yield clock("ramp", minutes=max(1, as_shown(ramp)), top=warm)
+        yield clock("ramp-look", minutes=max(1, math.floor(min(LOOK_MIN, ramp / 3.0))))
+        yield clock("hold", minutes=max(1, as_shown(hold)))
+        yield clock("hold-turn", minutes=max(1, math.floor(min(TURN_MIN, hold / 2.0))))
+        yield clock("hold-more", minutes=MORE_MIN)
         if put.rest_acid > 0:
-            yield clock("kettle.acid", minutes=ACID_AFTER_MIN)
+            yield clock("acid", minutes=ACID_AFTER_MIN)
         for number in range(2, put.parts + 1):
             minutes, warm_c = max(1, round(ramp * (number - 1) / put.parts)), part_c(put, heat, number)
-            yield clock("kettle.dye", number=number, minutes=minutes, warm=warm_c)
+            yield clock("part-{number}", number=number, minutes=minutes, warm=warm_c)
 
 
 def part_c(bath: BathWork, heat: HeatWork, number: int) -> float:

@@ -13,7 +13,6 @@ from studio.plan.fields import FieldSection, figure, row, usual
 from studio.plan.settled import Settled, own_table
 from studio.plan.shapes import Caution, Figure, Step, Timer, as_written, fig, num
 from studio.plan.shelf import KitItem
-from studio.plan.steps.lay import clock_id
 from studio.plan.steps.stages import CLEAR_GRADE, IN_THE_WRAP
 from studio.plan.ways import SetBy
 from studio.plan.work.energy import CoolWork, EnergyUse, Packet, held_min, work_cool
@@ -246,20 +245,14 @@ class Microwave(SetBy[PaintWork, MicrowaveWork]):
         """At the oven."""
         told = {"count": heat.count, "clock": _clock(heat.burst_min), "power": show(heat.power_w, "W")}
         bursts = [
-            step(
-                "microwave.burst",
-                number=number,
-                starts=clock_id("burst", str(number)),
-                timer=clock_id("rest", str(number - 1)),
-                **told,
-            )
+            step("microwave.burst-{number}", number=number, before=number - 1, **told)
             for number in range(2, heat.count + 1)
         ]
         return (
             step("microwave.safe", after=(put_on,)),
-            step("microwave.first burst", starts=clock_id("burst", "1"), **told),
+            step("microwave.burst-1", **told),
             *bursts,
-            step("microwave.rest", timer=clock_id("rest", str(heat.count))),
+            step("microwave.rest", **told),
             step("microwave.clear", low=CLEAR_GRADE),
             step("microwave.stand"),
             step("microwave.out"),
@@ -270,9 +263,9 @@ class Microwave(SetBy[PaintWork, MicrowaveWork]):
         for name in (*map(str, range(1, heat.count + 1)), "more"):
             burst = f"burst {name} of {heat.count}" if name != "more" else "extra burst"
             told = {"name": name, "burst": burst}
-            yield clock("microwave.burst", minutes=heat.burst_min, rest=clock_id("rest", name), **told)
-            yield clock("microwave.rest", minutes=heat.rest_min, **told)
-        yield clock("microwave.stand", minutes=heat.stand_min)
+            yield clock("burst-{name}", minutes=heat.burst_min, **told)
+            yield clock("rest-{name}", minutes=heat.rest_min, **told)
+        yield clock("stand", minutes=heat.stand_min)
 
 
 def _clock(minutes: float) -> str:

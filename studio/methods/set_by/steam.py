@@ -151,8 +151,8 @@ class Steam(SetBy[PaintWork, SetWork]):
     def clocks(self, put: PaintWork, heat: SetWork) -> tuple[Timer, ...]:
         """The set, and looks at the pot."""
         look_min = max(1, math.floor(heat.look_min))
-        hold = clock("steam.hold", minutes=as_shown(heat.hold_min))
-        return hold, clock("steam.look", minutes=look_min)
+        hold = clock("steam", minutes=as_shown(heat.hold_min))
+        return hold, clock("pot-water", minutes=look_min)
 
 
 def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Literal, NamedTuple
+from typing import Any, NamedTuple
 
 import msgspec
 
 from studio.plan.said import Sayings
 from studio.plan.shapes import Stage, Step, Timer
-from studio.plan.steps.lay import laid_stage, step_id, stock_path
+from studio.plan.steps.lay import laid_stage, stock_path
 from studio.plan.work.energy import UNWRAP_C
 from studio.plan.work.stocks import StockWork
 from studio.plan.work.worked import Worked
@@ -82,6 +82,7 @@ def presoak_stage(worked: Worked) -> Stage:
 def presoak_timer(worked: Worked) -> Timer:
     """The soak."""
     return Timer(
+        id="presoak",
         role="soak",
         counts="presoak.time",
         label="presoak",
@@ -101,7 +102,7 @@ def as_shown(minutes: float) -> float:
 
 def end_ph(table: str, where: str, *after: str) -> Step:
     """The strip at the end: what is left of the acid. No dose is judged by it."""
-    return step("end pH", table=table, strip=where, after=after)
+    return step("cool.end-ph", table=table, strip=where, after=after)
 
 
 # The stage where stocks are weighed, made up, counted or poured off.
@@ -111,7 +112,7 @@ def stocks_stage(works: Sequence[StockWork]) -> Stage:
     """The jars in the order of the plan."""
     in_two = len(works) + sum(work.weighed for work in works) + 1 <= MOST_ITEMS
     steps = [one for work in works for one in _stock_steps(work, in_two)]
-    steps[0] = msgspec.structs.replace(steps[0], after=(step_id("ready", "dry weight"),))
+    steps[0] = msgspec.structs.replace(steps[0], after=("ready.weight",))
     if len(steps) < MOST_ITEMS:
         shown = tuple(stock_path(work.stock.slug, "strength") for work in works)
         steps.append(step("stocks.clear", figures=shown))
@@ -120,23 +121,23 @@ def stocks_stage(works: Sequence[StockWork]) -> Stage:
 
 def _stock_steps(work: StockWork, in_two: bool) -> tuple[Step, ...]:
     if work.drops is not None:
-        return (_of_jar("drops", work),)
+        return (step("stocks.{of}.drops", **_of_jar(work)),)
     if not work.weighed or work.dye_g is None:
         how = "shake it, check its label and date, and pour off what you need."
-        return (_of_jar("volume", work, how),)
+        return (step("stocks.{of}.volume", **_of_jar(work, how)),)
     if not in_two:
         made_up = f", then make it up to {show(work.volume_ml, 'mL')} with hot water."
-        weighed = _of_jar("dye", work, made_up)
+        weighed = step("stocks.{of}.dye", **_of_jar(work, made_up))
         return (msgspec.structs.replace(weighed, fixes=(stock_path(work.stock.slug, "volume"),)),)
     how = "paste it with a little hot water, then make it up to the mark."
-    return (_of_jar("dye", work, "."), _of_jar("volume", work, how))
+    return (step("stocks.{of}.dye", **_of_jar(work, ".")), step("stocks.{of}.volume", **_of_jar(work, how)))
 
 
-def _of_jar(what: Literal["drops", "dye", "volume"], work: StockWork, how: str = "") -> Step:
-    """A step of a jar; for which colours it is, but where the dye's own name says so."""
+def _of_jar(work: StockWork, how: str = "") -> dict[str, str]:
+    """What a step of a jar tells; for which colours it is, but where the dye's own name says so."""
     dye = work.stock.dye.name
     colours = f" for {work.colours}" if work.colours != dye else ""
-    return step(f"stocks.{what}", of=work.stock.slug, dye=dye, colours=colours, how=how)
+    return {"of": work.stock.slug, "dye": dye, "colours": colours, "how": how}
 
 
 # The last three stages: cool, rinse, record.
@@ -145,6 +146,7 @@ def _of_jar(what: Literal["drops", "dye", "volume"], work: StockWork, how: str =
 def cool_timer(worked: Worked) -> Timer:
     """The cooling, after which it is measured."""
     return Timer(
+        id="cool",
         role="cool",
         label="cooling",
         minutes=max(1, as_shown(worked.cool.minutes)),
@@ -157,6 +159,10 @@ CLEAR_GRADE = 4
 rule (Ashford, New Zealand, Learn to dye: microwave dyeing yarn, no year)."""
 
 
+SAFE: dict[str, Any] = {"limit": show(UNWRAP_C, "degC"), "limit_c": UNWRAP_C}
+"""What a gate before bare hands asks for."""
+
+
 class Cooling(NamedTuple):
     """What cooling is called where the goods lie: how they are left, where they are read, when they are free."""
 
@@ -166,10 +172,8 @@ class Cooling(NamedTuple):
     left: str
     read: str
     was_read: str
-    role: Literal["unwrap", "lift out"]
-    free: str
-    """With `{limit}` where the temperature stands."""
-    freed: str
+    free: Step
+    """The gate that they wait behind."""
     strip: Step | None = None
     """Of what is left in the bath, read once it is cool."""
 
@@ -181,22 +185,19 @@ IN_THE_WRAP = Cooling(
     read="Push the probe into the middle of the packet, halfway along, and measure there: the outside is much "
     "cooler.",
     was_read="Middle of the packet read",
-    role="unwrap",
-    free="Open the packet only at {limit} or cooler, gloved: hot dye liquid is inside.",
-    freed="Unwrapped cool",
+    free=step("cool.unwrap", **SAFE),
 )
 
 
 def cool_stage(words: Cooling, off: str) -> Stage:
     """Cool until bare hands are safe. `off`: the step that took the goods from the heat."""
-    free = words.free.format(limit=show(UNWRAP_C, "degC"))
     read = {"expected": UNWRAP_C, "low": 5.0, "high": UNWRAP_C}
     return laid_stage(
         "cool",
         step("cool.wait", text=words.leave, done=words.left, limit_c=UNWRAP_C, after=(off,)),
         step("cool.temperature", text=words.read, done=words.was_read, **read),
         words.strip,
-        step("cool.free", role=words.role, text=free, done=words.freed, limit_c=UNWRAP_C),
+        words.free,
     )
 
 
@@ -213,20 +214,20 @@ def rinse_stage(worked: Worked, cooled: str) -> Stage:
     )
 
 
-RATED = ("rinsed clear", "colour went through", "sharp edges", "even")
+RATED = ("rinsed-clear", "colour-went-through", "sharp-edges", "even")
 """What is rated from 1 to 5, named for its good end. House rule."""
 
 
 def record_stage(worked: Worked) -> Stage:
     """Leftovers, kit, the judgement and the close; where no bands are painted there are no edges to judge."""
     dry_g, has_bands = worked.settled.dry_g, worked.method.put_on.has_bands
-    last = step_id("rinse", "unravel" if worked.settled.form == "blank" else "dry")
+    last = "rinse.unravel" if worked.settled.form == "blank" else "rinse.dry"
     expected, low, high = (round(dry_g * share, 1) for share in (1.0, 0.9, 1.1))
     return laid_stage(
         "record",
         step("record.leftovers", after=(last,)),
         step("record.kit"),
         step("record.weight", expected=expected, low=low, high=high),
-        *(step(f"record.{what}") for what in RATED if has_bands or what != "sharp edges"),
+        *(step(f"record.{what}") for what in RATED if has_bands or what != "sharp-edges"),
         step("record.close"),
     )

@@ -14,7 +14,7 @@ from studio.craft.rinse import (
     temperature_step,
 )
 from studio.plan.shapes import Caution, Figure, Step
-from studio.plan.steps.lay import figure_id
+from studio.plan.steps.lay import in_set
 from studio.plan.work.energy import UNWRAP_C
 from studio.quantity.reading_in import apart, told, told_number
 from studio.quantity.showing import show
@@ -147,7 +147,7 @@ def think_cooling(state: State, now: Reading) -> Told:
         return
     yield Figure(
         id="live.cool.time",
-        instead_of=figure_id("cool.time", state.sets),
+        instead_of=in_set("cool.time", state.sets),
         value=max(0.0, fit.slow_min - gone),
         unit="min",
         label=f"safely at {told(safe_c, 'degC')} in",

@@ -15,7 +15,7 @@ from studio.craft.pot import PotClock, pot_clock, pot_level_ml
 from studio.craft.steam import Heating
 from studio.methods.set_by.steam_work import TARGET_C, SetWork
 from studio.plan.shapes import Figure, Step, Timer, fig
-from studio.plan.steps.lay import figure_id
+from studio.plan.steps.lay import in_set
 from studio.quantity.reading_in import told
 from studio.quantity.showing import show
 from studio.session.clock import Moment, Reading
@@ -88,7 +88,7 @@ def time_to_steam(state: State) -> Iterator[Figure]:
         took = minutes_between(on, rolling)
         because = "from pot on to steam rolling, by the clock"
         yield fig("live.set.took", took, "min", "steam came after", because, "measured", "the clock")
-    elif (expected := sheet_now(state).figure(figure_id("set.to_steam", state.sets))) is not None:
+    elif (expected := sheet_now(state).figure(in_set("set.to_steam", state.sets))) is not None:
         yield expected
 
 
@@ -102,7 +102,7 @@ def came_after(state: State) -> str:
 
 def water_ml(state: State) -> float | None:
     """What was poured into the pot of the present set, else what is to be; None where there is no pot."""
-    return value_now(state, figure_id("set.pot_water", state.sets))
+    return value_now(state, in_set("set.pot_water", state.sets))
 
 
 def pot_now(state: State, now: Reading, poured_ml: float = 0.0) -> PotClock | None:
@@ -135,7 +135,7 @@ def think_centre(state: State, now: Reading) -> Told:
     lost = steam_is_lost(state)
     going = rolled if lost else (*rolled[:-1], (rolled[-1][0], math.inf))
     hot = earliest_centre(Heating(steam.fast_min, steam.slow_min), going)
-    yield from _centre(hot, gone, figure_id("set.heat_through", state.sets))
+    yield from _centre(hot, gone, in_set("set.heat_through", state.sets))
     yield from _dose(state, now, gone)
     if lost:
         text = "The steam is lost: the set stands still. Say so when it rolls again ({bench.steam})."
