@@ -199,7 +199,7 @@ def begin(clock: SteppedClock, keeper: MemoryKeeper) -> Callable[..., Running]:
         plan = 'title = "Tidewrack stripes"'
         told = opening(Opened(FORMAT, sheet.title, plan, sheet, "0.1.0", 1, "host", 60, choices))
         mine = keeper if not keeper.events else MemoryKeeper()
-        mine.append(told, clock.now())
+        mine.append(told.kind, data_of(told), clock.now())
         running = Running(replay(mine.events), clock, mine)
         if not to:
             return running

@@ -99,25 +99,25 @@ class MemoryKeeper:
     def trouble(self) -> str:
         return "the disk is full" if self.failing and self.waiting else ""
 
-    def check(self, event: Event, reading: Reading) -> None:
+    def check(self, kind: str, data: dict[str, Any], at: Reading) -> None:
         """Memory keeps anything but half a character, which no file takes either."""
         try:
-            msgspec.json.encode(data_of(event))
+            msgspec.json.encode(data)
         except UnicodeEncodeError as problem:
             raise Refused("Not taken. It holds half of a character.") from problem
 
-    def append(self, event: Event, reading: Reading) -> Kept:
+    def append(self, kind: str, data: dict[str, Any], at: Reading) -> Kept:
         n = len(self.events) + len(self.waiting) + 1
-        data = json.loads(msgspec.json.encode(data_of(event)))
-        # As the journal adds it.
-        written = {**data, "sha256": "0" * 64} if event.kind == "session.finished" else data
-        kept = Kept(n, event.kind, utc_text(reading.wall_ns), reading.boot_ns, reading.boot, written)
-        assert kept.told.kind == event.kind
+        written = json.loads(msgspec.json.encode(data))
+        if kind == "session.finished":
+            written["sha256"] = "0" * 64  # As the journal adds it.
+        kept = Kept(n, kind, utc_text(at.wall_ns), at.boot_ns, at.boot, written)
+        assert kept.told.kind == kind
         self.waiting.append(kept)
         self._save()
         return kept
 
-    def retry(self, reading: Reading, *, elsewhere: bool) -> None:
+    def retry(self, at: Reading, *, elsewhere: bool) -> None:
         self.tries.append(elsewhere)
         self._save()
 
@@ -161,7 +161,7 @@ class Walk:
     def __init__(self, told: Event, now: Reading, hand: Hand) -> None:
         self._kept = MemoryKeeper()
         self._came: dict[str, tuple[list[Kept], State, Reading]] = {}
-        self._kept.append(told, now)
+        self._kept.append(told.kind, data_of(told), now)
         self._session = Running(replay(self._kept.events), SteppedClock(now), self._kept)
         self._steps = hand(self._session)
 

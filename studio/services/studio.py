@@ -23,7 +23,7 @@ from studio.session.kinds.course import Opened, RehearsalClock, opening
 from studio.session.run import Running
 from studio.store.disk import ReadOnlySession
 from studio.store.folder import StudioFolder
-from studio.store.journal import Journal, JournalKeeper
+from studio.store.journal import Journal
 from studio.store.system_clock import SystemClock, on_the_wall
 from studio.trouble import CANNOT_SAVE, NOT_SAVED, Options, Trouble
 from studio.words.table import KEYS_FILE, remap
@@ -67,7 +67,7 @@ class Services(PlanServices):
     def __init__(self, folder: StudioFolder, clock: Clock) -> None:
         super().__init__(folder, clock)
         self._running: Running | None = None
-        self._keeper: JournalKeeper | None = None
+        self._journal: Journal | None = None
         self._left = ""
         """What must still be said of sessions that were let go of."""
 
@@ -139,14 +139,15 @@ class Services(PlanServices):
         )
         self.folder.check_writable()
         data, title = data_of(opened), worked.worksheet.title
-        journal = Journal.create(self.folder.sessions, title, data, clock.now(), utc_offset_min=offset)
-        journal.records[0].known(opened)
+        folders = self.folder.session_folders
+        journal = Journal.create(folders, title, data, clock.now(), utc_offset_min=offset)
+        journal.events[0].known(opened)
         return self._hold(journal, clock)
 
     def _hold(self, journal: Journal, clock: Clock) -> Running:
         self._left = self.let_go()
-        self._keeper = JournalKeeper(journal, self.folder.session_folders)
-        self._running = Running(replay(journal.records), clock, self._keeper)
+        self._journal = journal
+        self._running = Running(replay(journal.events), clock, journal)
         return self._running
 
     def resume(self, key: str, *, anew: bool = False) -> Running:
@@ -165,7 +166,7 @@ class Services(PlanServices):
             reading = read_session(path)
             clock = self.clock_of(reading.records if reading.can_open else ())
             go_on = continue_in_new_file if anew and reading.state == "damaged" else prepare_to_resume
-            journal = go_on(path, clock.now())
+            journal = go_on(path, clock.now(), self.folder.session_folders)
         except ReadOnlySession as problem:
             how = f" To go on from what is whole, in a new file: potside resume {path.name} --continue."
             hint = how if problem.may_continue else ""
@@ -192,13 +193,13 @@ class Services(PlanServices):
 
     def let_go(self) -> str:
         """Release the session file, if one is held; what must be said of entries that are not in it."""
-        running, keeper, told = self._running, self._keeper, self._left
-        self._running = self._keeper = None
+        running, journal, told = self._running, self._journal, self._left
+        self._running = self._journal = None
         self._left = ""
-        if running is None or keeper is None:
+        if running is None or journal is None:
             return told
         self.read_shelf_anew()
-        return "\n".join(filter(None, (told, _let_go(running, keeper))))
+        return "\n".join(filter(None, (told, _let_go(running, journal))))
 
     # -- sessions that are not at the bench: listed, found, read, added to -----------------------------
 
@@ -327,9 +328,8 @@ class Services(PlanServices):
         from studio.store.repair import prepare_to_resume
 
         path = self.folder.newest_of(self.folder.session_path(key))
-        with prepare_to_resume(path, self.clock.now()) as journal:
-            keeper = JournalKeeper(journal, self.folder.session_folders)
-            running = Running(replay(journal.records), self.clock, keeper)
+        with prepare_to_resume(path, self.clock.now(), self.folder.session_folders) as journal:
+            running = Running(replay(journal.events), self.clock, journal)
             running.do(command(running.state))
             if running.waiting:
                 told = f"{path.name} could not be written, so nothing was added: {running.trouble}."
@@ -346,14 +346,14 @@ class Services(PlanServices):
         return self.plan_files.save_as(title, text.text()).key
 
 
-def _let_go(running: Running, keeper: JournalKeeper) -> str:
+def _let_go(running: Running, journal: Journal) -> str:
     """What waits is tried once more, then put into another file, and as a last resort told as lines."""
     running.save_elsewhere()
     running.close()
     if not running.waiting:
         return running.moved
     last = "the last event" if running.waiting == 1 else f"the last {running.waiting} events"
-    return f"{NOT_SAVED}: {last} of {running.name}. Keep these lines:\n{keeper.last_resort()}"
+    return f"{NOT_SAVED}: {last} of {running.name}. Keep these lines:\n{journal.last_resort()}"
 
 
 def utc_offset_min(now: Reading) -> int:

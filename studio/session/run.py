@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 from studio.session import commands as c
 from studio.session import events as e
@@ -77,15 +77,15 @@ class Keeper(Protocol):
         """Where the session goes on when it had to leave its file or its folder, in a sentence; else empty."""
         ...
 
-    def check(self, event: e.Event, reading: Reading) -> None:
+    def check(self, kind: str, data: dict[str, Any], at: Reading) -> None:
         """Refused where such an event cannot be kept at all."""
         ...
 
-    def append(self, event: e.Event, reading: Reading) -> e.Recorded:
+    def append(self, kind: str, data: dict[str, Any], at: Reading) -> e.Recorded:
         """Take an event: it is on disk, or waits behind those that wait already."""
         ...
 
-    def retry(self, reading: Reading, *, elsewhere: bool) -> None:
+    def retry(self, at: Reading, *, elsewhere: bool) -> None:
         """Try to save what waits; `elsewhere` also in a new file, in whatever folder takes one."""
         ...
 
@@ -173,10 +173,11 @@ class Running:
                 self._look(now)
 
     def _keep(self, told: Sequence[e.Event], now: Reading) -> tuple[e.Recorded, ...]:
-        for event in told:
+        drafts = [(event.kind, e.data_of(event)) for event in told]
+        for kind, data in drafts:
             # All or none of a command: the first event must not be on disk when the second is refused.
-            self._keeper.check(event, now)
-        events = tuple(self._keeper.append(event, now) for event in told)
+            self._keeper.check(kind, data, now)
+        events = tuple(self._keeper.append(kind, data, now) for kind, data in drafts)
         if events:
             self._look(now)
         return events

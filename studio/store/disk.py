@@ -56,16 +56,6 @@ class AlreadyThere(CannotSave):
     """A file of that name is there, and was not to be written over."""
 
 
-class SaveFailed(CannotSave):
-    """Events wait in memory. `trusted` tells whether the same file may be tried again."""
-
-    def __init__(self, sentence: str, *, reason: str, trusted: bool) -> None:
-        super().__init__(sentence)
-        self.reason = clean(reason, limit=400)
-        """What stands in the way, in a few words."""
-        self.trusted = trusted
-
-
 class HeldElsewhere(StoreError):
     """Another window writes this session since a local time; it may be looked at, not written."""
 

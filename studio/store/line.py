@@ -19,7 +19,7 @@ from typing import Annotated, Any, NoReturn
 import msgspec
 from msgspec import Meta
 
-from studio.session.clock import Moment, wall_ns_of
+from studio.session.clock import Moment, Reading, utc_text, wall_ns_of
 from studio.session.events import Event
 from studio.session.folding import fitted, told_of
 from studio.shaping import shaped
@@ -78,6 +78,11 @@ class Record(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     def moment(self) -> Moment:
         """When it happened; ValueError where there is no such time."""
         return Moment(wall_ns_of(self.at), self.boot_ns, self.boot)
+
+
+def drafted(n: int, kind: str, data: dict[str, Any], at: Reading) -> Record:
+    """An event that was not written yet."""
+    return Record(at=utc_text(at.wall_ns), boot=at.boot, boot_ns=at.boot_ns, data=data, kind=kind, n=n)
 
 
 def encode(record: Record, prev_crc: str) -> bytes:

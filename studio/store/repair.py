@@ -6,6 +6,7 @@ Damage further in is never written over: such a session goes on in a new file th
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -16,13 +17,17 @@ from studio.store.copies import begun_alike, continued_by
 from studio.store.disk import CREATE, THIS_DISK, CannotSave, Disk, ReadOnlySession, why, write_all
 from studio.store.files import damaged_copy_names, stem_of
 from studio.store.journal import Journal
-from studio.store.line import encode
+from studio.store.line import drafted, encode, sealed
 from studio.store.reading import SessionReading
 from studio.store.tape import Untrusted, new_tape, open_tape, told_of
 
 
-def prepare_to_resume(path: Path, at: Reading, *, disk: Disk = THIS_DISK) -> Journal:
+def prepare_to_resume(
+    path: Path, at: Reading, folders: Sequence[Path] = (), *, disk: Disk = THIS_DISK
+) -> Journal:
     """The session, open for writing and locked; a torn last line is set aside first.
+
+    `folders` as a journal has them.
 
     ReadOnlySession where it may only be looked at (damage further in, a newer version of the program, a
     file that was already continued); HeldElsewhere, CannotRead, CannotSave as they say.
@@ -33,17 +38,21 @@ def prepare_to_resume(path: Path, at: Reading, *, disk: Disk = THIS_DISK) -> Jou
         _refuse_continued(reading)
         if reading.state == "damaged":
             raise _damaged(reading)
-        journal = Journal(tape, reading.records)
+        journal = Journal(tape, reading.records, folders)
         if reading.state == "open tail":
             copy = set_aside(path, reading.raw, at, disk)
             journal.append(RECOVERED, {**_tail(reading), "copy": copy.name}, at)
+            if journal.waiting:
+                raise CannotSave(f"Cannot open {path} to go on with it: {journal.trouble}.")
     except BaseException:
         tape.close()
         raise
     return journal
 
 
-def continue_in_new_file(path: Path, at: Reading, *, disk: Disk = THIS_DISK) -> Journal:
+def continue_in_new_file(
+    path: Path, at: Reading, folders: Sequence[Path] = (), *, disk: Disk = THIS_DISK
+) -> Journal:
     """Goes on from a damaged session in a new file beside it; the damaged one is left as it is.
 
     The new file holds every whole event as it was, with its number, then `session.continued` with the
@@ -61,7 +70,7 @@ def continue_in_new_file(path: Path, at: Reading, *, disk: Disk = THIS_DISK) -> 
         if reading.finished is not None:
             told = f"{path.name} was finished; there is nothing to continue."
             raise ReadOnlySession(told, may_continue=False)
-        return _continued(path, reading, at, disk)
+        return _continued(path, reading, at, folders, disk)
     finally:
         tape.close()
 
@@ -89,7 +98,9 @@ def set_aside(path: Path, raw: bytes, at: Reading, disk: Disk = THIS_DISK) -> Pa
     raise CannotSave(f"Cannot set aside a copy of {path}: too many copies are there already.")
 
 
-def _continued(path: Path, reading: SessionReading, at: Reading, disk: Disk) -> Journal:
+def _continued(
+    path: Path, reading: SessionReading, at: Reading, folders: Sequence[Path], disk: Disk
+) -> Journal:
     note: dict[str, Any] = {
         "from": path.name,
         "sha256": reading.sha256,
@@ -99,17 +110,13 @@ def _continued(path: Path, reading: SessionReading, at: Reading, disk: Disk) -> 
         "why": "the old file is damaged",
     }
     whole = b"".join(encode(record, record.prev) for record in reading.records)
+    last = reading.records[-1]
+    line, continued = sealed(drafted(last.n + 1, CONTINUED, note, at), last.crc)
     try:
-        fresh = new_tape(path.parent, stem_of(path.name) or path.stem, whole, disk)
+        fresh = new_tape(path.parent, stem_of(path.name) or path.stem, whole + line, disk)
     except (OSError, Untrusted) as error:
         raise CannotSave(f"Cannot continue {path.name} in a new file: {told_of(error)}.") from None
-    journal = Journal(fresh, reading.records)
-    try:
-        journal.append(CONTINUED, note, at)
-    except BaseException:
-        fresh.discard()
-        raise
-    return journal
+    return Journal(fresh, (*reading.records, continued), folders)
 
 
 def _tail(reading: SessionReading) -> dict[str, Any]:

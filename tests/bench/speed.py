@@ -111,7 +111,9 @@ def replaying() -> Row:
 def appending(folder: Path) -> Row:
     clock = SystemClock()
     data = {"step": "presoak.water", "value": 2000.0, "unit": "mL", "typed": "2 L", "flagged": False}
-    journal = Journal.create(folder, "speed", {"format": "potside-session/1", "title": "speed"}, clock.now())
+    journal = Journal.create(
+        [folder], "speed", {"format": "potside-session/1", "title": "speed"}, clock.now()
+    )
     line, _ = sealed(journal.append("step.measured", data, clock.now()), FIRST_PREV)
     bare = os.open(folder / "bare", os.O_WRONLY | os.O_CREAT | os.O_APPEND, 0o600)
 

@@ -14,7 +14,6 @@ import time
 import traceback
 from pathlib import Path
 
-from studio.store.disk import SaveFailed
 from studio.store.files import is_session_name
 from studio.store.journal import Journal
 from studio.store.repair import prepare_to_resume
@@ -31,7 +30,7 @@ def append(folder: str) -> None:
         journal = prepare_to_resume(there[0], clock.now())
     else:
         data = {**OPENING, "title": "killed", "pid": os.getpid()}
-        journal = Journal.create(Path(folder), "killed", data, clock.now())
+        journal = Journal.create([Path(folder)], "killed", data, clock.now())
     while True:
         record = journal.append("noted", {"text": "x" * 300, "step": ""}, clock.now())
         print(record.n, record.crc, flush=True)
@@ -53,16 +52,16 @@ def limit(folder: str) -> None:
     """Meets a real limit on file size in the middle of a line, then is given room again."""
     clock = SystemClock()
     data = {**OPENING, "title": "full"}
-    journal = Journal.create(Path(folder), "full", data, clock.now())
+    journal = Journal.create([Path(folder)], "full", data, clock.now())
     most = journal.path.stat().st_size + 100
     _, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
     resource.setrlimit(resource.RLIMIT_FSIZE, (most, hard))
-    try:
-        journal.append("noted", {"text": "first " * 30, "step": ""}, clock.now())
-    except SaveFailed as error:
-        print("refused", journal.unsaved, error.trusted, journal.path.stat().st_size == most, flush=True)
+    journal.append("noted", {"text": "first " * 30, "step": ""}, clock.now())
+    print("refused", len(journal.waiting), journal.path.stat().st_size == most, flush=True)
     resource.setrlimit(resource.RLIMIT_FSIZE, (hard, hard))
-    print("saved", [record.n for record in journal.retry(clock.now())], flush=True)
+    there, path = len(journal.events), journal.path
+    journal.retry(clock.now(), elsewhere=False)
+    print("saved", [record.n for record in journal.events[there:]], journal.path == path, flush=True)
     print(journal.append("noted", {"text": "second", "step": ""}, clock.now()).n, journal.path, flush=True)
 
 

@@ -106,12 +106,12 @@ def failing_disk():
 
 def session_of(notes: int, folder: Path) -> tuple[bytes, list[Record]]:
     """The bytes of a finished session of so many notes and two lines more, and its records."""
-    with Journal.create(folder, "Tidewrack stripes", OPENING, reading_at(0)) as journal:
+    with Journal.create([folder], "Tidewrack stripes", OPENING, reading_at(0)) as journal:
         for i in range(notes):
             journal.append("noted", {"text": TEXTS[i % len(TEXTS)], "step": f"{i / 7}"}, reading_at(i + 1))
         counts = {"noted": notes}
         journal.append("session.finished", {"outcome": "finished", "counts": counts}, reading_at(notes + 12))
-        return journal.path.read_bytes(), list(journal.records)
+        return journal.path.read_bytes(), list(journal.events)
 
 
 @pytest.fixture(scope="session")

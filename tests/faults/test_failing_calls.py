@@ -7,7 +7,7 @@ import errno
 import pytest
 
 from studio.store.copies import verify
-from studio.store.disk import CannotSave, SaveFailed
+from studio.store.disk import CannotSave
 from studio.store.journal import Journal
 from studio.store.reading import read_session
 from studio.store.repair import prepare_to_resume
@@ -17,7 +17,7 @@ EVENTS = 8
 
 def run_session(folder, spare, disk, at, opening):
     """Appends eight events and closes; on failure tries again or goes to a new file, as a bench would."""
-    journal = Journal.create(folder, "failing", opening, at(0), disk=disk)
+    journal = Journal.create([folder, spare], "failing", opening, at(0), disk=disk)
     shown = []
     for i in range(EVENTS + 1):
         kind = "session.finished" if i == EVENTS else "noted"
@@ -26,17 +26,13 @@ def run_session(folder, spare, disk, at, opening):
             if i == EVENTS
             else {"text": f"event {i}", "step": ""}
         )
-        try:
-            shown.append(journal.append(kind, data, at(i + 1)))
-        except SaveFailed as error:
-            assert str(error).startswith("NOT SAVED")
-            assert journal.unsaved == 1
+        record = journal.append(kind, data, at(i + 1))
+        if journal.waiting:
+            assert journal.waiting == [record] and journal.trouble
             assert all(record in read_session(journal.path).records for record in shown)
-            saved = (
-                journal.retry(at(i + 1)) if journal.trusted else journal.rescue(at(i + 1), folders=[spare])
-            )
-            shown.extend(saved)
-            assert journal.unsaved == 0
+            journal.retry(at(i + 1), elsewhere=False)
+            assert not journal.waiting and not journal.trouble
+        shown.append(next(r for r in journal.events if r.n == record.n))
     journal.close()
     return journal, shown
 
@@ -90,24 +86,23 @@ def test_a_disk_that_stays_broken_keeps_everything_in_memory(tmp_path, failing_d
         folder.mkdir()
         disk = failing_disk(call, number, for_ever=True, short=5)
         try:
-            journal = Journal.create(folder, "broken", opening, at(0), disk=disk)
+            journal = Journal.create([folder, tmp_path / "spare"], "broken", opening, at(0), disk=disk)
         except CannotSave:
             continue
-        shown = []
         for i in range(6):
-            try:
-                shown.append(journal.append("noted", {"text": f"event {i}", "step": ""}, at(i)))
-            except SaveFailed:
-                assert journal.unsaved == i + 1 - len(shown)
-        with pytest.raises(SaveFailed, match="in memory"):
-            journal.rescue(at(9), folders=[tmp_path / "spare"])
-        assert journal.unsaved + len(shown) == 6
-        assert [r for r in read_session(journal.path).records[1:]][: len(shown)] == shown
-        assert journal.unsaved_lines().count(b"\n") == journal.unsaved
+            journal.append("noted", {"text": f"event {i}", "step": ""}, at(i))
+            assert len(journal.waiting) + len(journal.events) == i + 2
+        journal.retry(at(9), elsewhere=True)
+        assert journal.trouble.startswith("no folder takes a new file")
+        assert len(journal.waiting) + len(journal.events) == 7
+        assert list(read_session(journal.path).records)[: len(journal.events)] == journal.events
+        assert journal.last_resort().count("\n") == len(journal.waiting)
         disk.number = 10**9
         disk.for_ever = False
-        shown.extend(journal.rescue(at(9), folders=[tmp_path / "spare"]))
-        assert [record.data["text"] for record in shown] == [f"event {i}" for i in range(6)]
+        journal.retry(at(9), elsewhere=True)
+        assert [r.data["text"] for r in journal.events if r.kind == "noted"] == [
+            f"event {i}" for i in range(6)
+        ]
         assert verify(journal.path).exit_code == 0
         journal.close()
 
@@ -116,13 +111,13 @@ def test_the_half_line_of_a_full_disk_is_no_event_until_the_rest_of_it_is_writte
     tmp_path, failing_disk, at, opening
 ):
     disk = failing_disk("write", 2, code=errno.ENOSPC, short=90)
-    journal = Journal.create(tmp_path, "full", opening, at(0), disk=disk)
-    with pytest.raises(SaveFailed, match="the disk is full"):
-        journal.append("noted", {"text": "kept", "step": ""}, at(1))
+    journal = Journal.create([tmp_path], "full", opening, at(0), disk=disk)
+    journal.append("noted", {"text": "kept", "step": ""}, at(1))
+    assert journal.trouble == "the disk is full"
     before = journal.path.read_bytes()
     assert len(before.split(b"\n")[-1]) == 90
     assert [r.n for r in read_session(journal.path).records] == [1]
-    assert [r.data["text"] for r in journal.retry(at(3))] == ["kept"]
+    journal.retry(at(3), elsewhere=False)
     after = journal.path.read_bytes()
     assert after.startswith(before) and len(after.split(b"\n")) == 4
     reading = read_session(journal.path)
@@ -134,38 +129,38 @@ def test_the_half_line_of_a_full_disk_is_no_event_until_the_rest_of_it_is_writte
 def test_however_often_a_full_disk_takes_a_little_one_torn_line_is_left(tmp_path, failing_disk, at, opening):
     """Killed at any time then, the session is taken up again as after any torn line."""
     journal = Journal.create(
-        tmp_path, "full", opening, at(0), disk=failing_disk("write", 2, short=20, for_ever=True)
+        [tmp_path], "full", opening, at(0), disk=failing_disk("write", 2, short=20, for_ever=True)
     )
-    for _ in range(4):
-        with pytest.raises(SaveFailed):
-            journal.retry(at(1)) if journal.unsaved else journal.append(
-                "noted", {"text": "kept", "step": ""}, at(1)
-            )
+    journal.append("noted", {"text": "kept", "step": ""}, at(1))
+    for _ in range(3):
+        journal.retry(at(1), elsewhere=False)
+        assert len(journal.waiting) == 1
         assert read_session(journal.path).state == "open tail"
     journal.close()
     with prepare_to_resume(journal.path, at(2)) as again:
-        assert [r.kind for r in again.records] == ["session.opened", "recovered"]
+        assert [r.kind for r in again.events] == ["session.opened", "recovered"]
     assert verify(journal.path).state == "repaired"
 
 
 def test_a_file_that_is_taken_away_is_noticed(tmp_path, at, opening):
-    journal = Journal.create(tmp_path, "gone", opening, at(0))
+    journal = Journal.create([tmp_path], "gone", opening, at(0))
     old = journal.path
     old.unlink()
-    with pytest.raises(SaveFailed, match="removed or replaced"):
-        journal.append("noted", {"text": "a", "step": ""}, at(1))
-    assert [r.data["text"] for r in journal.rescue(at(2), folders=[])] == ["a"]
+    journal.append("noted", {"text": "a", "step": ""}, at(1))
+    assert journal.trouble == "the file was moved, removed or replaced"
+    journal.retry(at(2), elsewhere=False)
+    assert [r.data.get("text") for r in journal.events[1:]] == ["a", None]
     assert journal.path != old
     assert verify(journal.path).exit_code == 0
 
 
 def test_a_file_that_another_program_changes_is_noticed(tmp_path, at, opening):
-    journal = Journal.create(tmp_path, "changed", opening, at(0))
+    journal = Journal.create([tmp_path], "changed", opening, at(0))
     with journal.path.open("ab") as other:
         other.write(b"a remark by hand\n")
-    with pytest.raises(SaveFailed, match="another program has changed"):
-        journal.append("noted", {"text": "a", "step": ""}, at(1))
-    journal.rescue(at(2), folders=[])
+    journal.append("noted", {"text": "a", "step": ""}, at(1))
+    assert journal.trouble == "another program has changed the file"
+    journal.retry(at(2), elsewhere=False)
     kinds = [r.kind for r in read_session(journal.path).records]
     assert kinds == ["session.opened", "noted", "session.continued"]
 
@@ -175,7 +170,7 @@ def test_a_real_limit_in_the_middle_of_a_line(tmp_path, child):
     out, err = child("limit", tmp_path).communicate(timeout=30)
     assert err == ""
     lines = out.splitlines()
-    assert lines[:2] == ["refused 1 True True", "saved [2]"]
+    assert lines[:2] == ["refused 1 True", "saved [2, 3] True"]
     number, path = lines[2].split(" ", 1)
     assert number == "4"
     verdict = verify(tmp_path / path)
@@ -185,19 +180,16 @@ def test_a_real_limit_in_the_middle_of_a_line(tmp_path, child):
 def test_a_correction_that_waits_still_points_at_the_right_event(tmp_path, failing_disk, at, opening):
     """The waiting events keep their numbers in the new file."""
     disk = failing_disk("fsync", 2)
-    journal = Journal.create(tmp_path, "numbers", opening, at(0), disk=disk)
+    journal = Journal.create([tmp_path], "numbers", opening, at(0), disk=disk)
     for kind, data in (("of.the.future", {"value": 4.2}), ("of.the.past", {"ref": 2, "new": 4.7})):
-        with pytest.raises(SaveFailed):
-            journal.append(kind, data, at(1))
-    assert [(r.n, r.kind) for r in journal.waiting] == [(2, "of.the.future"), (3, "of.the.past")]
-    assert [(r.n, r.kind) for r in journal.rescue(at(2), folders=[])] == [
-        (2, "of.the.future"),
-        (3, "of.the.past"),
-    ]
-    assert journal.records[-1].kind == "session.continued"
+        assert journal.append(kind, data, at(1)) in journal.waiting
+    numbered = [(2, "of.the.future"), (3, "of.the.past")]
+    assert [(r.n, r.kind) for r in journal.waiting] == numbered
+    journal.retry(at(2), elsewhere=False)
+    assert [(r.n, r.kind) for r in journal.events[1:]] == [*numbered, (4, "session.continued")]
     assert journal.append("noted", {"text": "on", "step": ""}, at(3)).n == 5
     journal.close()
-    assert list(read_session(journal.path).records) == journal.records
+    assert list(read_session(journal.path).records) == journal.events
 
 
 def test_a_session_that_is_closed_while_nothing_can_be_saved(tmp_path, failing_disk, at, opening):
@@ -205,14 +197,13 @@ def test_a_session_that_is_closed_while_nothing_can_be_saved(tmp_path, failing_d
     from studio.store.disk import SessionClosed
 
     disk = failing_disk("fsync", 2)
-    journal = Journal.create(tmp_path, "closing", opening, at(0), disk=disk)
+    journal = Journal.create([tmp_path], "closing", opening, at(0), disk=disk)
     closing = {"outcome": "finished", "counts": {}}
     for kind, data in (("noted", {"text": "on", "step": ""}), ("session.finished", closing)):
-        with pytest.raises(SaveFailed):
-            journal.append(kind, data, at(1))
+        assert journal.append(kind, data, at(1)) in journal.waiting
     with pytest.raises(SessionClosed):
         journal.append("noted", {"text": "late", "step": ""}, at(2))
-    journal.rescue(at(2), folders=[])
+    journal.retry(at(2), elsewhere=False)
     with pytest.raises(SessionClosed):
         journal.append("noted", {"text": "late", "step": ""}, at(2))
     journal.append("addendum", {"text": "washed"}, at(3))
@@ -222,7 +213,7 @@ def test_a_session_that_is_closed_while_nothing_can_be_saved(tmp_path, failing_d
 
 
 def test_the_copy_is_on_the_disk_before_a_torn_file_is_touched(tmp_path, at, opening, failing_disk):
-    with Journal.create(tmp_path, "torn", opening, at(0)) as journal:
+    with Journal.create([tmp_path], "torn", opening, at(0)) as journal:
         path = journal.path
     with path.open("ab") as file:
         file.write(b'{"at":')

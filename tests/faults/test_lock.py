@@ -23,7 +23,7 @@ def in_nepal(monkeypatch):
 
 
 def test_the_second_window_looks_on_and_takes_over_after_kill_9(tmp_path, at, opening, child):
-    with Journal.create(tmp_path, "two windows", opening, at(0)) as journal:
+    with Journal.create([tmp_path], "two windows", opening, at(0)) as journal:
         path = journal.path
     holder = child("hold", path)
     assert holder.stdout.readline() == "held\n", holder.stderr.read()
@@ -40,7 +40,7 @@ def test_the_second_window_looks_on_and_takes_over_after_kill_9(tmp_path, at, op
 
 
 def test_a_second_opening_in_the_same_process_is_refused_too(tmp_path, at, opening, in_nepal):
-    with Journal.create(tmp_path, "two windows", opening, at(0)) as journal:
+    with Journal.create([tmp_path], "two windows", opening, at(0)) as journal:
         with pytest.raises(HeldElsewhere) as caught:
             prepare_to_resume(journal.path, at(1))
         told = "Open in another window since 2026-09-21 19:58: "
@@ -50,13 +50,10 @@ def test_a_second_opening_in_the_same_process_is_refused_too(tmp_path, at, openi
 
 
 def test_the_lock_moves_with_a_rescue(tmp_path, at, opening, failing_disk):
-    from studio.store.disk import SaveFailed
-
-    with Journal.create(tmp_path, "moved", opening, at(0), disk=failing_disk("fsync", 2)) as journal:
-        with pytest.raises(SaveFailed):
-            journal.append("noted", {"text": "a", "step": ""}, at(1))
+    with Journal.create([tmp_path], "moved", opening, at(0), disk=failing_disk("fsync", 2)) as journal:
+        journal.append("noted", {"text": "a", "step": ""}, at(1))
         old = journal.path
-        journal.rescue(at(2), folders=[])
+        journal.retry(at(2), elsewhere=False)
         with pytest.raises(HeldElsewhere):
             prepare_to_resume(journal.path, at(3))
         with pytest.raises(Exception, match=f"was continued in {journal.path.name}"):

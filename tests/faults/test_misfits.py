@@ -93,7 +93,7 @@ def test_an_unknown_kind_is_shown_and_handed_on_byte_for_byte(
     path.write_bytes(raw.replace(raw.split(b"\n")[15], b"torn"))
     with continue_in_new_file(path, SystemClock().now()) as journal:
         assert raw.split(b"\n")[9] in journal.path.read_bytes().split(b"\n")
-        state = replay(journal.records)
+        state = replay(journal.events)
     (top, *_) = session_page(state, "x", (), 80)
     assert any("kettle.sang" in span[0] for line in top.rows for span in line)
 

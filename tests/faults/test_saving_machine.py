@@ -30,7 +30,7 @@ from studio.session.folding import replay
 from studio.session.run import Running
 from studio.store.copies import newest_of, verify
 from studio.store.disk import Disk
-from studio.store.journal import Journal, JournalKeeper
+from studio.store.journal import Journal
 from studio.store.reading import read_session
 from studio.store.repair import prepare_to_resume
 
@@ -86,15 +86,15 @@ class SavingLife(RuleBasedStateMachine):
         self.folders[0].mkdir()
         self.disk = MoodyDisk()
         self.clock = SteppedClock(Reading(1_790_000_000 * NS, 5_000 * NS, 4_000 * NS, "boot-0"))
-        journal = Journal.create(self.folders[0], "life", self.first.data, self.clock.now(), disk=self.disk)
+        journal = Journal.create(self.folders, "life", self.first.data, self.clock.now(), disk=self.disk)
         self.began = journal.path
         self.said: list[tuple[str, int]] = []
         self.shown = 0
         self.take_up(journal)
 
     def take_up(self, journal: Journal) -> None:
-        self.keeper = JournalKeeper(journal, self.folders)
-        self.session = Running(replay(journal.records), self.clock, self.keeper)
+        self.journal = journal
+        self.session = Running(replay(journal.events), self.clock, journal)
 
     @rule(seconds=st.sampled_from([0, 1, 20, 70]))
     def say_something(self, seconds: int) -> None:
@@ -128,9 +128,9 @@ class SavingLife(RuleBasedStateMachine):
     @rule()
     def killed_and_taken_up_again(self) -> None:
         """What no disk had taken is lost; the newest file of the chain goes on."""
-        self.keeper.close()
+        self.journal.close()
         path = newest_of(self.began, self.folders)
-        journal = prepare_to_resume(path, self.clock.now(), disk=self.disk)
+        journal = prepare_to_resume(path, self.clock.now(), self.folders, disk=self.disk)
         self.take_up(journal)
         kept = [note.text for note in self.session.saved.notes]
         assert kept == [text for text, _ in self.said][: len(kept)] and len(kept) >= self.shown
@@ -150,7 +150,7 @@ class SavingLife(RuleBasedStateMachine):
         assert verify(reading.path).exit_code in (0, 1)
 
     def teardown(self) -> None:
-        self.keeper.close()
+        self.journal.close()
         shutil.rmtree(self.root)
 
 

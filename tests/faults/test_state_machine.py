@@ -29,7 +29,7 @@ class SessionLife(RuleBasedStateMachine):
         super().__init__()
         self.folder = Path(tempfile.mkdtemp())
         data = {**OPENING, "title": "life"}
-        self.journal = Journal.create(self.folder, "life", data, START)
+        self.journal = Journal.create([self.folder], "life", data, START)
         self.path = self.journal.path
         self.model = [("session.opened", data)]
         self.open = True
@@ -47,7 +47,7 @@ class SessionLife(RuleBasedStateMachine):
     @rule(text=TEXT, share=st.floats(0, 1), ending=st.sampled_from(["cut", "zeros", "garbage"]))
     def crash_while_writing(self, text, share, ending):
         """The line that was being written is there in part, as zeros, or as old bytes."""
-        last = self.journal.records[-1]
+        last = self.journal.events[-1]
         self.journal.close()
         self.open = False
         line = encode(
@@ -90,7 +90,7 @@ class SessionLife(RuleBasedStateMachine):
         assert reading.state != "damaged"
         assert len(mended) == len(list(self.folder.glob("*.damaged-*")))
         if self.open:
-            assert [(r.kind, r.data) for r in self.journal.records if r.kind != "recovered"] == self.model
+            assert [(r.kind, r.data) for r in self.journal.events if r.kind != "recovered"] == self.model
             assert len(mended) == self.copies
         assert verify(self.path).exit_code in (0, 1)
 

@@ -19,7 +19,7 @@ from hypothesis.stateful import run_state_machine_as_test as run_machine
 from studio.session import commands as c
 from studio.session.asked import Refused
 from studio.session.clock import NS, Reading, SteppedClock, time_of_day
-from studio.session.events import Recorded, parts
+from studio.session.events import Recorded, data_of, parts
 from studio.session.folding import replay
 from studio.session.kinds.course import Continued
 from studio.session.kinds.steps import ClosesAStep
@@ -130,7 +130,8 @@ class WhatTheDyerMeant(RuleBasedStateMachine):
     def goes_on_in_another_file(self) -> None:
         keeper, now = type(self).make_keeper(), self.clock.now()
         keeper.events.extend(self.keeper.events)
-        keeper.append(Continued("a.jsonl", "0" * 64, len(keeper.events), "a bad line"), now)
+        told = Continued("a.jsonl", "0" * 64, len(keeper.events), "a bad line")
+        keeper.append(told.kind, data_of(told), now)
         self.keeper = keeper
         self.take_up()
 

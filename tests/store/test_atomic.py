@@ -67,7 +67,7 @@ def test_a_file_system_without_second_names(tmp_path):
 
 
 def test_a_session_is_never_written_over(tmp_path, at, opening):
-    with Journal.create(tmp_path, "t", opening, at(0)) as journal:
+    with Journal.create([tmp_path], "t", opening, at(0)) as journal:
         pass
     renamed = tmp_path / "export.json"
     renamed.write_bytes(journal.path.read_bytes())

@@ -18,7 +18,6 @@ from studio.session.folding import replay
 from studio.session.run import Running
 from studio.store.copies import verify
 from studio.store.disk import Unstorable
-from studio.store.journal import JournalKeeper
 from studio.store.reading import read_session
 from studio.store.repair import prepare_to_resume
 from tests.conftest import examples
@@ -49,7 +48,7 @@ def test_the_closing_line_stays_true(added: list[tuple[c.Command, int]]) -> None
         clock = SteppedClock(Reading(1_800_000_000 * NS, 5 * NS, 5 * NS, "boot-z"))
         journal = prepare_to_resume(path, clock.now())
         with journal:
-            running = Running(replay(journal.records), clock, JournalKeeper(journal, []))
+            running = Running(replay(journal.events), clock, journal)
             for command, wall_s in added:
                 clock.change(wall_s=max(wall_s, -clock.now().wall_ns // NS))
                 try:
@@ -67,7 +66,7 @@ def test_the_proof_is_the_bytes_before_the_closing_line(tmp_path: Path) -> None:
     path = Path(shutil.copy(SAMPLE, tmp_path))
     clock = SteppedClock(Reading(1_800_000_000 * NS, 5 * NS, 5 * NS, "boot-z"))
     with prepare_to_resume(path, clock.now()) as journal:
-        running = Running(replay(journal.records), clock, JournalKeeper(journal, []))
+        running = Running(replay(journal.events), clock, journal)
         running.do(c.PlanFollowUp("wash"))
         running.do(c.GradeFollowUp("wash", "4-5", "4"))
     *before, _, planned, graded = path.read_bytes().splitlines(keepends=True)

@@ -19,7 +19,7 @@ from studio.store.repair import prepare_to_resume
 def test_a_new_file_is_private_whatever_the_umask(tmp_path, at, opening):
     before = os.umask(0)
     try:
-        with Journal.create(tmp_path, "Tidewrack stripes", opening, at(0)) as journal:
+        with Journal.create([tmp_path], "Tidewrack stripes", opening, at(0)) as journal:
             assert stat.S_IMODE(journal.path.stat().st_mode) == 0o600
     finally:
         os.umask(before)
@@ -29,7 +29,7 @@ def test_a_new_file_is_private_whatever_the_umask(tmp_path, at, opening):
     "title", ["../../etc/x", "con", "a\0b", "x" * 300, "", "\U0001f9f6", "-rf", "\x1b]0;t\x07", "/"]
 )
 def test_no_title_leads_out_of_the_folder(tmp_path, at, opening, title):
-    with Journal.create(tmp_path, title, {**opening, "title": title}, at(0), utc_offset_min=60) as journal:
+    with Journal.create([tmp_path], title, {**opening, "title": title}, at(0), utc_offset_min=60) as journal:
         assert journal.path.parent == tmp_path
         # 1 790 000 000 s after 1970 is 2026-09-21 14:13:20 UTC (`date -u -d @1790000000`).
         assert re.fullmatch(r"20260921-1513-[a-z0-9-]{1,40}-[0-9a-f]{4}\.jsonl", journal.path.name)
@@ -37,17 +37,17 @@ def test_no_title_leads_out_of_the_folder(tmp_path, at, opening, title):
 
 
 def test_every_event_is_there_when_append_returns(tmp_path, at, opening):
-    with Journal.create(tmp_path, "t", opening, at(0)) as journal:
+    with Journal.create([tmp_path], "t", opening, at(0)) as journal:
         for i in range(5):
             record = journal.append("of.the.future", {"i": i}, at(i + 1))
             assert read_session(journal.path).records[-1] == record
             assert (record.n, record.at) == (i + 2, f"2026-09-21T14:13:2{i + 1}.000Z")
-        assert journal.unsaved == 0
-    assert [r.prev for r in journal.records[1:]] == [r.crc for r in journal.records[:-1]]
+        assert not journal.waiting
+    assert [r.prev for r in journal.events[1:]] == [r.crc for r in journal.events[:-1]]
 
 
 def test_the_closing_event_proves_all_before_it(tmp_path, at, opening):
-    with Journal.create(tmp_path, "t", opening, at(0)) as journal:
+    with Journal.create([tmp_path], "t", opening, at(0)) as journal:
         journal.append("noted", {"text": "rolled", "step": ""}, at(1))
         before = journal.path.read_bytes()
         closing = journal.append("session.finished", {"outcome": "finished", "counts": {"noted": 1}}, at(2))
@@ -64,7 +64,7 @@ def test_the_closing_event_proves_all_before_it(tmp_path, at, opening):
 
 
 def test_an_addendum_weeks_later(tmp_path, at, opening):
-    with Journal.create(tmp_path, "t", opening, at(0)) as journal:
+    with Journal.create([tmp_path], "t", opening, at(0)) as journal:
         journal.append("session.finished", {"outcome": "finished", "counts": {}}, at(2))
     with prepare_to_resume(journal.path, at(1_999_999)) as again:
         again.append("addendum", {"text": "washed"}, at(2_000_000))
@@ -72,13 +72,13 @@ def test_an_addendum_weeks_later(tmp_path, at, opening):
 
 
 def test_what_cannot_be_kept_leaves_no_trace(tmp_path, at, opening):
-    with Journal.create(tmp_path, "t", opening, at(0)) as journal:
+    with Journal.create([tmp_path], "t", opening, at(0)) as journal:
         with pytest.raises(Unstorable):
             journal.append("noted", {"x": float("nan")}, at(1))
-        assert journal.unsaved == 0
+        assert not journal.waiting
         assert journal.append("of.the.future", {"x": 1}, at(1)).n == 2
     with pytest.raises(Unstorable):
-        Journal.create(tmp_path, "t", {"x": float("inf")}, at(0))
+        Journal.create([tmp_path], "t", {"x": float("inf")}, at(0))
     assert len(list(tmp_path.iterdir())) == 1
 
 
@@ -87,7 +87,7 @@ def test_folders_that_take_nothing(tmp_path, at, opening):
     in_place.write_text("x")
     for folder, told in ((tmp_path / "no", "it is not there"), (in_place, "a part of the path is a file")):
         with pytest.raises(CannotSave, match=told) as caught:
-            Journal.create(folder, "t", opening, at(0))
+            Journal.create([folder], "t", opening, at(0))
         assert caught.value.exit_code == 4
         assert "--studio" in str(caught.value)
         assert str(folder) in str(caught.value)

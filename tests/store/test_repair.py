@@ -16,7 +16,7 @@ from studio.store.repair import continue_in_new_file, prepare_to_resume
 @pytest.fixture
 def lines(tmp_path, at, opening):
     """Path and lines of a session of eight events that was left."""
-    with Journal.create(tmp_path, "stripes", opening, at(0)) as journal:
+    with Journal.create([tmp_path], "stripes", opening, at(0)) as journal:
         for i in range(7):
             journal.append("of.the.future", {"i": i}, at(i))
     return journal.path, journal.path.read_bytes().split(b"\n")[:-1]
@@ -81,7 +81,7 @@ def test_without_its_first_event_a_session_cannot_go_on(lines, at):
 
 @pytest.mark.parametrize("told", ["potside-session/2", "potside-session/12", "another-thing/1", ""])
 def test_a_newer_format_is_only_read(tmp_path, at, opening, told):
-    with Journal.create(tmp_path, "new", {**opening, "format": told, "program": "9.1"}, at(0)) as journal:
+    with Journal.create([tmp_path], "new", {**opening, "format": told, "program": "9.1"}, at(0)) as journal:
         journal.append("kind.of.the.future", {"text": "kept"}, at(1))
     before = journal.path.read_bytes()
     assert read_session(journal.path).records[1].kind == "kind.of.the.future"

@@ -14,7 +14,7 @@ from studio.store.reading import read_session
 
 @pytest.fixture
 def finished(tmp_path, at, opening):
-    with Journal.create(tmp_path, "stripes", opening, at(0)) as journal:
+    with Journal.create([tmp_path], "stripes", opening, at(0)) as journal:
         journal.append("kind.of.the.future", {"value": 4.2}, at(1))
         journal.append("session.finished", {"outcome": "finished", "counts": {"steps": 1}}, at(2))
     return journal.path
@@ -27,7 +27,7 @@ def test_a_finished_session(finished):
 
 
 def test_a_session_that_was_left(tmp_path, at, opening):
-    with Journal.create(tmp_path, "stripes", opening, at(0)) as journal:
+    with Journal.create([tmp_path], "stripes", opening, at(0)) as journal:
         pass
     verdict = verify(journal.path)
     assert verdict.sentences == (f"{journal.path.name}: clean, 1 events, not finished.",)

@@ -268,7 +268,7 @@ async def test_what_cannot_be_kept_is_said_in_those_words_and_stays_in_the_field
 ) -> None:
     app, session = bench_at("ready.room")
 
-    def never(event: object, reading: object) -> None:
+    def never(kind: str, data: object, at: object) -> None:
         raise Refused("Not taken. This cannot be kept in the session file: half a character.")
 
     monkeypatch.setattr(keeper, "check", never)
