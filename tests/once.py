@@ -6,7 +6,6 @@ import json
 import random
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
 from typing import Any
 
 import msgspec
@@ -18,9 +17,9 @@ from studio.plan.shelf import Shelf
 from studio.plan.work.worked import Worked
 from studio.session import sheet as session_sheet
 from studio.session.asked import Refused
-from studio.session.clock import Moment, Reading, SteppedClock, utc_text, wall_ns_of
+from studio.session.clock import Reading, SteppedClock
 from studio.session.events import Event, data_of
-from studio.session.folding import fitted, replay
+from studio.session.folding import Record, drafted, replay
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.session.simulated_dyer import next_move
@@ -60,34 +59,12 @@ def read_shelf_once(files: Mapping[str, str], unread: Mapping[str, str] = {}, re
 reading.read_shelf = read_shelf_once
 
 
-@dataclass(frozen=True)
-class Kept:
-    """An event as a keeper hands it back."""
-
-    n: int
-    kind: str
-    at: str
-    boot_ns: int
-    boot: str
-    data: dict[str, Any]
-
-    @property
-    def moment(self) -> Moment:
-        """When it happened."""
-        return Moment(wall_ns_of(self.at), self.boot_ns, self.boot)
-
-    @cached_property
-    def told(self) -> Event:
-        """What the data tell; a Misfit where a rule wrote what is not of the shape of its kind."""
-        return fitted(self.kind, self.data)
-
-
 @dataclass
 class MemoryKeeper:
     """Keeps events in a list; can be told to fail."""
 
-    events: list[Kept] = field(default_factory=list)
-    waiting: list[Kept] = field(default_factory=list)
+    events: list[Record] = field(default_factory=list)
+    waiting: list[Record] = field(default_factory=list)
     failing: bool = False
     closed: bool = False
     name: str = ""
@@ -106,12 +83,12 @@ class MemoryKeeper:
         except UnicodeEncodeError as problem:
             raise Refused("Not taken. It holds half of a character.") from problem
 
-    def append(self, kind: str, data: dict[str, Any], at: Reading) -> Kept:
+    def append(self, kind: str, data: dict[str, Any], at: Reading) -> Record:
         n = len(self.events) + len(self.waiting) + 1
         written = json.loads(msgspec.json.encode(data))
         if kind == "session.finished":
             written["sha256"] = "0" * 64  # As the journal adds it.
-        kept = Kept(n, kind, utc_text(at.wall_ns), at.boot_ns, at.boot, written)
+        kept = drafted(n, kind, written, at)
         assert kept.told.kind == kind
         self.waiting.append(kept)
         self._save()
@@ -160,12 +137,12 @@ class Walk:
 
     def __init__(self, told: Event, now: Reading, hand: Hand) -> None:
         self._kept = MemoryKeeper()
-        self._came: dict[str, tuple[list[Kept], State, Reading]] = {}
+        self._came: dict[str, tuple[list[Record], State, Reading]] = {}
         self._kept.append(told.kind, data_of(told), now)
         self._session = Running(replay(self._kept.events), SteppedClock(now), self._kept)
         self._steps = hand(self._session)
 
-    def to(self, step_id: str) -> tuple[list[Kept], State, Reading]:
+    def to(self, step_id: str) -> tuple[list[Record], State, Reading]:
         """Events, state and time when it came to the step."""
         while step_id not in self._came:
             here, session = next(self._steps, None), self._session

@@ -17,7 +17,7 @@ from studio.session import alarms, time_rules
 from studio.session import commands as c
 from studio.session.asked import Refused, minutes_first, minutes_only
 from studio.session.bands import bands_of, face_up, next_band, still_bare
-from studio.session.events import Recorded
+from studio.session.folding import Record
 from studio.session.kinds.paint import Face
 from studio.session.state import AlarmRecord, TimerRecord
 from studio.session.step_rules import correctable, read_value
@@ -142,7 +142,7 @@ def _numbered(talk: Conversation, text: str) -> bool:
     return True
 
 
-def _take_back(talk: Conversation, event: Recorded | None) -> None:
+def _take_back(talk: Conversation, event: Record | None) -> None:
     command = c.Undo(event.n if event is not None else 0)
     back = taking_back(talk.session.state, event) if event is not None else None
     if back is None or not back.asked_about:

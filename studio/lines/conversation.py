@@ -17,7 +17,7 @@ from studio.report.telling import not_saved, told_apart
 from studio.session import commands as c
 from studio.session.asked import ReallyMeant, Refused
 from studio.session.clock import Moment, Reading, elapsed_since, moment_of
-from studio.session.events import Recorded
+from studio.session.folding import Record
 from studio.session.kinds.clocks import AlarmRaised
 from studio.session.kinds.course import SavedLate
 from studio.session.run import Running
@@ -161,7 +161,7 @@ class Conversation:
         self._tell_events(ev for ev in events if not isinstance(ev.told, AlarmRaised))
         self.tell_saving()
 
-    def _tell_events(self, events: Iterable[Recorded]) -> None:
+    def _tell_events(self, events: Iterable[Record]) -> None:
         on_disk = self.session.saved.last_n
         for event in events:
             word = "Saved" if event.n <= on_disk else "Waiting to be saved"

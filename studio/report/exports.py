@@ -27,8 +27,8 @@ from studio.session.after import review
 from studio.session.after.real_cost import real_cost, spent
 from studio.session.after.review import ReadSession
 from studio.session.clock import utc_text
-from studio.session.events import FORMAT, Recorded
-from studio.session.folding import KINDS
+from studio.session.events import FORMAT
+from studio.session.folding import KINDS, Record
 from studio.session.kinds.fastness import FollowUp
 from studio.session.sheet import figures_moved
 from studio.session.state import State
@@ -121,7 +121,7 @@ def events_csv(read: ReadSession, *, raw: bool = False) -> str:
     return _table(EVENT_HEADS, (_event(event, read.state) for event in read.events), raw)
 
 
-def _event(event: Recorded, state: State) -> Line:
+def _event(event: Record, state: State) -> Line:
     value = event.data.get("value")
     number = value if isinstance(value, int | float) and not isinstance(value, bool) else None
     texts = {key: str(event.data.get(key, "")) for key in ("step", "unit", "typed", "why")}

@@ -10,7 +10,8 @@ from studio.plan.shapes import Step, listed
 from studio.session.asked import asked_in
 from studio.session.bands import FACES
 from studio.session.clock import Reading, time_of_day
-from studio.session.events import Recorded, parts
+from studio.session.events import parts
+from studio.session.folding import Record
 from studio.session.kinds.clocks import late_of
 from studio.session.kinds.paint import Face, colour_name
 from studio.session.kinds.steps import value_text
@@ -24,12 +25,12 @@ if TYPE_CHECKING:
     from studio.session.taking_back import TakingBack
 
 
-def tell(event: Recorded, state: State) -> str:
+def tell(event: Record, state: State) -> str:
     """One sentence for an event and what lies in it, as `told_apart` has them."""
     return "; ".join(told_apart(event, state))
 
 
-def told_apart(event: Recorded, state: State) -> tuple[str, ...]:
+def told_apart(event: Record, state: State) -> tuple[str, ...]:
     """A sentence for an event, then one for each step, clock and alarm in it.
 
     `state` is the state after the event. Text from the file is cleaned.
@@ -119,12 +120,12 @@ def _coats_words(state: State, band: BandNow, face: Face) -> str:
 # What undo would take back or bring back, in words: asked before it is done, told once it is.
 
 
-def named(state: State, event: Recorded) -> str:
+def named(state: State, event: Record) -> str:
     """What is taken back, as the record tells it: `Dry fibre weighed: 101 g`."""
     return clean(told_apart(event, state)[0], limit=120)
 
 
-def offer(state: State, event: Recorded) -> str:
+def offer(state: State, event: Record) -> str:
     """One row of the list: `band 7 painted, rust`, or `bring back Steam is rolling`."""
     undone = _undone(state, event)
     return f"bring back {named(state, undone)}" if undone is not None else named(state, event)
@@ -162,7 +163,7 @@ def corrected(state: State, step_id: str) -> str:
     return f"{what} corrected: {record.earlier[-1].what} to {value_text(record.value, record.unit, step)}."
 
 
-def _undone(state: State, event: Recorded) -> Recorded | None:
+def _undone(state: State, event: Record) -> Record | None:
     """What an undo took back."""
     return state.log.find(event.told.ref) if isinstance(event.told, Undone) else None
 

@@ -17,8 +17,8 @@ from studio.plan.errors import PlanError
 from studio.plan.toml import read_text, toml_table
 from studio.services.plans import PlanServices, WorkedPlan
 from studio.session.clock import Clock, FastClock, Reading
-from studio.session.events import FORMAT, Recorded, data_of
-from studio.session.folding import replay
+from studio.session.events import FORMAT, data_of
+from studio.session.folding import Record, replay
 from studio.session.kinds.course import Opened, RehearsalClock, opening
 from studio.session.run import Running
 from studio.store.disk import ReadOnlySession
@@ -185,7 +185,7 @@ class Services(PlanServices):
         still = {row.key for row in self.find(unfinished=True, limit=None)[0]}
         return [path for path in paths if path.name in still]
 
-    def clock_of(self, events: Sequence[Recorded]) -> Clock:
+    def clock_of(self, events: Sequence[Record]) -> Clock:
         """What the times of a session are told by; a rehearsal's runs fast."""
         opened = events[0].told if events else None
         fast = opened.clock if isinstance(opened, Opened) else None

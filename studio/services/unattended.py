@@ -13,7 +13,7 @@ from studio.report.telling import tell
 from studio.services.studio import open_services
 from studio.session.alarms import standing
 from studio.session.clock import SteppedClock
-from studio.session.events import Recorded
+from studio.session.folding import Record
 from studio.session.run import Running
 from studio.session.simulated_dyer import next_move
 from studio.session.time_rules import next_alarm_in_s
@@ -91,7 +91,7 @@ def _let_pass(
         _tell(running, running.tick(), say)
 
 
-def _tell(running: Running, events: tuple[Recorded, ...], say: Callable[[str], object]) -> None:
+def _tell(running: Running, events: tuple[Record, ...], say: Callable[[str], object]) -> None:
     from studio.report.printing import local
     from studio.session.clock import wall_ns_of
 

@@ -11,13 +11,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from functools import cache
-from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Final, Generic, Literal, Protocol, TypeVar
+from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Final, Generic, Literal, TypeVar
 
 import msgspec
 from msgspec import Meta, Struct
 
 from studio.plaintext import clean
-from studio.session.clock import Moment, wall_ns_of
+from studio.session.clock import Moment
 
 if TYPE_CHECKING:
     from studio.session.state import State
@@ -97,52 +97,6 @@ class Unknown(Event, frozen=True):
 
     def says(self, state: State) -> str:
         return f"{clean(self.name)} (not known to this version)"
-
-
-class Recorded(Protocol):
-    """An event as it stands in the file; the store's records have this shape."""
-
-    @property
-    def n(self) -> int: ...
-    @property
-    def kind(self) -> str: ...
-    @property
-    def at(self) -> str: ...
-    @property
-    def moment(self) -> Moment: ...
-    @property
-    def boot_ns(self) -> int: ...
-    @property
-    def boot(self) -> str: ...
-    @property
-    def data(self) -> dict[str, Any]: ...
-    @property
-    def told(self) -> Event: ...
-
-
-class Draft(Struct, frozen=True):
-    """An event as it would stand in the file."""
-
-    n: int
-    at: str
-    boot_ns: int
-    boot: str
-    told: Event
-
-    @property
-    def moment(self) -> Moment:
-        """When it happened."""
-        return Moment(wall_ns_of(self.at), self.boot_ns, self.boot)
-
-    @property
-    def kind(self) -> str:
-        """As the file names it."""
-        return self.told.kind
-
-    @property
-    def data(self) -> dict[str, Any]:
-        """As the file would hold it."""
-        return data_of(self.told)
 
 
 E = TypeVar("E", covariant=True)

@@ -5,12 +5,14 @@ from __future__ import annotations
 import copy
 import re
 from collections.abc import Iterable, Iterator
-from typing import Any
+from functools import cached_property
+from typing import Annotated, Any
 
 import msgspec
+from msgspec import Meta
 
-from studio.session.clock import Reading, utc_text
-from studio.session.events import FORMAT, Draft, Event, Head, Recorded, Unknown, kind_of, parts
+from studio.session.clock import Moment, Reading, utc_text, wall_ns_of
+from studio.session.events import FORMAT, Event, Head, Unknown, data_of, kind_of, parts
 from studio.session.kinds import fastness, heat, notes, paint  # noqa: F401 - so that their kinds are there
 from studio.session.kinds.clocks import AlarmAcknowledged, late_of, ring_anew
 from studio.session.kinds.course import OPENED, Opened
@@ -120,6 +122,51 @@ def told_of(problem: Exception) -> str:
     return f"{field} must be {kind}{more}".split(", got")[0]
 
 
+# An event and its line.
+
+FIRST_PREV = "00000000"
+
+_ShortText = Annotated[str, Meta(min_length=1, max_length=100)]
+
+
+class Record(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, dict=True):
+    """One event as it stands, or will stand, in a session file; its members in the order of the line."""
+
+    at: _ShortText
+    """UTC, like 2026-11-25T06:36:38.123Z."""
+    boot: _ShortText
+    boot_ns: Annotated[int, Meta(ge=0, le=2**63 - 1)]
+    data: dict[str, Any]
+    kind: _ShortText
+    n: Annotated[int, Meta(ge=1, le=2**63 - 1)]
+    """Counts from 1 without a gap."""
+    prev: Annotated[str, Meta(min_length=8, max_length=8)] = FIRST_PREV
+    crc: str = FIRST_PREV
+
+    def fit(self, *, newer: bool) -> None:
+        """Have `told` made; Misfit where the data are not of the shape of their kind, see `fitted`."""
+        vars(self)["told"] = fitted(self.kind, self.data, newer=newer)
+
+    def known(self, event: Event) -> None:
+        """Have `told` the event that the data were made of: to read a whole plan out of them takes as long as a key."""
+        vars(self)["told"] = event
+
+    @cached_property
+    def told(self) -> Event:
+        """What the data tell, of a line that fits, in whatever format."""
+        return fitted(self.kind, self.data, newer=True)
+
+    @cached_property
+    def moment(self) -> Moment:
+        """When it happened; ValueError where there is no such time."""
+        return Moment(wall_ns_of(self.at), self.boot_ns, self.boot)
+
+
+def drafted(n: int, kind: str, data: dict[str, Any], at: Reading | Moment) -> Record:
+    """An event that was not written yet."""
+    return Record(at=utc_text(at.wall_ns), boot=at.boot, boot_ns=at.boot_ns, data=data, kind=kind, n=n)
+
+
 # The events that stand, folded into a state; live, resumed and reviewed alike.
 
 
@@ -129,12 +176,12 @@ class NotASession(Trouble, ValueError):
     exit_code = UNREADABLE
 
 
-def replay(events: Iterable[Recorded]) -> State:
+def replay(events: Iterable[Record]) -> State:
     """The fold of the events that stand; NotASession where the opening is missing or unreadable."""
     return _folded(Log(list(events)))
 
 
-def apply(state: State, event: Recorded) -> State:
+def apply(state: State, event: Record) -> State:
     """The state after one more event; after an undo the fold of those that stand now."""
     log = state.log.then(event)
     if isinstance(event.told, Undone):
@@ -145,9 +192,11 @@ def apply(state: State, event: Recorded) -> State:
     return state
 
 
-def foreseen(state: State, told: Event, now: Reading) -> State:
-    """The state as it would be once that were told now."""
-    return apply(state, Draft(state.last_n + 1, utc_text(now.wall_ns), now.boot_ns, now.boot, told))
+def foreseen(state: State, told: Event, at: Reading | Moment) -> State:
+    """The state as it would be once that were told, at that time."""
+    record = drafted(state.last_n + 1, told.kind, data_of(told), at)
+    record.known(told)
+    return apply(state, record)
 
 
 def _folded(log: Log) -> State:
@@ -165,7 +214,7 @@ def _folded(log: Log) -> State:
     return state
 
 
-def _fold(state: State, event: Recorded) -> None:
+def _fold(state: State, event: Record) -> None:
     """What the event and its parts do, from when it happened; an answer to an alarm that is gone does nothing."""
     whole = event.told
     late = late_of(whole)
@@ -178,7 +227,7 @@ def _fold(state: State, event: Recorded) -> None:
         ring_anew(state, event.moment)
 
 
-def _opened(event: Recorded) -> State:
+def _opened(event: Record) -> State:
     try:
         told = event.told
         assert isinstance(told, Opened)

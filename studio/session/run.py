@@ -17,7 +17,7 @@ from studio.session import commands as c
 from studio.session import events as e
 from studio.session.asked import Refused, WrongDigit
 from studio.session.clock import Clock, Moment, Reading, elapsed_since, moment_of
-from studio.session.folding import apply, foreseen
+from studio.session.folding import Record, apply, foreseen
 from studio.session.state import State
 
 if TYPE_CHECKING:
@@ -58,12 +58,12 @@ class Keeper(Protocol):
         ...
 
     @property
-    def events(self) -> Sequence[e.Recorded]:
+    def events(self) -> Sequence[Record]:
         """Every event on disk, in order."""
         ...
 
     @property
-    def waiting(self) -> Sequence[e.Recorded]:
+    def waiting(self) -> Sequence[Record]:
         """Events taken but not on disk yet, in the order in which they will follow."""
         ...
 
@@ -81,7 +81,7 @@ class Keeper(Protocol):
         """Refused where such an event cannot be kept at all."""
         ...
 
-    def append(self, kind: str, data: dict[str, Any], at: Reading) -> e.Recorded:
+    def append(self, kind: str, data: dict[str, Any], at: Reading) -> Record:
         """Take an event: it is on disk, or waits behind those that wait already."""
         ...
 
@@ -102,7 +102,7 @@ class Running:
         self.saved = state
         """What is on disk; a step is shown as done only where it is done here."""
         self.clock = clock
-        self.last_events: tuple[e.Recorded, ...] = ()
+        self.last_events: tuple[Record, ...] = ()
         """What the newest command gave."""
         self.missed: Missed = ()
         """Wrong digits that were pressed at gates."""
@@ -141,7 +141,7 @@ class Running:
         """Where the session goes on, if it had to leave its own file; else empty."""
         return self._keeper.moved
 
-    def do(self, command: c.Command) -> tuple[e.Recorded, ...]:
+    def do(self, command: c.Command) -> tuple[Record, ...]:
         """Carry out a command; Refused where it cannot be. What cannot be saved waits, see `waiting`."""
         with self._lock:
             now = self.clock.now()
@@ -153,7 +153,7 @@ class Running:
             self.last_events = self._keep(told, now)
             return self.last_events
 
-    def tick(self) -> tuple[e.Recorded, ...]:
+    def tick(self) -> tuple[Record, ...]:
         """Let time pass: save what waits, raise what is due, notice clock jumps."""
         with self._lock:
             now = self.clock.now()
@@ -172,7 +172,7 @@ class Running:
                 self._keeper.retry(now, elsewhere=True)
                 self._look(now)
 
-    def _keep(self, told: Sequence[e.Event], now: Reading) -> tuple[e.Recorded, ...]:
+    def _keep(self, told: Sequence[e.Event], now: Reading) -> tuple[Record, ...]:
         drafts = [(event.kind, e.data_of(event)) for event in told]
         for kind, data in drafts:
             # All or none of a command: the first event must not be on disk when the second is refused.

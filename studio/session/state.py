@@ -15,9 +15,10 @@ from msgspec import Meta
 from studio.plan.settled import Settled
 from studio.plan.shapes import Figure, Step, Timer, Worksheet
 from studio.session.clock import Moment
-from studio.session.events import Event, EventN, Head, Kept, Recorded, Undo, parts
+from studio.session.events import Event, EventN, Head, Kept, Undo, parts
 
 if TYPE_CHECKING:
+    from studio.session.folding import Record
     from studio.session.kinds import heat
     from studio.session.kinds.fastness import FollowUp
     from studio.session.kinds.notes import DropsCounted, PhotoAdded, SwatchCounted
@@ -189,28 +190,28 @@ class Log:
 
     __slots__ = ("_all", "_count")
 
-    def __init__(self, events: list[Recorded], count: int | None = None) -> None:
+    def __init__(self, events: list[Record], count: int | None = None) -> None:
         self._all = events
         self._count = len(events) if count is None else count
 
-    def then(self, event: Recorded) -> Log:
+    def then(self, event: Record) -> Log:
         """With one more event."""
         if self._count and len(self._all) == self._count:
             self._all.append(event)
             return Log(self._all)
         return Log([*self, event])
 
-    def find(self, n: int) -> Recorded | None:
+    def find(self, n: int) -> Record | None:
         """The event of that number."""
         at = n - self._all[0].n if self._all else 0
         if 0 <= at < self._count and self._all[at].n == n:
             return self._all[at]
         return next((event for event in self if event.n == n), None)
 
-    def __iter__(self) -> Iterator[Recorded]:
+    def __iter__(self) -> Iterator[Record]:
         return iter(self._all[: self._count])
 
-    def __reversed__(self) -> Iterator[Recorded]:
+    def __reversed__(self) -> Iterator[Record]:
         return (self._all[at] for at in range(self._count - 1, -1, -1))
 
     def __len__(self) -> int:
@@ -221,11 +222,11 @@ class Log:
         return isinstance(other, Log) and [*map(_told, self)] == [*map(_told, other)]
 
 
-def _told(event: Recorded) -> tuple[object, ...]:
+def _told(event: Record) -> tuple[object, ...]:
     return event.n, event.kind, event.at, event.boot_ns, event.boot, event.data
 
 
-def taken_back(events: Sequence[Recorded] | Log) -> frozenset[int]:
+def taken_back(events: Sequence[Record] | Log) -> frozenset[int]:
     """Numbers of the events that do not stand; an undo that was itself taken back takes nothing back.
 
     **Source:** house rule.

@@ -9,8 +9,8 @@ import msgspec
 from studio.session import commands as c
 from studio.session.asked import Refused
 from studio.session.clock import Reading
-from studio.session.events import Draft, Event, Recorded, parts
-from studio.session.folding import apply
+from studio.session.events import Event, parts
+from studio.session.folding import Record, foreseen
 from studio.session.kinds.heat import BathLooked, RinseRound, SetAdded, SteamAgain, SteamStopped
 from studio.session.kinds.paint import BandPainted, LeftoverKept
 from studio.session.kinds.steps import CautionAccepted, ClosesAStep, Corrected, GatePassed, OfAStep
@@ -24,7 +24,7 @@ MOST_OFFERED = 9
 class TakingBack(msgspec.Struct, frozen=True):
     """One event that may be taken back, and what becomes of the clocks then."""
 
-    event: Recorded
+    event: Record
     brings_back: bool
     """The event is an undo: what it took back counts again."""
     stopped: tuple[TimerRecord, ...]
@@ -42,7 +42,7 @@ class TakingBack(msgspec.Struct, frozen=True):
         return bool(self.stopped or self.lost or self.going_again or self.moved)
 
 
-def newest(state: State) -> Recorded | None:
+def newest(state: State) -> Record | None:
     """The newest event that undo takes back; None where there is none."""
     return next((one for one in _newest_first(state) if not isinstance(one.told, Undone)), None)
 
@@ -52,14 +52,14 @@ def takes_back(state: State) -> bool:
     return next(_newest_first(state), None) is not None
 
 
-def closes(event: Recorded, step_id: str) -> bool:
+def closes(event: Record, step_id: str) -> bool:
     """Whether an event closes that step, so that it is open again without it."""
     return any(isinstance(part, ClosesAStep) and part.step == step_id for part in parts(event.told))
 
 
-def offered(state: State) -> tuple[Recorded, ...]:
+def offered(state: State) -> tuple[Record, ...]:
     """What may be taken back or brought back now, newest first."""
-    found: list[Recorded] = []
+    found: list[Record] = []
     for event in _newest_first(state):
         if needed_by(state, event) is None:
             found.append(event)
@@ -68,11 +68,11 @@ def offered(state: State) -> tuple[Recorded, ...]:
     return tuple(found)
 
 
-def _newest_first(state: State) -> Iterator[Recorded]:
+def _newest_first(state: State) -> Iterator[Record]:
     return (one for one in reversed(state.log) if one.n not in state.gone and _may_go(state, one))
 
 
-def _may_go(state: State, event: Recorded) -> bool:
+def _may_go(state: State, event: Record) -> bool:
     """Whether an event that stands is one that undo may name at all."""
     if isinstance(event.told, CautionAccepted):
         return not record_of(state, "accept cautions").closed
@@ -82,7 +82,7 @@ def _may_go(state: State, event: Recorded) -> bool:
     return event.told.undo != "never"
 
 
-def _hangs_on_order(state: State, event: Recorded) -> bool:
+def _hangs_on_order(state: State, event: Record) -> bool:
     """Whether only the newest of its like may go: steps, gates, clocks, steam, sets."""
     told = event.told
     if isinstance(told, Undone):
@@ -92,7 +92,7 @@ def _hangs_on_order(state: State, event: Recorded) -> bool:
     return told.undo == "last" or with_step or (isinstance(told, BathLooked) and bool(told.starts))
 
 
-def needed_by(state: State, event: Recorded) -> Recorded | None:
+def needed_by(state: State, event: Record) -> Record | None:
     """The newest event that stands and without this one could not; None where there is none."""
     for later in reversed(state.log):
         if later.n <= event.n:
@@ -102,7 +102,7 @@ def needed_by(state: State, event: Recorded) -> Recorded | None:
     return None
 
 
-def _needs(state: State, later: Recorded, event: Recorded) -> bool:
+def _needs(state: State, later: Record, event: Record) -> bool:
     told, then = event.told, later.told
     if isinstance(told, BandPainted):
         return isinstance(then, BandPainted) and bool(then.instead_of) and then.band == told.band
@@ -116,9 +116,10 @@ def _needs(state: State, later: Recorded, event: Recorded) -> bool:
     return _may_go(state, later) and _hangs_on_order(state, later)
 
 
-def taking_back(state: State, event: Recorded) -> TakingBack:
+def taking_back(state: State, event: Record) -> TakingBack:
     """What would become of the clocks if that event were taken back."""
-    before, after = state.timers, apply(state, _undoing(state, event)).timers
+    undone = Undone(event.n, event.kind)
+    before, after = state.timers, foreseen(state, undone, state.last).timers
     runs = {name for name, timer in after.items() if timer.running}
     ran = {name for name, timer in before.items() if timer.running}
     moved = (name for name in runs & ran if _time(before[name]) != _time(after[name]))
@@ -136,12 +137,6 @@ def _time(timer: TimerRecord) -> tuple[object, ...]:
     return timer.minutes, timer.started, timer.head_start_s, timer.off
 
 
-def _undoing(state: State, event: Recorded) -> Recorded:
-    last = state.last
-    at = next(reversed(state.log)).at
-    return Draft(state.last_n + 1, at, last.boot_ns, last.boot, Undone(event.n, event.kind))
-
-
 @c.rule(c.Undo)
 def undo(state: State, command: c.Undo, now: Reading) -> list[Event]:
     """Take an event back, the newest where none is named; it stays in the record as taken back."""
@@ -155,14 +150,14 @@ def undo(state: State, command: c.Undo, now: Reading) -> list[Event]:
     return [Undone(event.n, event.kind)]
 
 
-def _named(state: State, n: int) -> Recorded:
+def _named(state: State, n: int) -> Record:
     event = state.log.find(n)
     if event is None or event.n in state.gone or not _may_go(state, event):
         raise Refused("That cannot be taken back.")
     return event
 
 
-def _called(state: State, event: Recorded) -> str:
+def _called(state: State, event: Record) -> str:
     """An event that hangs on order, in a few words."""
     told = event.told
     if isinstance(told, Undone):

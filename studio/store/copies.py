@@ -13,11 +13,11 @@ import msgspec
 
 from studio.plaintext import clean
 from studio.session.clock import wall_ns_of
-from studio.session.folding import AFTER_THE_END
+from studio.session.folding import AFTER_THE_END, Record
 from studio.session.kinds.course import CONTINUED
 from studio.store.disk import StoreError
 from studio.store.files import stem_of
-from studio.store.line import Record, encode, sha256_of
+from studio.store.line import encode, sha256_of
 from studio.store.reading import SessionReading, read_session
 from studio.store.scan import BOM
 from studio.store.system_clock import on_the_wall

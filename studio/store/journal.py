@@ -19,11 +19,11 @@ import msgspec
 from studio.plaintext import clean, without_home
 from studio.session.asked import Refused
 from studio.session.clock import Reading, elapsed_since
-from studio.session.folding import AFTER_THE_END
+from studio.session.folding import AFTER_THE_END, FIRST_PREV, Record, drafted
 from studio.session.kinds.course import CONTINUED, FINISHED, OPENED, SAVED_LATE
 from studio.store.disk import THIS_DISK, CannotSave, Disk, SessionClosed, StoreError, Unstorable
 from studio.store.files import session_stem, stem_of
-from studio.store.line import FIRST_PREV, Record, drafted, sealed, sha256_of
+from studio.store.line import sealed, sha256_of
 from studio.store.tape import Tape, Untrusted, new_tape, told_of
 
 

@@ -13,19 +13,15 @@ import codecs
 import json
 import re
 import zlib
-from functools import cached_property
-from typing import Annotated, Any, NoReturn
+from typing import Any, NoReturn
 
 import msgspec
-from msgspec import Meta
 
-from studio.session.clock import Moment, Reading, utc_text, wall_ns_of
-from studio.session.events import Event
-from studio.session.folding import fitted, told_of
+from studio.session.clock import Moment, wall_ns_of
+from studio.session.folding import FIRST_PREV, Record, told_of
 from studio.shaping import shaped
 from studio.store.disk import LineError, Unstorable
 
-FIRST_PREV = "00000000"
 MOST_BYTES = 1024 * 1024
 """Longest line with its line feed; the first line holds the plan and the worksheet."""
 MOST_DEPTH = 64
@@ -43,46 +39,6 @@ _TIME_AND_CRC = re.compile(
 )
 
 _EIGHT_HEX = re.compile(r"[0-9a-f]{8}\Z")
-
-_ShortText = Annotated[str, Meta(min_length=1, max_length=100)]
-
-
-class Record(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, dict=True):
-    """One event as it stands, or will stand, in a session file; its members in the order of the line."""
-
-    at: _ShortText
-    """UTC, like 2026-11-25T06:36:38.123Z."""
-    boot: _ShortText
-    boot_ns: Annotated[int, Meta(ge=0, le=2**63 - 1)]
-    data: dict[str, Any]
-    kind: _ShortText
-    n: Annotated[int, Meta(ge=1, le=2**63 - 1)]
-    """Counts from 1 without a gap."""
-    prev: Annotated[str, Meta(min_length=8, max_length=8)] = FIRST_PREV
-    crc: str = FIRST_PREV
-
-    def fit(self, *, newer: bool) -> None:
-        """Have `told` made; Misfit where the data are not of the shape of their kind, see `fitted`."""
-        vars(self)["told"] = fitted(self.kind, self.data, newer=newer)
-
-    def known(self, event: Event) -> None:
-        """Have `told` the event that the data were made of: to read a whole plan out of them takes as long as a key."""
-        vars(self)["told"] = event
-
-    @cached_property
-    def told(self) -> Event:
-        """What the data tell, of a line that fits, in whatever format."""
-        return fitted(self.kind, self.data, newer=True)
-
-    @cached_property
-    def moment(self) -> Moment:
-        """When it happened; ValueError where there is no such time."""
-        return Moment(wall_ns_of(self.at), self.boot_ns, self.boot)
-
-
-def drafted(n: int, kind: str, data: dict[str, Any], at: Reading) -> Record:
-    """An event that was not written yet."""
-    return Record(at=utc_text(at.wall_ns), boot=at.boot, boot_ns=at.boot_ns, data=data, kind=kind, n=n)
 
 
 def encode(record: Record, prev_crc: str) -> bytes:

@@ -10,10 +10,10 @@ from typing import Literal
 import msgspec
 
 from studio.session.events import newer
-from studio.session.folding import Misfit
+from studio.session.folding import Misfit, Record
 from studio.session.kinds.course import CONTINUED, FINISHED, OPENED
 from studio.store.files import read_bytes
-from studio.store.line import Record, sha256_of
+from studio.store.line import sha256_of
 from studio.store.scan import Found, Junk, Order, Problem, Scan, follows, put_in_order, scan
 
 State = Literal["clean", "repaired", "open tail", "damaged"]

@@ -12,12 +12,13 @@ from pathlib import Path
 from typing import Any
 
 from studio.session.clock import Reading
+from studio.session.folding import drafted
 from studio.session.kinds.course import CONTINUED, RECOVERED
 from studio.store.copies import begun_alike, continued_by
 from studio.store.disk import CREATE, THIS_DISK, CannotSave, Disk, ReadOnlySession, why, write_all
 from studio.store.files import damaged_copy_names, stem_of
 from studio.store.journal import Journal
-from studio.store.line import drafted, encode, sealed
+from studio.store.line import encode, sealed
 from studio.store.reading import SessionReading
 from studio.store.tape import Untrusted, new_tape, open_tape, told_of
 

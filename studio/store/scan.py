@@ -9,10 +9,10 @@ from typing import Any, Literal
 import msgspec
 
 from studio.session.events import newer
-from studio.session.folding import Misfit
+from studio.session.folding import FIRST_PREV, Misfit, Record
 from studio.session.kinds.course import CONTINUED, OPENED
 from studio.store.disk import CannotRead, LineError
-from studio.store.line import FIRST_PREV, MOST_BYTES, Record, decode
+from studio.store.line import MOST_BYTES, decode
 
 # Finds every whole line in the bytes of a session file, whatever stands between them. A reader that
 # stopped at the first bad line would lose all that follows. This one goes on: each line whose check sum

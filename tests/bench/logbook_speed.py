@@ -29,10 +29,11 @@ import msgspec
 from studio.services.studio import Services
 from studio.session.after.comparing import compare
 from studio.session.clock import utc_text, wall_ns_of
+from studio.session.folding import FIRST_PREV, Record
 from studio.store.copies import verify
 from studio.store.files import session_stem
 from studio.store.folder import StudioFolder
-from studio.store.line import FIRST_PREV, Record, encode
+from studio.store.line import encode
 from studio.store.reading import read_session
 from studio.store.system_clock import SystemClock
 

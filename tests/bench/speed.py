@@ -22,10 +22,10 @@ import on_screen as screen
 
 from studio.plan.reading import read_plan
 from studio.plan.sheet import work_out
-from studio.session.folding import replay
+from studio.session.folding import FIRST_PREV, replay
 from studio.shelf.reading import load_shelf
 from studio.store.journal import Journal
-from studio.store.line import FIRST_PREV, sealed
+from studio.store.line import sealed
 from studio.store.reading import read_session, read_text
 from studio.store.system_clock import SystemClock
 

@@ -20,7 +20,8 @@ import pytest
 from click.testing import CliRunner, Result
 
 from studio.cli import main
-from studio.store.line import FIRST_PREV, encode
+from studio.session.folding import FIRST_PREV
+from studio.store.line import encode
 from studio.store.reading import read_session
 
 ROOT = Path(__file__).resolve().parents[2]

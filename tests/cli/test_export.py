@@ -17,9 +17,8 @@ import pytest
 from click.testing import CliRunner
 
 from studio.cli import main
-from studio.session.folding import replay
+from studio.session.folding import Record, replay
 from studio.store.disk import Disk
-from studio.store.line import Record
 from studio.store.reading import read_session
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -18,9 +18,10 @@ import msgspec
 import pytest
 
 from studio.session.clock import Reading
+from studio.session.folding import FIRST_PREV, Record
 from studio.store.disk import Disk
 from studio.store.journal import Journal
-from studio.store.line import FIRST_PREV, Record, encode
+from studio.store.line import encode
 from studio.store.reading import read_session
 
 ROOT = Path(__file__).resolve().parents[2]

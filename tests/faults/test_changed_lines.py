@@ -48,7 +48,8 @@ def test_a_line_doubled(thirty):
 def test_two_writers_with_the_same_number(thirty, tmp_path, at, opening):
     """Two copies of one session that went on apart, glued together: one is kept, both are named."""
     raw, records = thirty
-    from studio.store.line import Record, encode
+    from studio.session.folding import Record
+    from studio.store.line import encode
 
     other = encode(
         Record(

@@ -32,11 +32,10 @@ from studio.screens.logbook.session import SessionScreen
 from studio.screens.shelf.shopping import DrawDownScreen
 from studio.services.exporting import documents
 from studio.services.studio import Services
-from studio.session.folding import KINDS
+from studio.session.folding import KINDS, Record
 from studio.session.sheet import sheet_now
 from studio.store.disk import Unstorable
 from studio.store.folder import StudioFolder
-from studio.store.line import Record
 from studio.store.system_clock import SystemClock
 from studio.trouble import Trouble
 

@@ -12,8 +12,7 @@ import msgspec
 import pytest
 
 from studio.report.session_page import session_page
-from studio.session.folding import KINDS, Misfit, NotASession, fitted, replay
-from studio.store.line import Record
+from studio.session.folding import KINDS, Misfit, NotASession, Record, fitted, replay
 from studio.store.reading import read_text
 from studio.store.repair import continue_in_new_file
 from studio.store.system_clock import SystemClock

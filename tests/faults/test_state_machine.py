@@ -13,9 +13,10 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
 
 from studio.session.clock import Reading
+from studio.session.folding import Record
 from studio.store.copies import verify
 from studio.store.journal import Journal
-from studio.store.line import Record, encode
+from studio.store.line import encode
 from studio.store.reading import read_session
 from studio.store.repair import prepare_to_resume
 

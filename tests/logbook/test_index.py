@@ -24,9 +24,10 @@ from studio.logbook.index import Index
 from studio.services.studio import Services
 from studio.session import commands as c
 from studio.session.clock import NS, Reading, SteppedClock
+from studio.session.folding import FIRST_PREV, Record
 from studio.store.disk import CannotRead, StoreError
 from studio.store.folder import StudioFolder
-from studio.store.line import FIRST_PREV, Record, encode
+from studio.store.line import encode
 
 ROOT = Path(__file__).resolve().parents[2]
 TIDEWRACK, KELP, LANTERN, AGAIN = (

@@ -10,8 +10,7 @@ from typing import Any
 import pytest
 
 from studio.session.after.review import ReadSession
-from studio.session.folding import replay
-from studio.store.line import Record
+from studio.session.folding import Record, replay
 
 SESSIONS = Path(__file__).resolve().parents[2] / "sessions"
 SHA = "0123456789abcdef" * 4

@@ -16,8 +16,7 @@ from markdown_it import MarkdownIt
 from studio.plaintext import clean
 from studio.report.export_html import escape, session_markdown
 from studio.report.exports import EVENT_HEADS, FIGURE_HEADS, events_csv, export_json, figures_csv, inert
-from studio.session.folding import replay
-from studio.store.line import Record
+from studio.session.folding import Record, replay
 
 SAMPLES = ["20260912", "20260926", "20261010", "20261031"]
 TYPED = {"quoting": csv.QUOTE_NONNUMERIC}

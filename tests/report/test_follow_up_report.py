@@ -16,8 +16,7 @@ from studio.report.exports import events_csv, export_json, figures_csv
 from studio.report.labels import YarnFacts, label_sheet, yarn_card
 from studio.report.session_page import session_page
 from studio.session.after.review import ReadSession
-from studio.session.folding import replay
-from studio.store.line import Record
+from studio.session.folding import Record, replay
 
 EVIL = [
     "=cmd|' /C calc'!A0",

@@ -31,7 +31,7 @@ from studio.services.plans import PlanCard, ShelfMatter, WorkedPlan
 from studio.services.studio import Services
 from studio.session.after.review import ReadSession
 from studio.session.clock import Clock
-from studio.session.events import Recorded
+from studio.session.folding import Record
 from studio.session.kinds.fastness import WaitingTest
 from studio.session.run import Running
 from studio.store.folder import StudioFolder
@@ -161,7 +161,7 @@ class MemoryServices:
     def read(self, key: str) -> ReadSession:
         return ReadSession(f"{key}.jsonl", self.state or self.begin_with(self.sheet).state, ())
 
-    def clock_of(self, events: Sequence[Recorded]) -> Clock:
+    def clock_of(self, events: Sequence[Record]) -> Clock:
         return self.clock
 
     def here(self) -> datetime:

@@ -17,7 +17,7 @@ from studio.session import alarms
 from studio.session import commands as c
 from studio.session.asked import ReallyMeant
 from studio.session.clock import NS, Reading, SteppedClock
-from studio.session.events import Recorded
+from studio.session.folding import Record
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step
 from studio.session.run import Running
@@ -101,7 +101,7 @@ def doubted(session: Running, command: c.Command, *says: str) -> None:
     assert session.state == before
 
 
-def meant(session: Running, command: c.Command, kind: str) -> Recorded:
+def meant(session: Running, command: c.Command, kind: str) -> Record:
     """The same command, meant: its event of a kind, marked in file, state and record."""
     events = session.do(msgspec.structs.replace(command, meant=True))
     event = next(ev for ev in events if ev.kind == kind)

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from studio.craft.fastness import GRADES, HOME_TESTS
 from studio.session import commands as c
 from studio.session.asked import Refused
-from studio.session.events import Draft
-from studio.session.folding import replay
+from studio.session.events import data_of
+from studio.session.folding import drafted, replay
 from studio.session.kinds.fastness import (
     MOST_DAYS_AHEAD,
     FollowUpCancelled,
@@ -227,6 +227,7 @@ def test_events_of_another_hand_are_followed_as_far_as_they_go(ended, keeper, nu
         FollowUpCancelled(number, "light", ""),
         FollowUpPlanned(number, "light", "9999-99", "", ""),
     ):
-        state = replay([*keeper.events, Draft(99, keeper.events[0].at, 1, "boot-a", odd)])
+        told = drafted(99, odd.kind, data_of(odd), keeper.events[0].moment)
+        state = replay([*keeper.events, told])
         assert 1 <= len(state.follow_ups) <= 2
         assert all(when_words(f.due, OPENED) for f in state.follow_ups)

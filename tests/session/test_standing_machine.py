@@ -19,8 +19,8 @@ from hypothesis.stateful import run_state_machine_as_test as run_machine
 from studio.session import commands as c
 from studio.session.asked import Refused
 from studio.session.clock import NS, Reading, SteppedClock, time_of_day
-from studio.session.events import Recorded, data_of, parts
-from studio.session.folding import replay
+from studio.session.events import data_of, parts
+from studio.session.folding import Record, replay
 from studio.session.kinds.course import Continued
 from studio.session.kinds.steps import ClosesAStep
 from studio.session.path import current_step
@@ -86,7 +86,7 @@ class WhatTheDyerMeant(RuleBasedStateMachine):
                 self.meant.append(Meant(event.n, "clock", (part.timer, self.clock.now().boot_ns)))
         self.clock.advance(2)
 
-    def told_later(self, event: Recorded) -> list[Meant]:
+    def told_later(self, event: Record) -> list[Meant]:
         """What a late entry says, in the dyer's terms: the clock, the steam, or both ends of a loss."""
         data = event.data
         at = data["happened"]["boot_ns"] if "happened" in data else 0

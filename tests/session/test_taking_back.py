@@ -10,7 +10,7 @@ from studio.session import alarms
 from studio.session import commands as c
 from studio.session.asked import Refused
 from studio.session.events import parts
-from studio.session.folding import AFTER_THE_END, KINDS, replay
+from studio.session.folding import AFTER_THE_END, KINDS, drafted, replay
 from studio.session.kinds.steps import ClosesAStep
 from studio.session.run import Running
 from studio.session.step_rules import correctable, gate_digit
@@ -327,10 +327,9 @@ def test_the_value_given_last_is_corrected_first(exactly_at) -> None:
 
 def test_a_file_that_takes_back_what_no_undo_may_name_is_read_as_if_it_had_not(exactly_at, keeper) -> None:
     session = exactly_at("presoak.water", {"ready.weight": "101"})
-    forged = type(keeper.events[0])
     last = keeper.events[-1]
     for ref in (1, last.n + 1, last.n + 2, 999):
-        undone = forged(last.n + 1, "undone", last.at, last.boot_ns, last.boot, {"ref": ref, "undone": "x"})
+        undone = drafted(last.n + 1, "undone", {"ref": ref, "undone": "x"}, last.moment)
         state = replay([*keeper.events, undone])
         assert state.steps == session.state.steps and "back" in tell(undone, state)
 

@@ -94,7 +94,8 @@ def test_folders_that_take_nothing(tmp_path, at, opening):
 
 
 def test_a_session_of_ten_thousand_events_opens(tmp_path, at, opening):
-    from studio.store.line import FIRST_PREV, Record, encode
+    from studio.session.folding import FIRST_PREV, Record
+    from studio.store.line import encode
 
     prev, lines = FIRST_PREV, []
     for n in range(1, 10_001):

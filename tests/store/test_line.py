@@ -12,8 +12,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from studio.session.folding import FIRST_PREV, Record
 from studio.store.disk import LineError, Unstorable
-from studio.store.line import FIRST_PREV, MOST_BYTES, Record, decode, encode
+from studio.store.line import MOST_BYTES, decode, encode
 
 AT = "2026-11-25T06:36:38.123Z"
 

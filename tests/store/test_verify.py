@@ -53,7 +53,7 @@ def test_a_value_changed_by_hand_with_every_check_sum_made_good(finished):
 
 
 def test_an_event_written_after_closing(finished, at):
-    from studio.store.line import Record
+    from studio.session.folding import Record
 
     last = read_session(finished).records[-1]
     with finished.open("ab") as file:

@@ -15,8 +15,8 @@ from studio.report.telling import question as question_of
 from studio.screens.bench.entry import Entry
 from studio.screens.keyed import Keyed
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.asked import ReallyMeant, Refused
+from studio.session.folding import Record
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.session.step_rules import digit_asked
@@ -143,7 +143,7 @@ class Acting(Entry):
         else:
             await self.take_back(event, f"{{{self.page.WHERE}.undo}} again")
 
-    async def take_back(self, event: e.Recorded, again: str) -> bool:
+    async def take_back(self, event: Record, again: str) -> bool:
         """Take an event back, or bring back what it took back; at once where no clock hangs on it. True when done."""
         from studio.session.taking_back import taking_back
 

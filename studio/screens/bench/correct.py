@@ -25,7 +25,7 @@ from studio.screens.keyed import Keyed, KeyLine, Page, app_of, question
 from studio.screens.rows import Rows
 from studio.session import commands as c
 from studio.session.clock import time_of_day, wall_ns_of
-from studio.session.events import Recorded
+from studio.session.folding import Record
 from studio.session.run import Running
 from studio.session.state import Undone
 from studio.session.step_rules import correctable
@@ -94,7 +94,7 @@ class BeforeScreen(Keyed[str]):
     def _another(self) -> None:
         self.redraw()
 
-    def _marked(self) -> Recorded | None:
+    def _marked(self) -> Record | None:
         option = self.query_one(OptionList).highlighted_option
         named = option.id if option is not None and self.WHERE == "taking_back" else None
         return self.running.state.log.find(int(named or 0))

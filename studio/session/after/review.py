@@ -9,7 +9,8 @@ import msgspec
 from studio.plan.shapes import Step
 from studio.plan.steps.lay import paint_path
 from studio.session.clock import Moment, elapsed_since
-from studio.session.events import Recorded, parts
+from studio.session.events import parts
+from studio.session.folding import Record
 from studio.session.kinds.paint import BandPainted
 from studio.session.kinds.steps import ClosesAStep
 from studio.session.path import LEFT_OUT
@@ -59,7 +60,7 @@ class ReadSession(msgspec.Struct, frozen=True):
     """What is wrong with the file, if anything, one sentence each."""
     may_continue: bool = False
     """Damaged before its end: it can go on from what is whole, in a new file."""
-    events: Sequence[Recorded] = ()
+    events: Sequence[Record] = ()
     exit_code: int = OK
     sha256: str = ""
     """Of the very bytes it was read from."""
@@ -100,14 +101,14 @@ def overridden(state: State) -> tuple[tuple[Step, StepRecord], ...]:
     return tuple((s, state.step(s.id)) for s in state.all_steps() if state.step(s.id).state in LEFT_OUT)
 
 
-def put_right_beside_steps(state: State) -> tuple[Recorded, ...]:
+def put_right_beside_steps(state: State) -> tuple[Record, ...]:
     """What stands of undos of what closes no step, as more of a colour, and of coats whose jar was put right; a step
     keeps what it had been itself.
     """
     return tuple(event for event in state.log if event.n not in state.gone and _puts_right(state, event))
 
 
-def _puts_right(state: State, event: Recorded) -> bool:
+def _puts_right(state: State, event: Record) -> bool:
     if isinstance(event.told, BandPainted):
         return bool(event.told.instead_of)
     undone = state.log.find(event.told.ref) if isinstance(event.told, Undone) else None

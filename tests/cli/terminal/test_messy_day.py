@@ -19,10 +19,9 @@ import pytest
 from studio.screens.draw.digits import big
 from studio.session.bands import bands_of
 from studio.session.clock import time_of_day, wall_ns_of
-from studio.session.folding import replay
+from studio.session.folding import Record, replay
 from studio.session.state import State
 from studio.store.copies import verify
-from studio.store.line import Record
 from studio.store.reading import read_session
 
 

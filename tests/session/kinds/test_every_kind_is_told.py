@@ -11,7 +11,7 @@ from studio.report.telling import tell
 from studio.session import commands as c
 from studio.session import course_rules  # noqa: F401 - so that every rule is there
 from studio.session.asked import Refused
-from studio.session.folding import KINDS, apply
+from studio.session.folding import KINDS, apply, drafted
 from studio.session.run import decide
 
 DATA: dict[str, dict[str, Any]] = {
@@ -136,7 +136,7 @@ TOLD = {
 @pytest.mark.parametrize("kind", KINDS)
 def test_every_kind_has_a_sentence_and_a_fold_that_hangs_on_nothing(kind: str, begin, keeper) -> None:
     state, first = begin().state, keeper.events[0]
-    event = type(first)(9, kind, first.at, 1, "boot-a", DATA.get(kind, first.data))
+    event = drafted(9, kind, DATA.get(kind, first.data), first.moment)
     sentence = tell(event, state)
     assert sentence and "not known to this version" not in sentence
     assert TOLD.get(kind, "") in sentence
@@ -147,7 +147,7 @@ def test_every_kind_has_a_sentence_and_a_fold_that_hangs_on_nothing(kind: str, b
 
 def test_a_kind_from_a_later_version_is_kept_and_shown(begin, keeper) -> None:
     state = begin().state
-    event = type(keeper.events[0])(2, "kettle.sang\x1b[2J", keeper.events[0].at, 1, "boot-a", {})
+    event = drafted(2, "kettle.sang\x1b[2J", {}, keeper.events[0].moment)
     state = apply(state, event)
     assert state.unknown_kinds == ["kettle.sang\x1b[2J"]
     assert tell(event, state) == "kettle.sang\\x1b[2J (not known to this version)"
