@@ -9,6 +9,7 @@ Wiener, Human Factors 35(2), 1993; the work itself is common practice.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
 import msgspec
 
@@ -53,10 +54,32 @@ def laid_out(
     choices: Settled, measured: Mapping[str, float] = {}, *, sets: int = 1
 ) -> tuple[Worksheet, Worked]:
     """The sheet as `work_sheet` has it, and what stands behind it, of the first set."""
-    worked = work_all(measure(choices, measured) if measured else choices)
+    return _kept(Same(choices), frozenset(measured.items()), sets)
+
+
+class Same:
+    """Choices as a key: the same only where they are the very same record, which is what is handed on."""
+
+    __slots__ = ("settled",)
+
+    def __init__(self, settled: Settled) -> None:
+        self.settled = settled
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Same) and other.settled is self.settled
+
+    def __hash__(self) -> int:
+        return id(self.settled)
+
+
+@lru_cache(maxsize=16)
+def _kept(choices: Same, measured: frozenset[tuple[str, float]], sets: int) -> tuple[Worksheet, Worked]:
+    """A bench needs the sheet it was begun with, that of now and those it tries an entry on, many times each."""
+    settled, amounts = choices.settled, dict(measured)
+    worked = work_all(measure(settled, amounts) if amounts else settled)
     sheet = lay_sheet(worked, all_cautions(worked))
     for number in range(2, sets + 1):
-        sheet = _with_set(sheet, choices, measured, number)
+        sheet = _with_set(sheet, settled, amounts, number)
     return sheet, worked
 
 

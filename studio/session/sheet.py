@@ -11,9 +11,8 @@ from typing import TypeVar
 
 import msgspec
 
-from studio.plan.settled import Settled
 from studio.plan.shapes import Added, Figure, Stage, Step, Worksheet
-from studio.plan.sheet import laid_out
+from studio.plan.sheet import Same, laid_out
 from studio.plan.steps.lay import laid_again, paint_path
 from studio.plan.ways import MORE
 from studio.plan.work.worked import Worked
@@ -89,7 +88,7 @@ def counted(state: State, more: Mapping[str, float] = {}) -> dict[str, float]:
     together (a wet weight that was right for another dry one). Then amounts count as far as they do.
     """
     measured = {**measured_now(state), **more}
-    return dict(_together(_Choices(state.choices), tuple(measured.items()), state.sets))
+    return dict(_together(Same(state.choices), tuple(measured.items()), state.sets))
 
 
 def _as_closed(state: State) -> Worksheet:
@@ -147,50 +146,29 @@ def heat_now(state: State, kind: type[Part]) -> Part | None:
 def tried(state: State, more: Mapping[str, float]) -> Worksheet:
     """The sheet if these amounts stood too; ValueError, with a sentence, where they cannot be worked with."""
     measured = {**measured_now(state), **more}
-    return _kept(_Choices(state.choices), frozenset(measured.items()), state.sets)[0]
-
-
-class _Choices:
-    """Choices as a key: the same only where they are the very same record, which is what a session hands on."""
-
-    __slots__ = ("settled",)
-
-    def __init__(self, settled: Settled) -> None:
-        self.settled = settled
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Choices) and other.settled is self.settled
-
-    def __hash__(self) -> int:
-        return id(self.settled)
+    return laid_out(state.choices, measured, sets=state.sets)[0]
 
 
 def _worked(state: State, measured: Mapping[str, float]) -> tuple[Worksheet, Worked] | None:
     """What follows from these amounts; None where they, or choices that were changed by hand, cannot be worked with."""
     try:
-        return _kept(_Choices(state.choices), frozenset(measured.items()), state.sets)
+        return laid_out(state.choices, measured, sets=state.sets)
     except _NOTHING_FOLLOWS:
         return None
 
 
 @lru_cache(maxsize=16)
-def _kept(choices: _Choices, measured: frozenset[tuple[str, float]], sets: int) -> tuple[Worksheet, Worked]:
-    """A bench needs the sheet of now and those it tries an entry on, many times each."""
-    return laid_out(choices.settled, dict(measured), sets=sets)
-
-
-@lru_cache(maxsize=16)
 def _together(
-    choices: _Choices, measured: tuple[tuple[str, float], ...], sets: int
+    choices: Same, measured: tuple[tuple[str, float], ...], sets: int
 ) -> tuple[tuple[str, float], ...]:
     """All of them, else each that goes with those before it: that takes a sheet for each, and is asked many times."""
     with suppress(*_NOTHING_FOLLOWS):
-        _kept(choices, frozenset(measured), sets)
+        laid_out(choices.settled, dict(measured), sets=sets)
         return measured
     found: list[tuple[str, float]] = []
     for one in measured:
         with suppress(*_NOTHING_FOLLOWS):
-            _kept(choices, frozenset((*found, one)), sets)
+            laid_out(choices.settled, dict((*found, one)), sets=sets)
             found.append(one)
     return tuple(found)
 

@@ -10,6 +10,7 @@ import msgspec
 import pytest
 
 from studio.craft import shade
+from studio.plan import sheet
 from studio.quantity import reading_in
 from studio.report.export_html import session_markdown
 from studio.report.exports import events_csv, figures_csv
@@ -18,7 +19,6 @@ from studio.report.printing import Row, Section
 from studio.report.session_head import facts
 from studio.report.session_page import alarm_rows, clock_rows, picture_rows, session_page
 from studio.report.telling import tell
-from studio.session import sheet
 from studio.session.after.comparing import compare
 from studio.session.after.observing import observe
 from studio.session.after.real_cost import real_cost, used_up

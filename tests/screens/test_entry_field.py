@@ -7,7 +7,7 @@ from textual import events
 from textual.keys import _character_to_key
 
 from studio.quantity import reading_in
-from studio.screens.bench.entry import Entry
+from studio.screens.bench.entry import Entry, EntryField
 from studio.session import commands as c
 from studio.session.path import current_step
 from studio.session.step_rules import gate_digit
@@ -19,7 +19,7 @@ def at(session) -> str:  # type: ignore[no-untyped-def]
 
 
 def typed(app) -> str:  # type: ignore[no-untyped-def]
-    return app.screen.query_one("#entry-text").value
+    return "".join(field.value for field in app.screen.query(EntryField))
 
 
 @pytest.mark.parametrize("first", ["1", "9", "0", ".", ",", "-"])

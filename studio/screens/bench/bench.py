@@ -82,6 +82,7 @@ class BenchScreen(Keyed[None], where="bench"):
         """They are told, and hues worked out, once the bench is seen: that takes longer than all that is on it."""
         from studio.plan.preview import hues_of
 
+        self.line.lay()
         self.keys_wait = False
         self.hues = hues_of(self.running.state.choices)
         self.redraw()

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import ClassVar
 
-from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.content import Content
@@ -56,16 +55,21 @@ class Entry(Vertical):
         super().__init__(id="entry")
         self._last = last
 
-    def compose(self) -> ComposeResult:
-        yield Static(id="entry-label", markup=False)
-        yield EntryField(id="entry-text", compact=True, select_on_focus=False)
-        yield Static(id="entry-trouble", markup=False)
+    def lay(self) -> None:
+        """Its field, once: on the way to a first paint that takes as long as half a page."""
+        if not self.children:
+            self.mount(
+                Static(id="entry-label", markup=False),
+                EntryField(id="entry-text", compact=True, select_on_focus=False),
+                Static(id="entry-trouble", markup=False),
+            )
 
     def on_mount(self) -> None:
         self.display = False
 
     def ask(self, question: Question) -> None:
         """Show the line with a question and put the cursor there."""
+        self.lay()
         afresh = self.question is None
         if afresh:
             self._before = self.screen.focused
