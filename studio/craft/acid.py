@@ -17,6 +17,7 @@ from studio.craft.charge import (
     Bath,
     at_rest,
     balanced,
+    checked_dose,
     dose_at_ph,
     imbalance,
 )
@@ -57,7 +58,7 @@ def bath_of(
 ) -> Bath:
     """The bath that a water and its acids make, with the carbonate and the calcium that the water brings.
 
-    `doses`: any number of acids, mol/L in the finished bath. `water`: as it was before the acids; the little it is
+    `doses`: any number of acids, each as `checked_dose` takes it. `water`: as it was before the acids; the little it is
     diluted by a liquid acid is for the caller to count.
     `open_to_air`: False keeps the tap water's carbonate in the bath; True holds it at rest with the air, as a pot that
     simmers, or a soak that stands for hours, comes near. `fibre`: what takes acid out of it, see `BindingFibre`.
@@ -77,7 +78,7 @@ def bath_of(
     return bath._replace(
         base_mol_l=base_mol_l + dye_mol_l,
         carbonate_mol_l=None if open_to_air else _tap_carbonate(bath, water.ph),
-        acids=tuple(doses),
+        acids=tuple(checked_dose(dose) for dose in doses),
         fibre=fibre,
     )
 
@@ -239,7 +240,7 @@ def dose_for_ph(target_ph: float, acid: AcidDose, water: Water, **how: Any) -> f
     Breaks as `ph()` does.
     """
     within("pH wanted", target_ph, 1, 10)
-    dose = dose_at_ph(bath_of(water, (), **how), target_ph, acid)
+    dose = dose_at_ph(bath_of(water, (), **how), target_ph, checked_dose(acid))
     if dose > MOST_ACID_MOL_L - NEAR:
         raise ValueError(
             f"This acid does not bring the water to pH {target_ph:g} within {MOST_ACID_MOL_L:g} mol/L; "

@@ -6,7 +6,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -30,33 +29,43 @@ LOWEST_PH = -1.0
 HIGHEST_PH = 14.0
 SETTLED_SHARE = 1e-6
 """Ionic strength and free calcium are settled when they move by less of themselves, far below any figure shown."""
+SETTLED_LEFT = 0.1
+"""Far from the balance they are settled when they move by less than this much of what is out of balance."""
 NEAR = 1e-8
 """A last Newton step, in units of pH or of mol/L: a smooth root is then within 1e-13."""
 MOST_ACID_MOL_L = 2.0
 """mol/L; more than twice 5 % vinegar, beyond any bath and any simple model (house rule)."""
 
 
-@dataclass(frozen=True)
-class AcidDose:
+class AcidDose(NamedTuple):
     """An acid and how much of it is in the finished bath.
 
-    `pkas`: one to six values, rising, -2 to 14, at 25 degC and zero ionic strength. `mol_l`: 0 to 2 mol/L.
-    `calcium`: log10 of K of its anions with calcium, that of one charge first; empty where it does not count.
-    Refused (ValueError): outside those ranges.
+    `pkas`: at 25 degC and zero ionic strength. `mol_l`: mol/L. `calcium`: log10 of K of its anions with calcium, that
+    of one charge first; empty where it does not count.
 
     >>> AcidDose((4.756,), 0.1).mol_l
     0.1
 
-    **Source:** limits are house rules.
+    **Source:** the terms of electroneutrality, as `imbalance`.
     """
 
     pkas: tuple[float, ...]
     mol_l: float
     calcium: tuple[float, ...] = ()
 
-    def __post_init__(self) -> None:
-        checked_pkas(self.pkas)
-        within("concentration of acid", self.mol_l, 0, MOST_ACID_MOL_L, "mol/L")
+
+def checked_dose(dose: AcidDose) -> AcidDose:
+    """Refuse (ValueError) other pKa values than `checked_pkas` takes, and a dose outside 0 to 2 mol/L.
+
+    >>> checked_dose(AcidDose((4.756,), 5.0))
+    Traceback (most recent call last):
+    ValueError: The concentration of acid must be from 0 to 2 mol/L, not 5.
+
+    **Source:** limits are house rules.
+    """
+    checked_pkas(dose.pkas)
+    within("concentration of acid", dose.mol_l, 0, MOST_ACID_MOL_L, "mol/L")
+    return dose
 
 
 def checked_pkas(pkas: Sequence[float]) -> None:
@@ -154,12 +163,14 @@ def imbalance(bath: Bath, ph: float, near: Balance | None = None) -> Balance:
         was, free = free, bath.calcium_mol_l / (1.0 + sum(kind.outside * kind.holds for kind in dissolved))
         before, ions = ions, bath.base_mol_l - 2.0 * bath.calcium_mol_l + 4.0 * free + hydrogen + hydroxide
         ions = max(0.0, ions + sum(kind.outside * kind.ionic for kind in dissolved)) / 2.0
-        as_before = not bath.activity or abs(before - ions) <= SETTLED_SHARE * before
-        if as_before and abs(was - free) <= SETTLED_SHARE * was:
+        positive = bath.base_mol_l + hydrogen
+        left = positive - hydroxide - sum(kind.outside * kind.lost for kind in dissolved)
+        settled = max(SETTLED_SHARE, SETTLED_LEFT * abs(left) / positive)
+        as_before = not bath.activity or abs(before - ions) <= settled * before
+        if as_before and abs(was - free) <= settled * was:
             break
-    left, fall = bath.base_mol_l + hydrogen - hydroxide, hydrogen + hydroxide
+    fall = hydrogen + hydroxide
     for kind in dissolved:
-        left -= kind.outside * kind.lost
         fall += kind.outside * (kind.squared - (0.0 if open_air and kind is carbonic else kind.lost**2))
     bound = sum(kind.bound for kind in kinds)
     if bath.fibre is not None and bound > 0.0:
@@ -169,7 +180,7 @@ def imbalance(bath: Bath, ph: float, near: Balance | None = None) -> Balance:
     return Balance(
         left=left,
         fall=math.log(10.0) * fall,
-        positive=bath.base_mol_l + hydrogen,
+        positive=positive,
         hydrogen=hydrogen,
         held=sum(kind.held for kind in kinds),
         bound=bound,
@@ -243,7 +254,7 @@ def balanced(bath: Bath) -> AtRest:
 
     Newton steps kept inside a shrinking bracket for the pH; at each, ionic strength and calcium by fixed point
 
-    Returns the pH to about 1e-8. Refuses nothing. Kept, as a session works the same baths out at every step, and a
+    Returns the pH to about 1e-6. Refuses nothing. Kept, as a session works the same baths out at every step, and a
     home page those of all its plans.
 
     >>> balanced(Bath(0.0, acids=(AcidDose((4.756,), 0.1),), activity=False)).ph
@@ -288,7 +299,7 @@ def dose_at_ph(bath: Bath, ph: float, acid: AcidDose) -> float:
 
 
 def _with(bath: Bath, acid: AcidDose, mol_l: float) -> Bath:
-    return bath._replace(acids=(*bath.acids, replace(acid, mol_l=mol_l)))
+    return bath._replace(acids=(*bath.acids, acid._replace(mol_l=mol_l)))
 
 
 def at_rest(

@@ -18,8 +18,8 @@ BIOT = Range("Biot number", 0, math.inf, positive=True)
 
 
 def _points(x: float) -> int:
-    # The midpoint rule is wrong by about J_2N(x), which is below 1e-16 from 2N = 1.2 x + 48 on.
-    return int(0.6 * x) + 24
+    # The midpoint rule is wrong by about J_2N(x), which is below 1e-16 from 2N = x + 10 (x^(1/3) + 1) on.
+    return int(0.5 * x + 5.0 * (x ** (1.0 / 3.0) + 1.0))
 
 
 def j0(x: float) -> float:

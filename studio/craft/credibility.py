@@ -6,7 +6,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -55,14 +54,12 @@ MOST_VALUES = 9_000
 """More than a studio ever measures of one thing (house rule; keeps the degrees of freedom in their range)."""
 
 
-@dataclass(frozen=True)
-class Prior:
+class Prior(NamedTuple):
     """What is believed before anything was measured.
 
     `default`: the value. `weight`: it counts as much as so many measurements, above 0 to 1000.
     `spread`: standard deviation from one measurement to the next that is expected, above 0.
     `spread_weight`: that expectation counts as much as so many measurements, 1 to 1000, whole.
-    Refused (ValueError): outside those ranges.
 
     >>> Prior(100.0, 2.0, 15.0, 4).default
     100.0
@@ -75,12 +72,6 @@ class Prior:
     weight: float
     spread: float
     spread_weight: int
-
-    def __post_init__(self) -> None:
-        within("default", self.default, -1e12, 1e12)
-        above("weight of the default", self.weight, 0, 1000)
-        above("expected spread", self.spread, 0, 1e12)
-        within("weight of the expected spread", self.spread_weight, 1, 1000)
 
 
 class Learned(NamedTuple):
@@ -123,6 +114,10 @@ def learn(values: Sequence[float], prior: Prior, probability: float = 0.9) -> Le
     mean and the interval: conjugate normal with unknown variance, Gelman et al. 2013, section 3.3 (from memory).
     Breaks where the measurements drift (a new pot) or come in clumps: old ones then count as much as new ones.
     """
+    within("default", prior.default, -1e12, 1e12)
+    above("weight of the default", prior.weight, 0, 1000)
+    above("expected spread", prior.spread, 0, 1e12)
+    within("weight of the expected spread", prior.spread_weight, 1, 1000)
     n = len(values)
     within("number of measurements", n, 0, MOST_VALUES)
     for value in values:

@@ -166,10 +166,10 @@ def test_nine_in_ten_next_measurements_lie_in_the_interval(n: int) -> None:
 @pytest.mark.parametrize(
     "refused",
     [
-        lambda: Prior(math.nan, 1, 1, 1),
-        lambda: Prior(1, 0, 1, 1),
-        lambda: Prior(1, 1, 0, 1),
-        lambda: Prior(1, 1, 1, 0),
+        lambda: learn([1.0], Prior(math.nan, 1, 1, 1)),
+        lambda: learn([1.0], Prior(1, 0, 1, 1)),
+        lambda: learn([1.0], Prior(1, 1, 0, 1)),
+        lambda: learn([1.0], Prior(1, 1, 1, 0)),
         lambda: learn([math.inf], Prior(1, 1, 1, 1)),
         lambda: learn([1.0], Prior(1, 1, 1, 1), 1.0),
         lambda: two_sided(0.5, 0),
