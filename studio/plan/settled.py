@@ -199,7 +199,8 @@ def measure(settled: Settled, measured: Mapping[str, float]) -> Settled:
 
 
 def self_contained(settled: Settled) -> Settled:
-    """The same choices with no more of the shelf than they stand on, to be kept in a session file."""
+    """The same choices with no more of the shelf than they stand on, to be kept in a session file; those that are so
+    already are the very same."""
     shelf = settled.shelf
     dyes = {stock.dye.name for colour in settled.colours for stock in colour.stocks}
     jars = {stock.dye.jar.dye for colour in settled.colours for stock in colour.stocks if stock.dye.jar}
@@ -216,7 +217,7 @@ def self_contained(settled: Settled) -> Settled:
         left_out=(),
         drawn={},
     )
-    return msgspec.structs.replace(settled, shelf=kept)
+    return settled if kept == shelf else msgspec.structs.replace(settled, shelf=kept)
 
 
 DEFAULT_ROOM = Known(20.0, "estimate", "estimate of a room at 20 °C")

@@ -17,7 +17,7 @@ from studio.plan.habits import KIND_OF, MOST_MEASUREMENTS, Choice, Habit, HabitK
 from studio.plan.model import Plan
 from studio.plan.preview import StripBand, seen_strip
 from studio.plan.reading import read_plan
-from studio.plan.settled import Settled, settle
+from studio.plan.settled import Settled, self_contained, settle
 from studio.plan.shapes import Known, Worksheet
 from studio.plan.sheet import worked_out
 from studio.plan.shelf import Shelf
@@ -258,7 +258,7 @@ class PlanServices:
     def work_out(self, key: str | Path) -> WorkedPlan:
         """A plan file, worked out; Trouble where it is no plan, or cannot be read."""
         path, text, plan = self._read(key)
-        choices = settle(plan, self.shelf)
+        choices = self_contained(settle(plan, self.shelf))  # As a session has them: its first sheet is this one.
         return WorkedPlan(str(path), text, choices, worked_out(choices))
 
     def plan_of(self, key: str | Path) -> Plan:
