@@ -121,16 +121,6 @@ SAME_SOAK_PH = 0.1
 """Soaks this near are one bath. House rule."""
 
 
-class DayWork(msgspec.Struct, frozen=True, kw_only=True):
-    """Everything to be done, in one order that is always possible: one piece after the other."""
-
-    tasks: tuple[DayTask, ...]
-    places: int
-    pieces: int
-    marks: tuple[str, ...]
-    """A letter or digit for each plan, by which the bars tell them apart."""
-
-
 def with_pieces(plan: Plan, pieces: int | None) -> Plan:
     """The plan for so many pieces alike; as it is for None."""
     if pieces is None:
@@ -158,12 +148,11 @@ def steam_of(lot: Worked) -> SetWork:
     return lot.heat
 
 
-def day_work(lots: Sequence[Worked], places: int, pace: Known | None = None) -> DayWork:
-    """Tasks of a day: ready, soak, jars, then each piece painted, steamed, cooled and rinsed, then the close.
+def day_tasks(lots: Sequence[Worked], pace: Known | None = None) -> tuple[DayTask, ...]:
+    """All that is to be done, in an order that is always possible: one piece after the other, then the close.
 
-    lots: one or more plans. places: packets the steamer holds at once, 1 or more. Plans with the same acid,
-    pH, time and warmth share one soak; jars are mixed once for each plan. pace: the studio's own time by hand, in
-    per cent of the estimate.
+    lots: one or more plans. Plans with the same acid, pH, time and warmth share one soak; jars are mixed once for
+    each plan. pace: the studio's own time by hand, in per cent of the estimate.
     ValueError where there is nothing to do.
     **Source:** soak, hold and cooling are the worksheet's; minutes for two hands are estimates.
     """
@@ -180,12 +169,7 @@ def day_work(lots: Sequence[Worked], places: int, pace: Known | None = None) -> 
     closing = f"{num(RECORD_MIN)} min: leftovers labelled, kit washed, records closed"
     close = Task("close", RECORD_MIN, ends)
     tasks.append(DayTask(task=close, what="leftovers, kit, records", word="close", who="", because=closing))
-    return DayWork(
-        tasks=tuple(_at_pace(task, pace) for task in tasks),
-        places=places,
-        pieces=sum(lot.settled.pieces for lot in lots),
-        marks=tuple(mark.upper() for mark in letters(names).values()),
-    )
+    return tuple(_at_pace(task, pace) for task in tasks)
 
 
 def _at_pace(task: DayTask, pace: Known | None) -> DayTask:
@@ -302,7 +286,7 @@ class DaySheet(msgspec.Struct, frozen=True, kw_only=True):
     proven: bool
     """Whether no other order finishes sooner."""
     marks: tuple[str, ...]
-    """Of each plan, by which the bars tell them apart."""
+    """A letter or digit for each plan, by which the bars tell them apart."""
     start_of_day_min: float | None = None
     """Minute of the day at which work begins; None where no time was given."""
 
@@ -326,18 +310,26 @@ def minute_of_day(text: str) -> float:
     return int(told[1]) * 60.0 + int(told[2] or 0)
 
 
-def lay_out(work: DayWork, *, start_min: float | None = None, finish_by_min: float | None = None) -> DaySheet:
+def lay_out(
+    lots: Sequence[Worked],
+    places: int,
+    pace: Known | None = None,
+    *,
+    start_min: float | None = None,
+    finish_by_min: float | None = None,
+) -> DaySheet:
     """The shortest order found.
 
+    lots, pace: as `day_tasks` has them. places: packets the steamer holds at once, 1 or more.
     start_min, finish_by_min: minutes of the day, 0 to 1440, one of them at most.
     ValueError, one sentence: both given; a finish that would need a start before midnight; too many tasks.
     **Source:** `craft.day_order`.
     """
     if start_min is not None and finish_by_min is not None:
         raise ValueError("Give a start or a finish, not both.")
-    tasks = [t.task for t in work.tasks]
-    known = {t.task.id: t for t in work.tasks}
-    order = best_order(tasks, work.places, start_with=[*known])
+    known = {t.task.id: t for t in day_tasks(lots, pace)}
+    tasks = [t.task for t in known.values()]
+    order = best_order(tasks, places, start_with=[*known])
     lines, free = [], 0.0
     for placed in order.placed:
         line = DayLine(
@@ -354,13 +346,13 @@ def lay_out(work: DayWork, *, start_min: float | None = None, finish_by_min: flo
             )
     return DaySheet(
         lines=tuple(lines),
-        places=work.places,
-        pieces=work.pieces,
+        places=places,
+        pieces=sum(lot.settled.pieces for lot in lots),
         finish_min=order.finish_min,
         hands_min=sum(t.hands_min for t in tasks),
-        one_by_one_min=in_order(tasks, [*known], work.places).finish_min,
+        one_by_one_min=in_order(tasks, [*known], places).finish_min,
         late_min=order.late_min,
         proven=order.proven,
-        marks=work.marks,
+        marks=tuple(mark.upper() for mark in letters(_names(lots)).values()),
         start_of_day_min=start,
     )

@@ -317,7 +317,7 @@ class PlanServices:
         places: of the steamer; the most that a plan says, else one. start, finish_by: minutes of the day.
         Trouble with exit code 2 where a plan is none, or cannot be put into a day.
         """
-        from studio.methods.day import day_work, lay_out, lots_of, steam_of, with_pieces
+        from studio.methods.day import lay_out, lots_of, steam_of, with_pieces
         from studio.plan.habits import in_use
 
         read = ((self.plan_of(plan) if isinstance(plan, str) else plan, pieces) for plan, pieces in wanted)
@@ -327,7 +327,7 @@ class PlanServices:
             holds = places or max((steam_of(lot).places for lot in lots), default=1)
             own = in_use(self.shelf.habits, "hands-on")
             pace = None if own is None else Known(own.value, own.origin, own.source)
-            return lay_out(day_work(lots, holds, pace), start_min=start, finish_by_min=finish_by)
+            return lay_out(lots, holds, pace, start_min=start, finish_by_min=finish_by)
 
     def foresee(self, key: str | Path, *knobs: float | None) -> Foreseen:
         """What the forecast of a plan file needs; Trouble with exit code 2 where it lacks something.

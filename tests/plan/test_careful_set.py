@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from studio.craft.steam import boil_off_ml_min
-from studio.methods.day import day_work, lots_of
+from studio.methods.day import day_tasks, lots_of
 from studio.methods.set_by.steam_work import steam_energy
 from studio.plan.reading import read_plan
 from studio.plan.settled import settle
@@ -68,7 +68,7 @@ def test_the_clock_the_pot_the_energy_and_the_day_run_as_long() -> None:
     worked = work_all(settled)
     drawn = steam_energy(settled, worked.heat, worked.put)
     assert f"1000 W x {CAREFUL_MIN:g} min" in drawn.because
-    waits = {t.task.id: t.task.after for t in day_work(lots_of([settled]), places=1).tasks}
+    waits = {t.task.id: t.task.after for t in day_tasks(lots_of([settled]))}
     heating = 1600 * 4.19 * (figure(sheet, "set.boiling_point").value - 15) / (1000.0 * 0.75 * 60)
     in_steam = next(w.least_min for w in waits["0-0-out"] if w.task == "0-0-in")
     assert in_steam == pytest.approx(heating + CAREFUL_MIN, rel=1e-6)

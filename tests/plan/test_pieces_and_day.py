@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from studio.methods.day import day_work, lay_out, lots_of, minute_of_day, with_pieces
+from studio.methods.day import day_tasks, lay_out, lots_of, minute_of_day, with_pieces
 from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
 from studio.plan.repeat.repeating import Done, repeat
@@ -82,21 +82,20 @@ def test_the_steps_tell_of_every_piece() -> None:
 
 def test_a_day_shares_the_soak_and_mixes_each_plan_once() -> None:
     lots = lots_of([choices("tidewrack-stripes", 2), choices("tidewrack-stripes"), choices("lantern-floats")])
-    work = day_work(lots, places=2)
-    ids = [t.task.id for t in work.tasks]
-    soaks = [t for t in work.tasks if t.task.id.startswith("soak-")]
+    tasks = day_tasks(lots)
+    ids = [t.task.id for t in tasks]
+    soaks = [t for t in tasks if t.task.id.startswith("soak-")]
     # The stripes are wetted out in vinegar, the floats in citric acid: two baths.
     assert [t.who.count("Tidewrack stripes") for t in soaks] == [2, 0]
     assert soaks[1].who == "Lantern floats"
     assert soaks[0].task.hands_min == 5 + 2 * 3
     assert [i for i in ids if i.startswith("mix-")] == ["mix-0", "mix-1", "mix-2"]
-    assert sum(i.endswith("-paint") for i in ids) == 4 == work.pieces
+    assert sum(i.endswith("-paint") for i in ids) == 4
 
 
 def test_the_waits_of_a_day_are_the_worksheets() -> None:
     plain = sheet("tidewrack-stripes")
-    work = day_work(lots_of([choices("tidewrack-stripes")]), places=1)
-    tasks = {t.task.id: t.task for t in work.tasks}
+    tasks = {t.task.id: t.task for t in day_tasks(lots_of([choices("tidewrack-stripes")]))}
     by_wait = {(t.id, w.task): w.least_min for t in tasks.values() for w in t.after}
     assert by_wait["0-0-paint", "soak-1"] == pytest.approx(value(plain, "presoak.time"))
     assert by_wait["0-0-rinse", "0-0-out"] == pytest.approx(value(plain, "cool.time"))
@@ -105,15 +104,15 @@ def test_the_waits_of_a_day_are_the_worksheets() -> None:
 
 
 def test_finish_by_sets_the_start() -> None:
-    work = day_work(lots_of([choices("tidewrack-stripes")]), places=1)
-    early = lay_out(work, start_min=540.0)
-    late = lay_out(work, finish_by_min=1020.0)
+    lots = lots_of([choices("tidewrack-stripes")])
+    early = lay_out(lots, 1, start_min=540.0)
+    late = lay_out(lots, 1, finish_by_min=1020.0)
     assert late.start_of_day_min == pytest.approx(1020.0 - early.finish_min)
     assert early.at(early.finish_min) == pytest.approx(540.0 + early.finish_min)
     with pytest.raises(ValueError, match="too much"):
-        lay_out(work, finish_by_min=60.0)
+        lay_out(lots, 1, finish_by_min=60.0)
     with pytest.raises(ValueError, match="not both"):
-        lay_out(work, start_min=1.0, finish_by_min=2.0)
+        lay_out(lots, 1, start_min=1.0, finish_by_min=2.0)
 
 
 def test_a_plan_that_may_not_begin_makes_no_day() -> None:
@@ -144,8 +143,8 @@ def test_a_repeat_of_three_pieces_is_three_pieces_of_the_same_weight() -> None:
 
 def test_own_pace_lengthens_the_work_and_leaves_the_waits_alone() -> None:
     lots = lots_of([choices("tidewrack-stripes", 2)])
-    plain, slow = day_work(lots, 1), day_work(lots, 1, Known(150.0, "yours", "yours (5 sessions)"))
-    for before, after in zip(plain.tasks, slow.tasks, strict=True):
+    plain, slow = day_tasks(lots), day_tasks(lots, Known(150.0, "yours", "yours (5 sessions)"))
+    for before, after in zip(plain, slow, strict=True):
         assert after.task.hands_min == pytest.approx(1.5 * before.task.hands_min)
         assert after.task.after == before.task.after
         assert after.origin == "yours" and "yours (5 sessions)" in after.because
@@ -154,8 +153,7 @@ def test_own_pace_lengthens_the_work_and_leaves_the_waits_alone() -> None:
 def test_a_day_by_hand_is_what_the_worksheet_counts_for_its_lots() -> None:
     """But for kit and labels of each plan (3 min) and each piece into the soak (2 min), which a day adds."""
     two = choices("tidewrack-stripes", 2)
-    work = day_work(lots_of([two]), 1)
     painted_g = sum(colour.fibre_g for colour in two.colours)
     stages = hands_on_stages(method_of(two), 2, 0, 2, painted_g, two.pieces)
     counted = sum(stages.values())
-    assert sum(t.task.hands_min for t in work.tasks) == pytest.approx(counted + 3 + 2 * 2)
+    assert sum(t.task.hands_min for t in day_tasks(lots_of([two]))) == pytest.approx(counted + 3 + 2 * 2)
