@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Literal, Protocol, TypeVar
 import msgspec
 
 from studio.plan.errors import PlanError
-from studio.plan.shapes import Added
+from studio.plan.shapes import Added, Origin
 from studio.quantity.showing import show
 
 if TYPE_CHECKING:
@@ -44,6 +44,8 @@ class Addition(msgspec.Struct, frozen=True, kw_only=True):
     amount: float
     ml: float
     """What of the liquid it is."""
+    origin: Origin = "plan"
+    """Of the amount."""
 
     @property
     def said(self) -> str:

@@ -177,6 +177,8 @@ class Soured(msgspec.Struct, frozen=True, kw_only=True):
 
     acid_amount: float = 0.0
     """mL or g in all; 0 without acid."""
+    origin: Origin = "plan"
+    """Of what was asked for."""
     first_acid: float = 0.0
     """What goes in at the start."""
     soaks: Soaks
@@ -215,6 +217,7 @@ def soured(bath: Souring, *poured: Figure, more: Figure | None = None) -> Soured
     soaks, told = ended(bath, amount, (first.value, strip))
     return Soured(
         acid_amount=amount,
+        origin=dose.origin,
         first_acid=first.value,
         soaks=soaks,
         spread=spread,

@@ -61,6 +61,8 @@ class StockWork(msgspec.Struct, frozen=True, kw_only=True):
     """mL of the ready liquid or jar that go into it; None for powder and drops."""
     drops: float | None = None
     figures: tuple[Figure, ...] = ()
+    origin: Origin = "plan"
+    """Of what is in the jar."""
     left_ml: float = 0.0
     """Of its stock what no paint takes, those to be mixed and those mixed later included."""
     later: float = 0.0
@@ -75,11 +77,6 @@ class StockWork(msgspec.Struct, frozen=True, kw_only=True):
     def colours(self) -> str:
         """What it is for, in words: `rust`, `foam and deep`."""
         return colours_of(self.jar)
-
-    @property
-    def origin(self) -> Origin:
-        """Of what is in the jar."""
-        return weakest("plan", *(f.origin for f in self.figures if not f.id.endswith(".weighing")))
 
     @property
     def weighed(self) -> bool:
@@ -177,16 +174,17 @@ def _weighed(settled: Settled, jar: Sharing) -> StockWork:
     volume = node(settled, _volume(settled, jar, dye.value / planned * 100.0 if planned else 0.0))
     dye_g = dye.value if dye.value > LEAST_G else None
     made = dye_g / volume.value * 100.0 if dye_g and volume.value > LEAST_ML else planned
-    figures = [dye, volume, _strength(jar, dye, volume, made)]
-    if dye_g is not None:
-        figures.extend((_weighing(settled, jar, dye), *_round(settled, stock, volume)))
+    rounded = () if dye_g is None else _round(settled, stock, volume)
+    weighed = () if dye_g is None else (_weighing(settled, jar, dye),)
+    figures = (dye, volume, _strength(jar, dye, volume, made))
     return StockWork(
         jar=jar,
         volume_ml=volume.value,
         dye_g=dye_g,
         strength_percent=made,
         needed_g=needed,
-        figures=tuple(figures) if needed > 0 else (),
+        figures=(*figures, *weighed, *rounded) if needed > 0 else (),
+        origin=weakest("plan", *(f.origin for f in (*figures, *rounded))) if needed > 0 else "plan",
     )
 
 
@@ -221,6 +219,7 @@ def _poured_off(settled: Settled, jar: Sharing) -> StockWork:
         needed_g=grams,
         from_jar_ml=from_jar,
         figures=tuple(figures) if grams > 0 else (),
+        origin=weakest("plan", *(f.origin for f in figures)) if grams > 0 else "plan",
     )
 
 
@@ -246,6 +245,7 @@ def _dropped(settled: Settled, colour: SettledColour, stock: StockPlan, room: Ro
         strength_percent=planned,
         drops=drops.value,
         figures=(drops, volume),
+        origin=weakest("plan", drops.origin, volume.origin),
     )
 
 

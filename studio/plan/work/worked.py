@@ -72,14 +72,16 @@ def work_all(settled: Settled) -> Worked:
     put = put_on.work(settled, room, stocks, presoak)
     stocks = put_on.with_later(settled, stocks, put)
     heat = set_by.work(settled, put)
-    poured, figures = dict[Added, tuple[float, Origin]](), (*presoak.figures, *put.figures)
+    poured = dict[Added, tuple[float, Origin]]()
     for what, more in MORE.items():
         amount = sum(liquid.added(what) for liquid in put.colours)
+        origins = [each.origin for liquid in put.colours for each in liquid.additions if each.what == what]
         if what == "acid":
-            amount += (put.soured or presoak.soured).acid_amount
+            sour = put.soured or presoak.soured
+            amount, origins = amount + sour.acid_amount, [sour.origin, *origins]
         if what != "acid" or not put.soured:  # else counted with its bath
             amount += settled.measured.get(more, 0.0)
-        poured[what] = amount, weakest("plan", *(f.origin for f in figures if f.id.endswith(f".{what}")))
+        poured[what] = amount, weakest("plan", *origins)
     return Worked(
         settled=settled,
         method=method,
