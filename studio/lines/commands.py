@@ -15,12 +15,12 @@ from studio.plan.shapes import Step
 from studio.report.telling import band_words, correcting, named, offer, question, value_tail
 from studio.session import alarms, time_rules
 from studio.session import commands as c
-from studio.session.asked import Refused, minutes_first, minutes_only
+from studio.session.asked import Refused, minutes_first, minutes_only, read_value
 from studio.session.bands import bands_of, face_up, next_band, still_bare
 from studio.session.folding import Record
 from studio.session.kinds.paint import Face
 from studio.session.state import AlarmRecord, TimerRecord
-from studio.session.step_rules import correctable, read_value
+from studio.session.step_rules import correctable
 from studio.session.taking_back import newest, offered, taking_back
 from studio.session.timers import TimerView, left_words, minutes_text, packets, running, view
 from studio.words import questions

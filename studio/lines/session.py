@@ -9,7 +9,7 @@ from studio.lines import words
 from studio.lines.commands import ALONE, HANDLERS, IN_A_QUESTION, nearest, read_line
 from studio.lines.conversation import Conversation, Ring
 from studio.lines.prompt import Arrival, Lines
-from studio.lines.words import ALL_CLOSED, alarm_line, caution_line, for_lines, step_lines
+from studio.lines.words import ALL_CLOSED, alarm_line, by_eye, caution_line, for_lines, step_lines
 from studio.plan.shapes import Caution, Step
 from studio.session import alarms, time_rules
 from studio.session import commands as c
@@ -313,10 +313,6 @@ class PlainSession:
 
     def _value(self, step: Step, text: str) -> None:
         """What was read; of a grade `4 by Anna` also who saw it."""
-        by_eye = {"look": c.LookAtBath, "rating": c.Measure}.get(step.quantity)
-        build = c.Rinsed if step.role == "rinse rounds" else by_eye
-        grade, by, who = text.partition(" by ")
-        if build is None:
-            self.talk.do(c.Measure(step.id, text))
-        elif self.talk.do(build(step.id, grade)) and by:
+        grade, by, who = text.partition(" by ") if by_eye(step) else (text, "", "")
+        if self.talk.do(c.Measure(step.id, grade)) and by:
             self.talk.do(c.AddNote(f"{step.done}: {grade}, judged by {who}"))

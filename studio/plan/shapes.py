@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from typing import Literal, get_args
+from typing import Literal, cast, get_args
 
 import msgspec
 
@@ -33,18 +33,17 @@ StageId = Literal["ready", "presoak", "stocks", "colour", "heat", "cool", "rinse
 """Stages of a plan. What is done while colour is put on and set, a way of dyeing calls by a name of its own."""
 
 Role = Literal[
-    "sound", "accept cautions", "kit", "open powder", "gloves", "room", "label jars", "paste", "dry weight",
-    "soak water", "acid", "pH", "into the soak", "soaking", "end pH",
-    "weigh dye", "make up", "count drops", "clear stocks",
-    "squeeze", "mix", "swell", "paint", "turn over", "wrap",
-    "bath water", "salt", "dye in", "bath temperature", "into the bath",
-    "wet again", "pot water", "safe heat", "heat on", "steam rolling", "acid draws on", "ramp", "at the top", "burst",
-    "rest", "stand", "hold", "look", "heat off", "out",
-    "cooling", "goods temperature", "unwrap", "lift out",
-    "rinse water", "rinse rounds", "wash", "dry", "unravel",
-    "leftovers", "kit away", "dyed weight", "rating", "close",
+    "sound", "accept cautions", "dry weight", "soak water", "acid", "pH", "into the soak", "end pH",
+    "weigh dye", "make up", "count drops",
+    "squeeze", "mix", "paint", "turn over",
+    "bath water", "salt", "dye in", "into the bath",
+    "pot water", "heat on", "steam rolling", "acid draws on", "ramp", "at the top",
+    "hold", "look", "heat off", "out",
+    "cooling", "goods temperature", "unwrap",
+    "rinse water", "rinse rounds", "dry", "unravel",
+    "leftovers", "dyed weight", "rating", "close",
 ]  # fmt: skip
-"""What a step is for, in whichever stage of whichever method; names of steps are for files and for nobody to read."""
+"""What a step is for, in whichever stage of whichever method, where a rule asks for it."""
 
 ClockRole = Literal[
     "soak", "pot look", "ramp", "ramp look", "acid", "dye", "hold", "turn", "hold on", "burst", "rest",
@@ -146,7 +145,9 @@ class Step(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
 
     id: str = ""
     """Its row's, in the stage and the set it is laid in."""
-    role: Role
+    known_by: str = msgspec.field(default="", name="role")
+    """Its role, where it has one: rules ask for some, and what a value becomes may have one of its own; a file of
+    another version may hold others."""
     of: str = ""
     """Slug of the colour or stock it is about, the number of a part or a burst, or what is rated."""
     set_number: int = 1
@@ -185,6 +186,11 @@ class Step(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Not done again in a second set."""
     waiting: str = ""
     """What the bench says in place of `text` while that timer, or the one a look has started, still runs."""
+
+    @property
+    def role(self) -> Role | Literal[""]:
+        """What it is for, as rules ask for it."""
+        return cast("Role", self.known_by)
 
     @property
     def kitchen(self) -> bool:
@@ -253,7 +259,7 @@ class Worksheet(msgspec.Struct, frozen=True, kw_only=True):
         """The step of that role and subject, in that set, else in the newest one that has it; None where none does."""
         for stage in reversed(self.procedure):  # asked some twenty times a tick: no generators
             for step in reversed(stage.steps):
-                if step.role == role and step.of == of and number in (None, step.set_number):
+                if step.known_by == role and step.of == of and number in (None, step.set_number):
                     return step
         return None
 

@@ -60,6 +60,7 @@ def words(text: str) -> str:
 # Reading what was typed in answer to a question, in the unit that was asked for.
 
 UNITS = {"mass": "g", "volume": "mL", "temperature": "degC", "duration": "min", "strength": "%"}
+GRADES = ("1", "2", "3", "4", "5")
 PLENTY = 1000.0
 """Where nothing is planned: more than any spoon or small weight."""
 
@@ -102,6 +103,16 @@ def value_of(text: str, kind: str, unit: str = "", near: str = "") -> float:
         if near and not any(sign.isdigit() for sign in text):
             raise Refused(f"Expected {KINDS[kind].a_name}, for example {near}.") from problem
         raise Refused(str(problem)) from problem
+
+
+def read_value(step: Step, text: str) -> float:
+    """The value in the unit of the step; a bare number is taken in that unit."""
+    if step.quantity in ("rating", "look"):
+        if text.strip() not in GRADES:
+            raise Refused("A rating is a whole number from 1 to 5.")
+        return float(text)
+    near = "" if step.expected is None else told_of(step, step.expected)
+    return value_of(text, step.quantity, asked_in(step), near)
 
 
 def _example(kind: str, unit: str) -> str:

@@ -10,6 +10,7 @@ import msgspec
 from studio.session.clock import Reading
 
 if TYPE_CHECKING:
+    from studio.plan.shapes import Step
     from studio.session.events import Event
     from studio.session.state import State
 
@@ -45,7 +46,7 @@ class Close(Doubtful, frozen=True):
 
 
 class Measure(Doubtful, frozen=True):
-    """A value was read."""
+    """A value was read, or water graded."""
 
     step: str
     text: str
@@ -203,20 +204,6 @@ class PacketOut(Command, frozen=True):
     timer: str
 
 
-class Rinsed(ToldAfter, frozen=True):
-    """One rinse round, graded 1 to 5."""
-
-    step: str
-    text: str
-
-
-class LookAtBath(ToldAfter, frozen=True):
-    """How clear the bath, or the liquid round a packet, is on a white spoon, graded 1 to 5."""
-
-    step: str
-    text: str
-
-
 class DoseAcid(ToldAfter, frozen=True):
     """More acid into the bath, because it will not clear."""
 
@@ -302,5 +289,21 @@ def rule(command: type[C]) -> Callable[[Rule[C]], Rule[C]]:
     def entered(decided: Rule[C]) -> Rule[C]:
         RULES[command] = decided
         return decided
+
+    return entered
+
+
+Answer: TypeAlias = "Callable[[State, Step, str], Iterable[Event]]"
+ANSWERS: dict[str, Answer] = {}
+"""What a value becomes, as it was typed, at a step of that role: an event of its own, and the value that closes the
+step unless it stays open."""
+
+
+def answers(role: str) -> Callable[[Answer], Answer]:
+    """The function below is what a value becomes at steps of that role."""
+
+    def entered(told: Answer) -> Answer:
+        ANSWERS[role] = told
+        return told
 
     return entered

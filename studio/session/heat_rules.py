@@ -9,10 +9,11 @@ from collections.abc import Iterator
 from typing import get_args
 
 from studio.craft.rinse import is_clear
+from studio.plan.shapes import Step
 from studio.quantity.reading_in import told, told_number
 from studio.session import commands as c
 from studio.session import doubts
-from studio.session.asked import Refused, asked_in, reason, told_of, unit_asked, value_of
+from studio.session.asked import GRADES, Refused, asked_in, reason, told_of, unit_asked, value_of
 from studio.session.clock import Elapsed, Reading, elapsed_since
 from studio.session.events import Event
 from studio.session.folding import foreseen
@@ -27,8 +28,8 @@ from studio.session.live.thinking import effective
 from studio.session.path import is_free
 from studio.session.sheet import value_now
 from studio.session.state import State
-from studio.session.step_rules import done_drafts, open_step, timers_of
-from studio.session.time_rules import end_alarms, next_round, start_draft, sure_s
+from studio.session.step_rules import done_drafts
+from studio.session.time_rules import end_alarms, next_round, sure_s
 from studio.session.timers import ran_out
 
 MOST_SETS = 3
@@ -191,25 +192,16 @@ MOST_DOSES = 2.0
 NO_ACID = "Only a bath on the heat takes more acid, and only the acid its plan names."
 
 
-@c.rule(c.LookAtBath)
-def look_at_bath(state: State, command: c.LookAtBath, now: Reading) -> Iterator[Event]:
-    """A look: clear closes the step; not clear starts the clock that holds on, and is kept."""
-    step = open_step(state, command.step)
-    text = command.text.strip()
-    if step.quantity != "look" or text not in ("1", "2", "3", "4", "5"):
+@c.answers("look")
+def look_at_bath(state: State, step: Step, text: str) -> Iterator[Event]:
+    """A look: clear closes the step; not clear is kept, and it is held on."""
+    if text not in GRADES:
         raise Refused("Grade what is on the spoon from 1, as dark as at first, to 5, clear.")
     grade = int(text)
     clear = grade >= (step.low or 0.0)
     yield heat.BathLooked(step.id, grade, clear, state.sets)
     if clear:
         yield StepMeasured(step.id, float(grade), step.unit, text, False)
-        yield from timers_of(state, step, now)
-        return
-    more = next((t for t in state.worksheet.timers if t.id == step.stops), None)
-    running = state.timers.get(step.stops)
-    idle = running is None or not running.running or ran_out(state, step.stops, now)
-    if more is not None and idle:
-        yield start_draft(more, more.minutes, step.id)
 
 
 @c.rule(c.DoseAcid)
@@ -240,12 +232,10 @@ def dose_acid(state: State, command: c.DoseAcid, now: Reading) -> list[Event]:
     return [heat.AcidDosed(amount, "mL" if poured.quantity == "volume" else "g", command.text.strip())]
 
 
-@c.rule(c.Rinsed)
-def rinsed(state: State, command: c.Rinsed, now: Reading) -> list[Event]:
+@c.answers("rinse rounds")
+def rinsed(state: State, step: Step, grade: str) -> list[Event]:
     """One round; the clear one closes the step with the number of rounds."""
-    step = open_step(state, command.step)
-    grade = command.text.strip()
-    if step.role != "rinse rounds" or grade not in ("1", "2", "3", "4", "5"):
+    if grade not in GRADES:
         raise Refused("Grade the rinse water from 1, dark as the bath, to 5, clear.")
     clear = is_clear(int(grade))
     rounds = len(cooling.rounds_now(state)) + 1

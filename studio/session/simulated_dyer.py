@@ -96,9 +96,9 @@ def _beside(state: State, step: Step) -> c.Command | None:
         return c.PaintBand(band) if band is not None else None
     if step.quantity == "look":
         looks = sum(look.event.set_number == state.sets for look in state.looks)
-        return c.LookAtBath(step.id, str(min(5, 3 + looks)))
+        return c.Measure(step.id, str(min(5, 3 + looks)))
     if step.role == "rinse rounds":
-        return c.Rinsed(step.id, str(min(5, 3 + len(rounds_now(state)))))
+        return c.Measure(step.id, str(min(5, 3 + len(rounds_now(state)))))
     if step.role == "leftovers":
         waiting = leftovers_untold(state)
         return c.KeepLeftover(waiting[0].plan.slug, "4 mL") if waiting else None

@@ -11,7 +11,7 @@ from studio.plan.shapes import Caution, Step
 from studio.quantity.reading_in import told_span
 from studio.session import commands as c
 from studio.session import doubts
-from studio.session.asked import Refused, WrongDigit, asked_in, reason, told_of, value_of, with_unit
+from studio.session.asked import Refused, WrongDigit, asked_in, read_value, reason, told_of, with_unit
 from studio.session.clock import Reading, time_of_day
 from studio.session.doubts import still_in_the_steam
 from studio.session.events import Event
@@ -125,10 +125,12 @@ def _still_waiting(state: State, step: Step, now: Reading) -> str:
 
 @c.rule(c.Measure)
 def measure(state: State, command: c.Measure, now: Reading) -> list[Event]:
-    """Record a value."""
+    """Record a value, or what it becomes at that step."""
     step = open_step(state, command.step)
     if step.kind != "measure":
         raise Refused("This step takes no value.")
+    if step.known_by in c.ANSWERS:
+        return _answered(state, step, command.text.strip(), now)
     step = effective(state, step)
     value = read_value(step, command.text)
     odd = unworkable(state, step, value)
@@ -146,14 +148,15 @@ def measure(state: State, command: c.Measure, now: Reading) -> list[Event]:
     return [told, *timers_of(state, step, now)]
 
 
-def read_value(step: Step, text: str) -> float:
-    """The value in the unit of the step; a bare number is taken in that unit."""
-    if step.quantity in ("rating", "look"):
-        if text.strip() not in ("1", "2", "3", "4", "5"):
-            raise Refused("A rating is a whole number from 1 to 5.")
-        return float(text)
-    near = "" if step.expected is None else told_of(step, step.expected)
-    return value_of(text, step.quantity, asked_in(step), near)
+def _answered(state: State, step: Step, typed: str, now: Reading) -> list[Event]:
+    """What the value becomes, with the clocks of the step; where it stays open, the one that it stops holds it on."""
+    told = [*c.ANSWERS[step.known_by](state, step, typed)]
+    if any(isinstance(event, steps.StepMeasured) for event in told):
+        return [*told, *timers_of(state, step, now)]
+    running = state.timers.get(step.stops)
+    idle = running is None or not running.running or ran_out(state, step.stops, now)
+    more = (t for t in state.worksheet.timers if t.id == step.stops and idle)
+    return [*told, *(start_draft(timer, timer.minutes, step.id) for timer in more)]
 
 
 def _odd_value(state: State, step: Step, typed: str, value: float, odd: str) -> str:

@@ -33,7 +33,11 @@ from studio.session.step_rules import correction_doubt, never_left_out, open_war
 from studio.words.actions import REASON, WORDS, Question
 
 GRADE = "A number from 1 to 5"
-SPOON = "On the white spoon, 1 as dark as at first to 5 clear"
+WATER = {
+    "rinse rounds": "Rinse water, 1 dark to 5 clear",
+    "look": "On the white spoon, 1 as dark as at first to 5 clear",
+}
+"""How it is graded, by the role of the step."""
 JARS = "Colour and amount"
 
 
@@ -138,14 +142,10 @@ def _acid(state: State) -> Question:
 
 def value_question(step: Step) -> Question:
     """Ask for the value of a `measure` step."""
-    if step.role == "rinse rounds":
-        return Question("Rinse water, 1 dark to 5 clear", lambda text: c.Rinsed(step.id, text), takes=GRADE)
-    if step.quantity == "look":
-        return Question(SPOON, lambda text: c.LookAtBath(step.id, text), takes=GRADE)
     unit = {"count": "", "ph": "", "rating": ", 1 to 5"}.get(step.quantity, f", in {asked_in(step)}")
-    return Question(
-        f"{clean(step.done, limit=60)}{unit}", lambda text: c.Measure(step.id, text), takes=_taken(step)
-    )
+    label = WATER.get(step.role, f"{clean(step.done, limit=60)}{unit}")
+    takes = GRADE if step.role in WATER else _taken(step)
+    return Question(label, lambda text: c.Measure(step.id, text), takes)
 
 
 def _taken(step: Step) -> str:

@@ -55,6 +55,15 @@ def test_each_kind_with_each_key_missing_of_another_type_or_beside_is_told_by_it
                 assert told.startswith(f"{kind}: {key}"), told
 
 
+def test_a_step_that_is_for_what_no_rule_asks_is_read_as_it_is(samples: dict[Path, list[Record]]) -> None:
+    """As a version with more kinds of step would have written it, or one with fewer."""
+    opened = copy.deepcopy(every_kind(samples)["session.opened"])
+    opened["worksheet"]["procedure"][0]["steps"][0]["role"] = "teasing"
+    assert misfit("session.opened", opened) == ""
+    told = msgspec.to_builtins(fitted("session.opened", opened))
+    assert told["worksheet"]["procedure"][0]["steps"][0]["role"] == "teasing"
+
+
 WITHOUT_ROWS: dict[str, Any] = {}
 """In place of the choices of the first sample, the same with a band that is neither so many rows nor a share."""
 

@@ -131,10 +131,8 @@ def _walk(session: Running, chance: random.Random, off: float) -> Iterator[Step]
                 session.do(c.PassGate(step.id, gate_digit(session.state, step.id)))
             except Refused:
                 session.do(c.Override(step.id, "read as too hot", meant=True))
-        elif step.role == "rinse rounds":
-            session.do(c.Rinsed(step.id, "5"))
-        elif step.quantity == "look":
-            session.do(c.LookAtBath(step.id, "5"))
+        elif step.role == "rinse rounds" or step.quantity == "look":
+            session.do(c.Measure(step.id, "5"))
         elif step.kind == "measure":
             try:
                 session.do(c.Measure(step.id, _typed(_value(step, chance, off)), meant=True))

@@ -20,11 +20,10 @@ from studio.quantity.showing import show
 from studio.report.printing import WIDEST, print_sections
 from studio.report.worksheet import value_words, worksheet_sections
 from studio.session.after.real_cost import real_cost, used_up
-from studio.session.asked import UNIT_NAMES
+from studio.session.asked import UNIT_NAMES, read_value
 from studio.session.live.thinking import behind
 from studio.session.run import Running
 from studio.session.sheet import counted, sheet_now
-from studio.session.step_rules import read_value
 from studio.shelf.shopping import uses
 
 AMOUNT = re.compile(r"(\d[\d ]*(?:\.\d+)?) (mL|L|g)\b")

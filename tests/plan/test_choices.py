@@ -255,8 +255,8 @@ def test_a_thickener_takes_its_room_and_swells_before_the_fibre_is_squeezed() ->
     assert sheet.figure("paint.blue.thickener") is None, "only the colour that says so"
     used = sum(value(sheet, f"paint.red.{what}") for what in ("stock", "water"))
     assert used + 0.1 == pytest.approx(value(sheet, "paint.red.liquid"))
-    roles = [step.role for stage in sheet.procedure if stage.kind == "colour" for step in stage.steps]
-    assert roles == ["mix", "swell", "end pH", "squeeze", "mix", "paint", "wrap"]
+    named = [step.id.removeprefix("paint.") for step in sheet.procedure[3].steps]
+    assert named == ["red.mix", "swell", "end-ph", "squeezed", "blue.mix", "apply", "wrap"]
     (mix,) = [s for s in sheet.procedure[3].steps if s.role == "mix" and s.of == "red"]
     assert "Sprinkle 0.15 g of guar onto it" in mix.text and "paint.red.thickener" in mix.fixes
     assert "thickener" in mix.cautions
@@ -295,13 +295,13 @@ def test_a_gum_that_swells_overnight_is_mixed_the_evening_before() -> None:
     """8 h are no wait of a session: the 480 min of alginate are over when one begins, in the water of its paint."""
     alginate = 'stock = "10 %"\nthicken = { with = "alginate", strength = "1 %" }\n'
     sheet = work(HEAD + WOOL + SOAK_5 + RED + alginate + ROLL)
-    paste, mix = sheet.step_for("paste"), sheet.step_for("mix", "red")
+    paste, mix = sheet.step("ready.paste"), sheet.step_for("mix", "red")
     assert paste is not None and "the evening before: 0.6 g in 47.6 mL for red" in paste.text
     assert (
         mix is not None
         and "its 47.6 mL of water with 0.6 g of sodium alginate, mixed the evening" in mix.text
     )
-    assert "Sprinkle" not in mix.text and sheet.step_for("swell") is None
+    assert "Sprinkle" not in mix.text and sheet.step("paint.swell") is None
     assert all(clock.role != "swell" for clock in sheet.timers)
 
 

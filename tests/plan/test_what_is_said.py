@@ -5,8 +5,13 @@ from __future__ import annotations
 import json
 import re
 from pathlib import Path
+from typing import get_args
 
 import pytest
+
+from studio.plan.shapes import Role
+from studio.session import heat_rules  # noqa: F401 - so that its answers are there
+from studio.session.commands import ANSWERS
 
 STUDIO = Path(__file__).parents[2] / "studio"
 SAID = {
@@ -31,6 +36,14 @@ def test_every_row_of_what_is_said_is_asked_for(kind: str, table: str) -> None:
 def test_no_two_ways_say_a_row_of_one_name() -> None:
     names = [(kind, row) for (kind, _), rows in SAID.items() for row in rows]
     assert sorted(names) == sorted(set(names))
+
+
+def test_a_role_is_what_some_rule_asks_for_or_what_a_value_becomes() -> None:
+    """Held here and not where a row is read: a file of another version may hold roles of its own."""
+    rows = [row for (kind, _), rows in SAID.items() if kind == "step" for row in rows.values()]
+    roles = {row["role"] for row in rows if "role" in row}
+    assert roles == {*get_args(Role), *ANSWERS}
+    assert not [row["done"] for row in rows if row.get("role") in ANSWERS and "sets" in row]
 
 
 def test_every_caution_says_who_stands_for_it() -> None:

@@ -75,7 +75,7 @@ class Studio:
     def rinsed(self) -> Running:
         """One round of rinsing that was not clear."""
         running = self.at("rinse.rounds")
-        running.do(c.Rinsed("rinse.rounds", "2"))
+        running.do(c.Measure("rinse.rounds", "2"))
         return running
 
     def ended(self) -> Running:

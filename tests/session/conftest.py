@@ -41,10 +41,8 @@ def answer(session: Running, step: Step, given: Mapping[str, str]) -> c.Command:
         return c.PassGate(step.id, gate_digit(session.state, step.id))
     if step.kind != "measure":
         return c.Close(step.id, meant=True)
-    if step.id.endswith(".rounds"):
-        return c.Rinsed(step.id, "5")
-    if step.quantity == "look":
-        return c.LookAtBath(step.id, "5")
+    if step.role in ("rinse rounds", "look"):
+        return c.Measure(step.id, "5")
     return c.Measure(
         step.id, given.get(step.id, f"{step.expected if step.expected is not None else 4:g}"), meant=True
     )

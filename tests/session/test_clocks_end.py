@@ -77,7 +77,7 @@ def oddly(state: State, step_id: str, chance: random.Random) -> c.Command:
     packets = [t.id for t in state.timers.values() if t.id.startswith("packet-")]
     return chance.choice([
         c.Override(step_id, WHY), c.Skip(step_id, WHY), c.NotMeasured(step_id, WHY), c.Undo(), c.Undo(),
-        c.LookAtBath(step_id, "2"), c.LookAtBath(step_id, "5"), c.Rinsed(step_id, "1"), c.SetAgain(WHY),
+        c.Measure(step_id, "2"), c.Measure(step_id, "5"), c.Measure(step_id, "1"), c.SetAgain(WHY),
         c.Close(step_id), c.PacketIn("another"), c.PacketOut(packets[-1] if packets else ""), c.ToggleSteam(),
         c.Refill("300 mL"), c.TakeReading("packet", "35", meant=True), c.TakeReading("bath", "35"),
     ])  # fmt: skip
@@ -143,7 +143,7 @@ def test_the_clock_of_the_second_part_ends_when_the_part_is_in(sample, way: str)
 
 def test_a_bath_that_is_left_as_it_is_is_not_held_on(sample) -> None:
     session = sample("slack-water", "heat.clear")
-    session.do(c.LookAtBath("heat.clear", "2"))
+    session.do(c.Measure("heat.clear", "2"))
     assert runs(session, "hold-more")
     session.do(c.Skip("heat.clear", WHY))
     assert not runs(session, "hold-more")
@@ -151,7 +151,7 @@ def test_a_bath_that_is_left_as_it_is_is_not_held_on(sample) -> None:
 
 def test_a_packet_left_unmeasured_does_not_go_on_resting(sample) -> None:
     session = sample("riding-lights", "microwave.clear")
-    session.do(c.LookAtBath("microwave.clear", "2"))
+    session.do(c.Measure("microwave.clear", "2"))
     run_out(session, "burst-more")
     session.do(c.Acknowledge(session.state.alarms[-1].n))
     assert runs(session, "rest-more")

@@ -14,10 +14,10 @@ from studio.plan.sheet import work_sheet
 from studio.quantity import reading_in
 from studio.quantity.reading_in import in_units
 from studio.session import commands as c
-from studio.session.asked import ReallyMeant, Refused, asked_in, told_of
+from studio.session.asked import ReallyMeant, Refused, asked_in, read_value, told_of
 from studio.session.live.applies import CONDITIONS, Here
 from studio.session.live.painting import in_jar_ml
-from studio.session.step_rules import range_told, read_value
+from studio.session.step_rules import range_told
 from studio.words.questions import leftover_label
 from tests.session.conftest import doubted, meant
 

@@ -160,7 +160,7 @@ def test_a_cool_reading_elsewhere_or_while_it_steams_ends_no_wait(cooling) -> No
 
 def test_the_second_set_has_the_same_limit(cooling, walk) -> None:
     session = cooling("steam", "rinse.rounds", {"cool.temperature": "38"})
-    session.do(c.Rinsed("rinse.rounds", "1"))
+    session.do(c.Measure("rinse.rounds", "1"))
     session.do(c.SetAgain("it bleeds"))
     walk(session, "cool-2.unwrap", {"cool-2.temperature": "77"})
     with pytest.raises(Refused, match="77 °C"):

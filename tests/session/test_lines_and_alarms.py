@@ -147,7 +147,7 @@ def test_the_oven_stays_shut_in_the_line_while_its_clock_runs(oven) -> None:
 def test_after_a_look_that_was_not_clear_the_line_waits_with_the_clock(kettle) -> None:
     session = kettle("heat.clear")
     assert line(session).startswith("Take a little of the bath")
-    session.do(c.LookAtBath("heat.clear", "2"))
+    session.do(c.Measure("heat.clear", "2"))
     assert line(session).startswith("Not clear: keep it at full heat")
     later(session, 10)
     assert rung(session) == ["Look at the bath on a white spoon again."]

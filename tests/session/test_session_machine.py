@@ -88,7 +88,7 @@ def any_command(chance: random.Random, state: State, here: str) -> c.Command:
         c.ToggleSteam(), c.ToggleSteam(), c.Refill(text()), c.MixMore(colour, text()),
         c.PaintLeft(colour, text()), c.PacketIn(text()),
         c.PaintBand(chance.randrange(-1, 7), one_of(["", "kelp", "1"], text()), chance.random() < 0.3),
-        c.PacketOut(timer), c.Rinsed(step, number()), c.LookAtBath(step, number()), c.DoseAcid(text()),
+        c.PacketOut(timer), c.Measure(step, number()), c.DoseAcid(text()),
         c.SetAgain(why), c.KeepLeftover(colour, text()),
         c.AddPhoto(text(), text()), c.NoteLate(text()), c.CountSwatch(text()), c.CountDrops(text()), c.ReadPot(text()),
         c.PlanFollowUp(chance.choice(TESTS), chance.choice([text(), *DUE])),

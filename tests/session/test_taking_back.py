@@ -155,7 +155,7 @@ MADE: dict[str, tuple[str, tuple[c.Command, ...]]] = {
     "band.painted": ("paint.apply", (c.PaintBand(3),)),
     "paint.left": ("paint.apply", (c.PaintLeft("rust", "9"),)),
     "batch.mixed": ("paint.apply", (c.MixMore("rust", "9 mL", meant=True),)),
-    "bath.looked": ("heat.clear", (c.LookAtBath("heat.clear", "3"),)),
+    "bath.looked": ("heat.clear", (c.Measure("heat.clear", "3"),)),
     "acid.dosed": ("heat.clear", (c.DoseAcid("5 mL"),)),
     "pot.refilled": ("steam.hold", (c.Refill("500"),)),
     "pot.read": ("steam.hold", (c.ReadPot("800"),)),
@@ -174,8 +174,8 @@ MADE: dict[str, tuple[str, tuple[c.Command, ...]]] = {
     "timer.confirmed": ("steam.hold", (c.ConfirmElapsed("steam", 12.0),)),
     "steam.stopped": ("steam.hold", (c.ToggleSteam(),)),
     "steam.again": ("steam.hold", (c.ToggleSteam(), c.ToggleSteam())),
-    "rinse.round": ("rinse.rounds", (c.Rinsed("rinse.rounds", "5"),)),
-    "set.added": ("rinse.rounds", (c.Rinsed("rinse.rounds", "2"), c.SetAgain("it bleeds"))),
+    "rinse.round": ("rinse.rounds", (c.Measure("rinse.rounds", "5"),)),
+    "set.added": ("rinse.rounds", (c.Measure("rinse.rounds", "2"), c.SetAgain("it bleeds"))),
 }
 """For each kind where it is done, and what is done; the last of it is the one that is taken back."""
 FREE, LAST = (
@@ -276,7 +276,7 @@ def test_steam_lost_and_back_are_taken_back_from_the_newest(exactly_at) -> None:
 def test_a_second_set_is_taken_back_whole(exactly_at) -> None:
     session = exactly_at("rinse.water")
     session.do(c.Measure("rinse.water", "30", meant=True))
-    session.do(c.Rinsed("rinse.rounds", "2"))
+    session.do(c.Measure("rinse.rounds", "2"))
     before = session.state
     session.do(c.SetAgain("it bleeds"))
     assert session.state.sets == 2 and session.state.find_step("steam-2.again") is not None

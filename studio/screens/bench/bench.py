@@ -213,8 +213,9 @@ class BenchScreen(Keyed[None], where="bench"):
 
     def after(self, command: c.Command) -> None:
         """Tell what came of it, show it, and go on to the page or the place it leads to."""
-        if isinstance(command, c.ToldAfter) and self.running.last_events:
-            self.notice = "; ".join(tell(event, self.running.state) for event in self.running.last_events)
+        came = self.running.last_events
+        if isinstance(command, c.ToldAfter) or any(event.told.seen for event in came):
+            self.notice = "; ".join(tell(event, self.running.state) for event in came)
         step = self.running.state.find_step(command.step) if isinstance(command, c.Close) else None
         if step is not None and step.role == "steam rolling":
             self.notice = came_after(self.running.state)

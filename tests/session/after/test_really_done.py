@@ -97,7 +97,7 @@ def test_a_bath_that_was_held_on_twice_counts_both_times(worked_at, settled_of, 
     """40 min of hold, and 10 more after each of two looks; the second look begins the same clock anew."""
     session = worked_at("heat.clear", settled=settled_of(method="kettle"))
     for _ in range(2):
-        session.do(c.LookAtBath("heat.clear", "2"))
+        session.do(c.Measure("heat.clear", "2"))
         clock.advance(600)
         session.tick()
         session.do(c.Acknowledge(session.state.alarms[-1].n))
@@ -114,7 +114,7 @@ def test_sessions_are_compared_by_all_rounds_of_a_clock(worked_at, settled_of, c
     for times in (1, 2):
         session = worked_at("heat.clear", settled=settled_of(method="kettle"))
         for _ in range(times):
-            session.do(c.LookAtBath("heat.clear", "2"))
+            session.do(c.Measure("heat.clear", "2"))
             clock.advance(600)
             session.tick()
             session.do(c.Acknowledge(session.state.alarms[-1].n))

@@ -56,14 +56,14 @@ def test_near_the_boil_is_called_out(kettle, warned) -> None:
 def test_a_bath_that_will_not_clear_is_held_on_and_dosed(kettle, warned) -> None:
     """20 + 20 mL of the plan and 10 mL more are 50 mL; 40 + 10 min of hold are 50 min."""
     session = kettle("heat.clear")
-    session.do(c.LookAtBath("heat.clear", "3"))
+    session.do(c.Measure("heat.clear", "3"))
     assert session.state.timers["hold-more"].running and not session.state.step("heat.clear").closed
     assert "live.bath.not-clear" in warned(session)
     session.do(c.DoseAcid("10 mL"))
     session.clock.advance(600)
     session.tick()
     session.do(c.Acknowledge(alarms.standing(session.state)[0].n))
-    session.do(c.LookAtBath("heat.clear", "5"))
+    session.do(c.Measure("heat.clear", "5"))
     assert session.state.step("heat.clear").value == 5.0
     assert not session.state.timers["hold-more"].running
 
@@ -79,12 +79,12 @@ def test_more_acid_than_twice_the_plans_and_acid_too_early_are_refused(kettle) -
 @pytest.mark.parametrize("text", ["0", "6", "", "clear", "4.5", "nan"])
 def test_a_look_is_a_whole_grade(kettle, text) -> None:
     with pytest.raises(Refused, match="Grade"):
-        kettle("heat.clear").do(c.LookAtBath("heat.clear", text))
+        kettle("heat.clear").do(c.Measure("heat.clear", text))
 
 
 def test_a_bath_that_stays_dark_may_be_left_with_a_reason(kettle) -> None:
     session = kettle("heat.clear")
-    session.do(c.LookAtBath("heat.clear", "2"))
+    session.do(c.Measure("heat.clear", "2"))
     session.do(c.NotMeasured("heat.clear", "the dye is spent, the rest rinses out"))
     assert not session.state.timers["hold-more"].running
 
@@ -120,7 +120,7 @@ def test_a_rest_follows_its_burst_and_a_burst_waits_for_its_rest(oven) -> None:
 @pytest.mark.parametrize(("made", "heated"), [("kettle", "heat"), ("oven", "microwave")])
 def test_a_second_set_heats_cools_and_rinses_again(request, made, heated, walk, keeper) -> None:
     session = request.getfixturevalue(made)("rinse.rounds")
-    session.do(c.Rinsed("rinse.rounds", "2"))
+    session.do(c.Measure("rinse.rounds", "2"))
     session.do(c.SetAgain("it bleeds"))
     stages = [stage.stage for stage in session.state.worksheet.procedure]
     assert stages[-4:] == [f"{heated}-2", "cool-2", "rinse-2", "record"]

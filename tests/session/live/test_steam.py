@@ -232,7 +232,7 @@ def test_steam_that_never_came_back_does_not_follow_into_the_next_set(exactly_at
     minutes(session, 20)
     session.do(c.Override("steam.hold", "the gas ran out", meant=True))
     walk(session, "rinse.rounds")
-    session.do(c.Rinsed("rinse.rounds", "1"))
+    session.do(c.Measure("rinse.rounds", "1"))
     session.do(c.SetAgain("it bleeds like a bath"))
     walk(session, "steam-2.hold")
     minutes(session, 5)
