@@ -28,7 +28,7 @@ from studio.session.after.real_cost import real_cost, spent
 from studio.session.after.review import ReadSession
 from studio.session.clock import utc_text
 from studio.session.events import FORMAT
-from studio.session.folding import KINDS, Record
+from studio.session.folding import Record, kinds
 from studio.session.kinds.fastness import FollowUp
 from studio.session.sheet import figures_moved
 from studio.session.state import State
@@ -219,8 +219,9 @@ DRAFT = "https://json-schema.org/draft/2020-12/schema"
 _REF = "#/$defs/{name}"
 
 
-def session_schema(shapes: Mapping[str, type[msgspec.Struct]] = KINDS) -> dict[str, Any]:
-    """The schema of each line of `sessions/*.jsonl`; `shapes` are the data of each kind of event."""
+def session_schema() -> dict[str, Any]:
+    """The schema of each line of `sessions/*.jsonl`."""
+    shapes = kinds()
     types = dict.fromkeys(shapes.values())
     told, defs = msgspec.json.schema_components(types, ref_template=_REF)
     refs = dict(zip(types, told, strict=True))

@@ -34,8 +34,6 @@ CHOSEN_ROWS, LEAST_FOR_STRIP = 4, 12
 class HomeScreen(Keyed[None], where="home"):
     """First thing seen. Enter does the most likely thing."""
 
-    CSS_PATH = None
-
     def __init__(self) -> None:
         super().__init__()
         self._trouble = ""

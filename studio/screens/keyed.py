@@ -33,6 +33,9 @@ if TYPE_CHECKING:
     from studio.session.run import Running
 
 
+OTHERS = Path(__file__).with_name("others.tcss")
+
+
 def app_of(screen: Screen[Any]) -> PotsideApp:
     """The app, with its glyphs, its remarks and its idle time."""
     return cast("PotsideApp", screen.app)
@@ -59,8 +62,8 @@ def _lines(content: Content, width: int) -> list[int]:
 class Keyed(Screen[Answer]):
     """Given its place in the table when it is declared: `class Home(Keyed[None], where="home")`."""
 
-    CSS_PATH: ClassVar[Path | None] = Path(__file__).with_name("others.tcss")
-    """Read when the first of them opens; `potside.tcss` has what home and bench need."""
+    CSS_PATH: ClassVar[Path | None] = OTHERS
+    """Read when the first of them opens; `potside.tcss` has what the bench needs."""
     WHERE: str = ""
     FIELD: ClassVar[str] = "field"
     """Whose keys hold while something is typed."""

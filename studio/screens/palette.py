@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from studio.plaintext import clean
 from studio.report.printing import short_day
-from studio.screens.keyed import Keyed, app_of
+from studio.screens.keyed import OTHERS, Keyed, app_of
 from studio.trouble import Trouble
 from studio.words.actions import Action, written
 
@@ -27,6 +27,7 @@ async def open_palette(screen: Keyed[Any], actions: list[Action]) -> None:
     if not any(isinstance(below, Keyed) and below.running for below in app.screen_stack):
         found.extend(await asyncio.to_thread(_plans_and_sessions, screen))
     if app.screen is screen:
+        app.stylesheet.read(OTHERS)
         app.search_commands(found, FIND)
 
 

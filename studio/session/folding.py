@@ -5,7 +5,7 @@ from __future__ import annotations
 import copy
 import re
 from collections.abc import Iterable, Iterator
-from functools import cached_property
+from functools import cache, cached_property
 from typing import Annotated, Any
 
 import msgspec
@@ -13,7 +13,6 @@ from msgspec import Meta
 
 from studio.session.clock import Moment, Reading, utc_text, wall_ns_of
 from studio.session.events import FORMAT, Event, Head, Unknown, data_of, kind_of, parts
-from studio.session.kinds import fastness, heat, notes, paint  # noqa: F401 - so that their kinds are there
 from studio.session.kinds.clocks import AlarmAcknowledged, late_of, ring_anew
 from studio.session.kinds.course import OPENED, Opened
 from studio.session.state import Log, State, Undone, place_of, taken_back
@@ -34,10 +33,18 @@ def _kinds(of: type[Event]) -> Iterator[type[Event]]:
         yield from _kinds(kind)
 
 
-KINDS: dict[str, type[Event]] = {kind_of(kind): kind for kind in _kinds(Event)}
-"""Every kind of event, by its name in the file."""
-AFTER_THE_END = frozenset(name for name, kind in KINDS.items() if kind.after_the_end)
-"""What may follow the closing line, whose SHA-256 covers every byte before it and stays true."""
+@cache
+def kinds() -> dict[str, type[Event]]:
+    """Every kind of event, by its name in the file; gathered where the first line is read, not where one is begun."""
+    from studio.session.kinds import fastness, heat, notes, paint  # noqa: F401 - so that their kinds are there
+
+    return {kind_of(kind): kind for kind in _kinds(Event)}
+
+
+def after_the_end(kind: str) -> bool:
+    """Whether it may follow the closing line, whose SHA-256 covers every byte before it and stays true."""
+    return kind in kinds() and kinds()[kind].after_the_end
+
 
 _PLACE = r"(?s)(.*?)(?: - at `([^`]*)`)?\Z"
 _WAY = r"\.(\w+)|\[(\d+)\]"
@@ -73,7 +80,7 @@ def fitted(kind: str, data: dict[str, Any], *, newer: bool = False) -> Event:
     >>> fitted("a.kind.of.the.future", {"why": "gas"})
     Unknown(name='a.kind.of.the.future')
     """
-    shape = KINDS.get(kind)
+    shape = kinds().get(kind)
     if shape is None:
         return Unknown(kind)
     if kind == OPENED:

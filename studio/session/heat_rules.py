@@ -189,7 +189,6 @@ def _ended(state: State, now: Reading) -> list[Event]:
 
 MOST_DOSES = 2.0
 """All acid that is added later, as a multiple of the plan's. House rule, catches a slipped unit."""
-NO_ACID = "Only a bath on the heat takes more acid, and only the acid its plan names."
 
 
 @c.answers("look")
@@ -207,14 +206,11 @@ def look_at_bath(state: State, step: Step, text: str) -> Iterator[Event]:
 @c.rule(c.DoseAcid)
 def dose_acid(state: State, command: c.DoseAcid, now: Reading) -> list[Event]:
     """More acid into a bath that will not clear."""
-    poured = acid_poured(state)
-    if poured is None:
-        raise Refused(NO_ACID)
+    poured = effective(state, acid_poured(state))
     if not record_of(state, "heat on").closed or record_of(state, "heat off").closed:
         raise Refused(
             "More acid goes in only while the bath is on the heat; the first dose has a step of its own."
         )
-    poured = effective(state, poured)
     near = "" if poured.expected is None else told_of(poured, poured.expected)
     amount = value_of(command.text, poured.quantity, asked_in(poured), near)
     planned = {step.sets for step in state.all_steps() if step.role == "acid"}

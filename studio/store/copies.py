@@ -13,7 +13,7 @@ import msgspec
 
 from studio.plaintext import clean
 from studio.session.clock import wall_ns_of
-from studio.session.folding import AFTER_THE_END, Record
+from studio.session.folding import Record, after_the_end
 from studio.session.kinds.course import CONTINUED
 from studio.store.disk import StoreError
 from studio.store.files import stem_of
@@ -234,7 +234,7 @@ def _sentence(reading: SessionReading, state: VerdictState, hash_ok: bool | None
 
 def _late(reading: SessionReading, closing: Record | None) -> Record | None:
     after = (r for r in reading.records if closing is not None and r.n >= closing.n and r is not closing)
-    return next((r for r in after if r.kind not in AFTER_THE_END), None)
+    return next((r for r in after if not after_the_end(r.kind)), None)
 
 
 def _hash_ok(reading: SessionReading, closing: Record) -> bool:

@@ -19,7 +19,7 @@ import msgspec
 from studio.plaintext import clean, without_home
 from studio.session.asked import Refused
 from studio.session.clock import Reading, elapsed_since
-from studio.session.folding import AFTER_THE_END, FIRST_PREV, Record, drafted
+from studio.session.folding import FIRST_PREV, Record, after_the_end, drafted
 from studio.session.kinds.course import CONTINUED, FINISHED, OPENED, SAVED_LATE
 from studio.store.disk import THIS_DISK, CannotSave, Disk, SessionClosed, StoreError, Unstorable
 from studio.store.files import session_stem, stem_of
@@ -122,7 +122,7 @@ class Journal:
         return sealed(_closing(record, lambda: "0" * 64), FIRST_PREV)[1]
 
     def _refuse_after_the_end(self, kind: str) -> None:
-        if self.finished and kind not in AFTER_THE_END:
+        if self.finished and not after_the_end(kind):
             raise SessionClosed(f"{self.name} is closed; only an addendum may follow.")
 
     def retry(self, at: Reading, *, elsewhere: bool) -> None:

@@ -22,7 +22,6 @@ from studio.session.asked import (
     unit_asked,
 )
 from studio.session.clock import Reading
-from studio.session.heat_rules import NO_ACID
 from studio.session.kinds.paint import Face
 from studio.session.live.given import acid_poured, allowed, leftovers_untold
 from studio.session.live.painting import left_example, stock_left_ml
@@ -132,10 +131,7 @@ def _more(state: State) -> Question:
 
 
 def _acid(state: State) -> Question:
-    poured = acid_poured(state)
-    if poured is None:
-        raise Refused(NO_ACID)
-    unit = asked_in(effective(state, poured))
+    unit = asked_in(effective(state, acid_poured(state)))
     label = f"More acid into the bath, clear of the fibre: how much, in {unit}"
     return Question(label, c.DoseAcid, takes=UNIT_NAMES[unit])
 

@@ -32,7 +32,7 @@ from studio.screens.logbook.session import SessionScreen
 from studio.screens.shelf.shopping import DrawDownScreen
 from studio.services.exporting import documents
 from studio.services.studio import Services
-from studio.session.folding import KINDS, Record
+from studio.session.folding import Record
 from studio.session.sheet import sheet_now
 from studio.store.disk import Unstorable
 from studio.store.folder import StudioFolder
@@ -121,7 +121,7 @@ class Forger:
         if chance.random() < 0.1:
             data = {**data, "by_whom": chance.choice(EXTREMES)}
         if chance.random() < 0.1:
-            kind = chance.choice([*KINDS, "kind.of.the.future"])
+            kind = chance.choice([*kinds(), "kind.of.the.future"])
         records[place] = msgspec.structs.replace(records[place], kind=kind, data=data)
         same = sum(1 for _ in takewhile(lambda pair: pair[0] is pair[1], zip(records, whole, strict=False)))
         return self._sealed(records[same:], lines[:same])

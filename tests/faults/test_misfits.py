@@ -12,7 +12,7 @@ import msgspec
 import pytest
 
 from studio.report.session_page import session_page
-from studio.session.folding import KINDS, Misfit, NotASession, Record, fitted, replay
+from studio.session.folding import Misfit, NotASession, Record, fitted, kinds, replay
 from studio.store.reading import read_text
 from studio.store.repair import continue_in_new_file
 from studio.store.system_clock import SystemClock
@@ -41,7 +41,7 @@ def test_each_kind_with_each_key_missing_of_another_type_or_beside_is_told_by_it
     samples: dict[Path, list[Record]],
 ) -> None:
     for kind, data in every_kind(samples).items():
-        shape = {f.encode_name: f for f in msgspec.structs.fields(KINDS[kind])}
+        shape = {f.encode_name: f for f in msgspec.structs.fields(kinds()[kind])}
         assert misfit(kind, data) == ""
         assert misfit(kind, {**data, "by_whom": 1}) == f"{kind}: by_whom is no key of it"
         assert misfit(kind, {**data, "by_whom": 1}, newer=True) == ""

@@ -10,7 +10,7 @@ from pathlib import Path
 import msgspec
 import pytest
 
-from studio.session.folding import KINDS
+from studio.session.folding import kinds
 from studio.store.copies import verify
 from studio.store.folder import StudioFolder
 from studio.store.line import decode
@@ -31,14 +31,14 @@ def test_the_page_lists_every_kind_with_every_key() -> None:
     told = {
         kind: re.findall(r"`([^`]+)`", data) for kinds, data in rows for kind in re.findall(r"`(.+?)`", kinds)
     }
-    assert told == {kind: keys(shape) for kind, shape in KINDS.items()}
+    assert told == {kind: keys(shape) for kind, shape in kinds().items()}
 
 
 def test_the_example_is_a_whole_line() -> None:
     """Its check sum holds, and its data are what the page says of its kind."""
     (example,) = re.findall(r"^    (\{.*\})$", PAGE.read_text(), re.M)
     record = decode(example.encode())
-    told = keys(KINDS[record.kind])
+    told = keys(kinds()[record.kind])
     assert (
         {key for key in told if not key.endswith("?")}
         <= record.data.keys()

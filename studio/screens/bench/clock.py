@@ -26,7 +26,7 @@ from studio.screens.draw.bench import left_text
 from studio.screens.draw.digits import big, largest
 from studio.screens.draw.keys import UNICODE, Glyphs
 from studio.screens.draw.lists import banner
-from studio.screens.keyed import Keyed, KeyLine, app_of
+from studio.screens.keyed import OTHERS, Keyed, KeyLine, app_of
 from studio.session.alarms import Ring, Rung, after, answered, next_ring
 from studio.session.run import Running
 from studio.session.timers import running
@@ -94,7 +94,7 @@ WORD = "ok"
 class LockScreen(ModalScreen[None]):
     """Only o, k and Enter, typed in that order, open it; the clocks stay in sight."""
 
-    CSS_PATH = Keyed.CSS_PATH
+    CSS_PATH = OTHERS
 
     def __init__(self, running: Running) -> None:
         super().__init__()

@@ -10,6 +10,7 @@ import msgspec
 from studio.plan.settled import SettledColour
 from studio.plan.shapes import Allowed, Caution, ClockRole, Figure, Role, Step
 from studio.quantity.showing import show
+from studio.session.asked import Refused
 from studio.session.clock import Moment, Reading, elapsed_since
 from studio.session.state import OPEN_STEP, State, StepRecord, TimerRecord
 from studio.session.timers import elapsed_s
@@ -106,11 +107,12 @@ def allowed(state: State, what: Allowed) -> bool:
     return what in state.worksheet.allows
 
 
-def acid_poured(state: State) -> Step | None:
-    """The step that measured the acid of a bath which may get more of it, else None."""
-    if not allowed(state, "more acid"):
-        return None
-    return next((step for step in state.all_steps() if step.role == "acid"), None)
+def acid_poured(state: State) -> Step:
+    """The step that measured the acid of a bath which may get more of it; Refused where there is none."""
+    poured = [step for step in state.all_steps() if step.role == "acid" and allowed(state, "more acid")]
+    if not poured:
+        raise Refused("Only a bath on the heat takes more acid, and only the acid its plan names.")
+    return poured[0]
 
 
 def off_the_heat(state: State) -> StepRecord:

@@ -22,7 +22,7 @@ from studio.services.unattended import walk
 from studio.session import commands as c
 from studio.session.clock import NS, Reading, SteppedClock, time_of_day
 from studio.session.events import data_of, parts
-from studio.session.folding import KINDS, fitted
+from studio.session.folding import fitted, kinds
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.store.disk import Disk
@@ -233,9 +233,9 @@ def test_no_kind_and_no_key_of_a_shape_is_never_written(history: Path) -> None:
             seen[line["kind"]] |= line["data"].keys()
             for part in parts(fitted(line["kind"], line["data"])):
                 seen[part.kind] |= data_of(part).keys()
-    within = {kind.within for kind in KINDS.values()} - {""}
-    named = {kind: {f.encode_name for f in msgspec.structs.fields(shape)} for kind, shape in KINDS.items()}
-    assert seen.keys() == KINDS.keys()
+    within = {kind.within for kind in kinds().values()} - {""}
+    named = {kind: {f.encode_name for f in msgspec.structs.fields(shape)} for kind, shape in kinds().items()}
+    assert seen.keys() == kinds().keys()
     assert {kind: keys - within for kind, keys in seen.items()} == {
         kind: keys - within for kind, keys in named.items()
     }

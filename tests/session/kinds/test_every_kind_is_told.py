@@ -11,7 +11,7 @@ from studio.report.telling import tell
 from studio.session import commands as c
 from studio.session import course_rules  # noqa: F401 - so that every rule is there
 from studio.session.asked import Refused
-from studio.session.folding import KINDS, apply, drafted
+from studio.session.folding import apply, drafted, kinds
 from studio.session.run import decide
 
 DATA: dict[str, dict[str, Any]] = {
@@ -133,7 +133,7 @@ TOLD = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", kinds())
 def test_every_kind_has_a_sentence_and_a_fold_that_hangs_on_nothing(kind: str, begin, keeper) -> None:
     state, first = begin().state, keeper.events[0]
     event = drafted(9, kind, DATA.get(kind, first.data), first.moment)
@@ -164,4 +164,4 @@ def test_every_command_is_answered(command: Any, begin, clock) -> None:
     except Refused as refused:
         assert str(refused).endswith(".")
     else:
-        assert {d.kind for d in drafts} <= set(KINDS)
+        assert {d.kind for d in drafts} <= set(kinds())
