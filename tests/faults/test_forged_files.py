@@ -112,8 +112,8 @@ class Forger:
         if chance.random() < 0.1 and len(records) > 2:
             one, other = chance.sample(range(1, len(records)), 2)
             records[one], records[other] = records[other], records[one]
-        kinds = sorted({r.kind for r in records})
-        kind = "session.opened" if chance.random() < 0.3 else chance.choice(kinds)
+        there = sorted({r.kind for r in records})
+        kind = "session.opened" if chance.random() < 0.3 else chance.choice(there)
         place = chance.choice([i for i, r in enumerate(records) if r.kind == kind])
         data = records[place].data
         for _ in range(chance.choice([1, 1, 1, 3])):

@@ -29,7 +29,7 @@ def keys(shape: type[msgspec.Struct]) -> list[str]:
 def test_the_page_lists_every_kind_with_every_key() -> None:
     rows = re.findall(r"^\| (`[^|]+`) \|([^|]*)\|[^|]+\|$", PAGE.read_text().partition("## Kinds")[2], re.M)
     told = {
-        kind: re.findall(r"`([^`]+)`", data) for kinds, data in rows for kind in re.findall(r"`(.+?)`", kinds)
+        kind: re.findall(r"`([^`]+)`", data) for named, data in rows for kind in re.findall(r"`(.+?)`", named)
     }
     assert told == {kind: keys(shape) for kind, shape in kinds().items()}
 
