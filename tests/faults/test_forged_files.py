@@ -32,7 +32,7 @@ from studio.screens.logbook.session import SessionScreen
 from studio.screens.shelf.shopping import DrawDownScreen
 from studio.services.exporting import documents
 from studio.services.studio import Services
-from studio.session.folding import Record
+from studio.session.folding import Record, kinds
 from studio.session.sheet import sheet_now
 from studio.store.disk import Unstorable
 from studio.store.folder import StudioFolder
