@@ -228,12 +228,9 @@ def _why_poor(
 ) -> str:
     for (_, before_c), (minute, after_c) in pairwise(readings):
         if after_c > before_c + half_width_c:
-            return f"The reading at minute {minute:g} is warmer than the one before; read again."
+            return f"The reading at minute {minute:.0f} is warmer than the one before; read again."
     if line.k_per_min <= 0:
         return "The readings do not fall; wait, and read again."
     if worst_c > WORST_RESIDUAL_C:
-        return (
-            f"A reading lies {worst_c:.1f} °C off the curve, so it does not cool as in still air; "
-            "go by the thermometer."
-        )
+        return "A reading lies far off the curve: this does not cool as in still air."
     return ""

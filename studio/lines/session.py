@@ -277,8 +277,8 @@ class PlainSession:
 
     def _enter(self) -> None:
         step = self.talk.step
-        if step is not None and step.role == "accept cautions":
-            self.talk.tell("This gate opens once every warning is accepted: write why you go on.")
+        if step is not None and step.kind in ("measure", "gate"):
+            self._answer("")
         elif step is not None:
             self.talk.do(c.Close(step.id))
 

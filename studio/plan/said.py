@@ -10,6 +10,7 @@ from typing import Any, Generic, TypeVar
 import msgspec
 
 from studio.plan.shapes import Caution, Step, Timer, brief, listed
+from studio.quantity.showing import show
 
 Row = TypeVar("Row", bound=Step | Timer | Caution)
 
@@ -51,10 +52,13 @@ def _told(part: Any, facts: dict[str, Any]) -> Any:
 
 
 def _fact(facts: dict[str, Any], way: str, spec: str) -> str:
-    """What is there on that way, `pot.name`: a number as a sentence tells it, and names in a row."""
+    """What is there on that way, `pot.name`: a number as a sentence tells it, a time in the words of its figure
+    (`:min`), and names in a row."""
     value, _ = _FORMATTER.get_field(way, (), facts)
     if isinstance(value, list):
         return listed(value)
+    if spec == "min":
+        return show(value, spec)
     return brief(value) if isinstance(value, float) and not spec else format(value, spec)
 
 

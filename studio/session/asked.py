@@ -124,14 +124,15 @@ def _example(kind: str, unit: str) -> str:
 
 
 def with_unit(text: str, kind: str, unit: str) -> str:
-    """What was typed with its unit behind it, where it is a number alone."""
-    if kind not in UNITS:
-        return text.strip()
+    """What was typed with its unit, where it is a number alone."""
+    typed = text.strip()
+    if kind not in (*UNITS, "ph", "count"):
+        return typed
     try:
-        parse_number(text.strip().removeprefix("-"))
+        parse_number(typed.removeprefix("-"))
     except QuantityError:
-        return text.strip()
-    return f"{text.strip()} {unit or unit_asked(kind)}"
+        return typed
+    return f"pH {typed}" if kind == "ph" else f"{typed} {unit or unit_asked(kind)}"
 
 
 def minutes_only(text: str) -> float:

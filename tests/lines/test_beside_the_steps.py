@@ -200,6 +200,16 @@ def test_leftovers_are_told_colour_by_colour_before_the_digit(at, talk) -> None:
     assert any(line.startswith(f"{colours[0].name} left over: ") for line in heard.lines)
 
 
+@pytest.mark.parametrize(
+    "step, typed", [("rinse.rounds", "clear"), ("record.leftovers", "some"), ("record.even", "well")]
+)
+def test_enter_alone_is_refused_in_the_words_of_any_other_answer(at, talk, step: str, typed: str) -> None:
+    heard = talk(at(step), "", typed)
+    prompts = [at for at, line in enumerate(heard.lines) if line.endswith("> ")]
+    alone, other = (heard.lines[at - 1] for at in prompts[1:3])
+    assert alone == other
+
+
 def test_late_entries_and_pictures_are_kept_as_such(at, talk) -> None:
     session = at("ready.room")
     heard = talk(

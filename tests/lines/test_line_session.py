@@ -126,11 +126,7 @@ def test_a_gate_opens_with_its_digit_or_a_reason(begin, talk) -> None:
     shown = gate_digit(session.state, "ready.kit", session.missed)
     wrong = str(shown % 9 + 1)
     heard = talk(session, "", "open", wrong, DIGIT, "override", "no powder is opened today")
-    assert "This is a gate: type the digit it shows." in heard.lines
-    assert (
-        "This gate takes the digit it shows, alone in its line. To pass it without: override and a reason."
-        in heard.lines
-    )
+    assert len(heard.starting("This gate takes the digit it shows, alone in its line. ")) == 2
     asked = [line.split()[1] for line in heard.starting("Write ") if "when it is so" in line]
     assert asked[:4] == [*[str(shown)] * 3, str(session.state.gate_digit)] and asked[3] not in asked[:3]
     assert heard.after("That was not the digit").startswith(f"Write {asked[3]} when it is so")

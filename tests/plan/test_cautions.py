@@ -10,6 +10,7 @@ from studio.plan.shapes import Caution, Worksheet
 from studio.plan.sheet import work_out, work_sheet
 from studio.plan.shelf import Jar, KitItem, Shelf, ShelfDye, StudioFacts
 from studio.quantity.kinds import Quantity
+from studio.quantity.showing import show
 
 SHELF = Shelf(
     dyes=(
@@ -368,3 +369,15 @@ def test_a_stock_hardly_too_weak_is_said(share: float, said: bool) -> None:
 def test_a_pot_full_of_water_is_still_looked_at_every_quarter_of_an_hour() -> None:
     sheet = worksheet(steam='length = "20 cm"\npot_water = "5 L"\nhold = "90 min"')
     assert next(t.minutes for t in sheet.timers if t.id == "pot-water") == 15
+
+
+def test_where_the_lid_is_opened_it_is_said_that_steam_burns() -> None:
+    steps = [step for stage in worksheet().procedure for step in stage.steps]
+    assert [step.role for step in steps if "steam.burns" in step.cautions] == ["heat off"]
+
+
+def test_a_caution_says_as_many_minutes_as_the_figure_it_warns_of() -> None:
+    sheet = worksheet(steam='length = "20 cm"\npot_water = "800 mL"')
+    told, lasts = sheet.caution("set.pot-dry"), sheet.figure("set.pot_lasts")
+    assert told is not None and lasts is not None and lasts.value != round(lasts.value)
+    assert f"may last {show(lasts.value, 'min')} " in told.text

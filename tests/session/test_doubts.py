@@ -208,7 +208,7 @@ def test_a_correction_is_doubted_by_what_the_corrected_value_leads_to(worked_at)
     session = worked_at("presoak.in")
     with pytest.raises(ReallyMeant) as caught:
         session.do(c.Correct("presoak.ph", "10", "read it again"))
-    assert "Really 10? Expected pH" in str(caught.value) and "it brings" not in str(caught.value)
+    assert "Really pH 10? Expected pH" in str(caught.value) and "it brings" not in str(caught.value)
 
 
 def test_more_left_over_than_was_mixed_is_refused(worked_at) -> None:

@@ -131,7 +131,7 @@ class Steam(SetBy[PaintWork, SetWork]):
         """set.*, the pot on the shelf, and the hazards of steam and unwrapping."""
         yield from _set(packet_of(settled), heat)
         yield from packet_cautions(settled, heat.packet, heat.slow_min, put.target_percent / 100.0)
-        yield caution("steam.burns")
+        yield caution("steam.burns", role="heat off")
         yield caution("cool.unwrap")
         yield from _pots(settled, heat)
 

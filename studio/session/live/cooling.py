@@ -142,8 +142,7 @@ def think_cooling(state: State, now: Reading) -> Told:
         return
     points_told = read_words(points)
     if fit.poor:
-        text = f"The readings do not cool as one body does ({fit.poor}); trust the probe, not the clock."
-        yield warning("cool.poor", text, SOURCE)
+        yield warning("cool.poor", f"{fit.poor} Trust the probe, not the clock.", SOURCE)
         return
     yield Figure(
         id="live.cool.time",

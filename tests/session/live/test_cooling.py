@@ -121,7 +121,7 @@ def test_one_reading_gives_no_time(exactly_at, figure, warned) -> None:
 @pytest.mark.parametrize(
     ("points", "said"),
     [
-        (((0, 80), (5, 60), (10, 70)), "warmer than the one before"),
+        (((0, 80), (5.2, 60), (10.4, 70)), "The reading at minute 10 is warmer than the one before"),
         (((0, 80), (5, 80)), "do not fall"),
         # By eye: 80, 79 and then 45 lie on no one curve; a straight line through their logarithms misses by far.
         (((0, 80), (5, 79), (10, 45)), "off the curve"),
@@ -131,7 +131,9 @@ def test_a_poor_fit_says_so_and_gives_no_time(exactly_at, figure, warned, points
     session = exactly_at("cool.wait")
     read(session, *points, room=20)
     told = warned(session)["live.cool.poor"]
-    assert said in told and "trust the probe, not the clock" in told
+    assert said in told and told.endswith(". Trust the probe, not the clock.")
+    assert "°C" not in told, "a difference of degrees is not read in °F"
+    assert "(" not in told, "sentences, none inside another"
     with pytest.raises(AssertionError, match=r"no live"):
         figure(session, "live.cool.time")
 
