@@ -384,5 +384,5 @@ def test_water_too_little_to_be_kept_up_is_not_said_to_be_topped_up() -> None:
         )
         for ml in (200, 500)
     )
-    assert "may last 8.36 min, too soon for a look: pour" in low.text and "top up" not in low.text
+    assert "may last 8.4 min, too soon for a look: pour" in low.text and "top up" not in low.text
     assert "top up with boiling water" in little.text
