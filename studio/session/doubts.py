@@ -172,6 +172,10 @@ def ending(state: State, step: Step, now: Reading) -> str:
     return f"End it after {minutes_text(gone)} of {show(timer.minutes, 'min')}, with the middle hardly warm?"
 
 
+LEAST_PH = 0.01
+"""Less is no other pH: it is not shown."""
+
+
 def follows(state: State, step: Step, value: float) -> str:
     """What an odd value of a step would lead to, for the sentence that doubts it; empty where nothing is worked out."""
     if not step.sets:
@@ -181,8 +185,11 @@ def follows(state: State, step: Step, value: float) -> str:
         ph = _ph_after(step, then)
         as_asked = _ph_after(step, tried(state, fixes(state, step, step.expected)))
         bath = "soak" if state.choices.plan.sour.table == "presoak" else "bath"
-        # A strip that cannot be moves nothing, nor does acid that a strip has told of since.
-        return "" if ph is None or ph == as_asked else f"it brings the {bath} to {show(ph, 'pH')}"
+        # A strip that cannot be moves nothing, nor does acid that a strip has told of since; what was asked for is
+        # a pH of two digits, and not quite the figure behind it.
+        if ph is None or as_asked is None or abs(ph - as_asked) < LEAST_PH:
+            return ""
+        return f"it brings the {bath} to {show(ph, 'pH')}"
     depth = then.figure(paint_path(step.of, "depth")) if step.role == "mix" else None
     planned = sheet_now(state).figure(depth.id) if depth is not None else None
     if depth is None or planned is None or abs(depth.value - planned.value) < 0.005 * planned.value:

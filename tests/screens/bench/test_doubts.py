@@ -103,7 +103,8 @@ async def test_a_correction_is_doubted_at_its_value_and_told_once_it_is_made(
         await pilot.press("enter")
         await wait_until(pilot, lambda: app.screen.query_one(Entry).is_asking)
         await pilot.press(*"10", "enter")
-        await wait_until(pilot, lambda: "Really 10?" in screen_text(app))
+        await wait_until(pilot, lambda: "Really pH 10?" in screen_text(app))
+        assert "it brings the soak" not in screen_text(app), "a strip that cannot be so moves nothing"
         assert session.state.step("presoak.ph").value == was
         await pilot.press(*"wrong strip", "enter")
         await wait_until(pilot, lambda: session.state.step("presoak.ph").value == 10)
