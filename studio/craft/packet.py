@@ -232,20 +232,18 @@ SLOWEST, FASTEST = 0.05, 20.0
 """Times as fast as reckoned; what lies outside is no packet in a room (house rule)."""
 
 
-def times_as_fast(
-    body: HotBody, start_c: float, ambient_c: float, minutes: Sequence[float], k_per_min: float
-) -> float:
+def times_as_fast(body: HotBody, minutes: Sequence[float], k_per_min: float) -> float:
     """How many times as fast as `body` a packet cools, by the cooling rate its readings were fitted with.
 
     s k(s t) = k of the readings, k(t) being the rate of a line fitted to the series at the same minutes: for the
     middle cools slowly at first, and one rate says nothing without its minutes
 
-    `minutes`: of the readings, two or more different ones. `k_per_min`: fitted to them, above 0. Others as in
-    `centre_c`. Returns s, 0.05 to 20. Refused (ValueError): outside those.
+    `body`: see `HotBody`. `minutes`: of the readings, two or more different ones. `k_per_min`: fitted to them, above
+    0. Returns s, 0.05 to 20. Refused (ValueError): outside those.
 
     >>> roll = HotBody("roll", 0.05, 3.5e6)
     >>> line = cooling_line([(m, centre_c(roll, 98, 20, 2 * m)) for m in (30, 60)], 20, 1.0)
-    >>> round(times_as_fast(roll, 98, 20, (30, 60), line.k_per_min), 6)
+    >>> round(times_as_fast(roll, (30, 60), line.k_per_min), 6)
     2.0
 
     **Source:** as `centre_c`; that one factor stands for air, room and wrap alike: house rule.
@@ -254,7 +252,8 @@ def times_as_fast(
     body.check()
 
     def too_fast(share: float) -> float:
-        expected = [(minute, centre_c(body, start_c, ambient_c, share * minute)) for minute in minutes]
-        return cooling_line(expected, ambient_c, 1.0).k_per_min - k_per_min
+        # Of what is left of the excess alone: degrees above a room lose it in rounding long before it is gone.
+        left = [(minute, body.theta(share * minute)) for minute in minutes]
+        return cooling_line(left, 0.0, 1.0).k_per_min - k_per_min
 
     return root_between(too_fast, SLOWEST, FASTEST)

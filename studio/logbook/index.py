@@ -37,7 +37,7 @@ CREATE INDEX observed_of ON observed (session);
 CREATE TABLE part (session TEXT NOT NULL, older TEXT NOT NULL, last TEXT NOT NULL);
 CREATE VIRTUAL TABLE wordlist USING fts5(words, tokenize = 'unicode61 remove_diacritics 2', prefix = '1 2 3');
 """
-OBSERVERS = 5
+OBSERVERS = 6
 """Goes up where a habit comes to mean something else (`session.after.observing`) or a row holds more."""
 OURS = zlib.crc32(f"{__version__}{LAYOUT}{OBSERVERS}{','.join(KIND_OF)}".encode()) & 0x7FFFFFFF
 """Marks a database made by this version of the program, with these habits; another one is made anew."""

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from studio.craft import heat, packet
 from studio.craft import shade as weighing
+from studio.craft.cooling import cooling_line
 from studio.craft.packet import (
     Film,
     HotBody,
@@ -18,6 +19,7 @@ from studio.craft.packet import (
     flat_cm,
     heat_j_m3k,
     roll_cm,
+    times_as_fast,
     wet_ml,
 )
 from studio.craft.steam import WET_WOOL_ALPHAS_M2_S
@@ -133,3 +135,11 @@ def test_heating_and_cooling_reckon_with_one_diffusivity(pick_up: float) -> None
     fast, slow = WET_WOOL_ALPHAS_M2_S
     assert slow < packet.USUAL.k_w_mk / heat_j_m3k < fast
     assert packet.SLOW.k_w_mk / heat_j_m3k < fast and packet.FAST.k_w_mk / heat_j_m3k > slow
+
+
+def test_a_thin_packet_read_over_hours_has_a_rate_too() -> None:
+    """Read until its excess is nearly gone: twenty times as fast it would be lost in the rounding of a degree."""
+    roll, minutes = HotBody("roll", 0.04, 2.7e6, 0.24), (40.0, 80.0, 120.0)
+    read = [(minute, centre_c(roll, 98, 20, 1.2 * minute)) for minute in minutes]
+    rate = cooling_line(read, 20, 1.0).k_per_min
+    assert times_as_fast(roll, minutes, rate) == pytest.approx(1.2)

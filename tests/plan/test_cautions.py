@@ -381,3 +381,11 @@ def test_a_caution_says_as_many_minutes_as_the_figure_it_warns_of() -> None:
     told, lasts = sheet.caution("set.pot-dry"), sheet.figure("set.pot_lasts")
     assert told is not None and lasts is not None and lasts.value != round(lasts.value)
     assert f"may last {show(lasts.value, 'min')} " in told.text
+
+
+def test_a_packet_weighs_what_was_squeezed_and_what_is_painted_onto_it() -> None:
+    """180 g squeezed; 60 of 100 g take their part of the room up to the pick-up aimed at, and 40 g stay as they are."""
+    sheet = worksheet(steam='length = "10 cm"')
+    told, painted = sheet.caution("set.packet-full"), sheet.figure("paint.rust.apply")
+    assert told is not None and painted is not None
+    assert told.text.startswith(f"{180 + painted.value:.0f} g of wet fibre in a ")

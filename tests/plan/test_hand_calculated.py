@@ -140,12 +140,13 @@ BY_HAND = [
     ("set.pot_water", 1200.0, "mL", 1e-9),
     # 1200 / 25.427.
     ("set.pot_lasts", 47.19, "min", 0.01),
-    # 300 g in pi 0.06^2 / 4 x 0.30 = 848 mL are 0.354 g/mL, too light to be so: reckoned without air, 2.5 g in
-    # 1 / 1.31 + 1.5 / 0.998 mL, 1.1031 g/mL and (1.36 + 1.5 x 4.19) / 2.5 = 3.058 J/gK: 3.3733 MJ/m3K.
+    # 84 g of water and 0.55 x 96 mL of paint in 120 g are 1.14 g a g, and 256.8 g in pi 0.06^2 / 4 x 0.30 = 848 mL
+    # 0.303 g/mL, too light to be so: reckoned without air, 2.14 g in 1 / 1.31 + 1.14 / 0.998 mL, 1.1230 g/mL and
+    # (1.36 + 1.14 x 4.19) / 2.14 = 2.8676 J/gK: 3.2202 MJ/m3K.
     # Bi 8 x 0.03 / 0.5 = 0.48: z 0.92405, C 1.10987 on the axis; along it 8 x 0.15 / 0.5 = 2.4: z 1.12986, C 1.19577.
-    # Rate 0.5 / 3.3733e6 x (0.92405^2 / 0.03^2 + 1.12986^2 / 0.15^2) = 1.4903e-4 a second;
-    # ln(1.10987 x 1.19577 / (20 / 76.649)) = 1.62651 / 1.4903e-4 / 60 = 181.9 min, less what the next terms take.
-    ("cool.time", 171.30, "min", 0.01),
+    # Rate 0.5 / 3.2202e6 x (0.92405^2 / 0.03^2 + 1.12986^2 / 0.15^2) = 1.5612e-4 a second;
+    # ln(1.10987 x 1.19577 / (20 / 76.649)) = 1.62651 / 1.5612e-4 / 60 = 173.6 min, less what the next terms take.
+    ("cool.time", 163.53, "min", 0.01),
     ("rinse.temperature", 40.0, "degC", 1e-9),
 ]
 

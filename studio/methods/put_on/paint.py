@@ -167,9 +167,8 @@ def _capacity(settled: Settled, paint: PaintWork) -> Iterator[Caution]:
     if paint.capacity_ml <= 0:
         yield caution("paint.full", room=paint.room)
         return
-    applied = sum(colour.applied_ml for colour in paint.colours)
-    if applied > paint.capacity_ml * 1.001:
-        yield caution("paint.over-capacity", applied=applied, room=paint.room)
+    if paint.applied_ml > paint.capacity_ml * 1.001:
+        yield caution("paint.over-capacity", applied=paint.applied_ml, room=paint.room)
     if settled.plan.fibre.squeezed_weight is None:
         yield caution("paint.squeezed-estimated", room=paint.room)
 

@@ -60,9 +60,17 @@ class PaintWork(msgspec.Struct, frozen=True, kw_only=True):
         return self.room.capacity_ml
 
     @property
-    def target_percent(self) -> float:
-        """Wet pick-up to paint to."""
-        return self.room.target_percent
+    def applied_ml(self) -> float:
+        """Paint of all colours that goes onto the fibre."""
+        return sum(colour.applied_ml for colour in self.colours)
+
+    def held_ml(self, settled: Settled) -> float:
+        """Liquid in the goods as they are wrapped: the water left in them and the paint on them."""
+        return max(0.0, self.room.squeezed_g - settled.dry_g) + self.applied_ml
+
+    def pick_up(self, settled: Settled) -> float:
+        """g of it in a g of dry fibre."""
+        return self.held_ml(settled) / settled.dry_g
 
 
 def work_paint(settled: Settled, room: RoomWork, stocks: StocksWork, presoak: PresoakWork) -> PaintWork:
@@ -174,7 +182,7 @@ def squeeze_to_g(settled: Settled, paint: PaintWork, colour: SettledColour, stre
     if depth is None or strength <= 0:
         return None
     room_ml = depth.value / strength * colour.takes * dry_g
-    weight = dry_g * (1 + paint.target_percent / 100.0) - room_ml
+    weight = dry_g * (1 + paint.room.target_percent / 100.0) - room_ml
     return weight if dry_g <= weight < paint.room.squeezed_g - 0.5 else None
 
 

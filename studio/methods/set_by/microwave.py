@@ -77,7 +77,7 @@ def work_microwave(settled: Settled, paint: PaintWork) -> MicrowaveWork:
     plan, room_c, boil_c = oven_of(settled), settled.room.value, settled.boil_c
     power_w, count, schedule = plan.power.value, plan.rounds or DEFAULT_BURSTS, _schedule(plan)
     burst, rest, _, stand = (figure.value for figure in schedule)
-    liquid = max(1.0, settled.dry_g * max(paint.target_percent, paint.room.held_percent) / 100.0)
+    liquid = max(1.0, paint.held_ml(settled))
     done = pot.bursts(settled.dry_g, liquid, power_w, burst, min(room_c, boil_c), boil_c, count)
     work = MicrowaveWork(
         power_w=power_w,
@@ -216,7 +216,7 @@ class Microwave(SetBy[PaintWork, MicrowaveWork]):
         """In the wrap, in the air."""
         written = oven_of(settled).thickness
         packet = Packet(shape="flat packet", thickness_cm=written.value if written else PACKET_CM)
-        return work_cool(settled, packet, heat.end_c, put.target_percent)
+        return work_cool(settled, packet, heat.end_c, put.pick_up(settled))
 
     def energy(self, settled: Settled, put: PaintWork, heat: MicrowaveWork) -> EnergyUse:
         """What the oven draws in its bursts (estimate)."""

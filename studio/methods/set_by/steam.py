@@ -117,11 +117,11 @@ class Steam(SetBy[PaintWork, SetWork]):
 
     def work(self, settled: Settled, put: PaintWork) -> SetWork:
         """set.*"""
-        return work_set(settled, put.target_percent / 100.0)
+        return work_set(settled, put.pick_up(settled))
 
     def cool(self, settled: Settled, put: PaintWork, heat: SetWork) -> CoolWork:
         """In the wrap, in the air."""
-        return work_cool(settled, heat.packet, heat.steam_c, put.target_percent)
+        return work_cool(settled, heat.packet, heat.steam_c, put.pick_up(settled))
 
     def energy(self, settled: Settled, put: PaintWork, heat: SetWork) -> EnergyUse:
         """Pot and goods to the boil, and the hold."""
@@ -130,7 +130,7 @@ class Steam(SetBy[PaintWork, SetWork]):
     def cautions(self, settled: Settled, put: PaintWork, heat: SetWork) -> Iterator[Caution]:
         """set.*, the pot on the shelf, and the hazards of steam and unwrapping."""
         yield from _set(packet_of(settled), heat)
-        yield from packet_cautions(settled, heat.packet, heat.slow_min, put.target_percent / 100.0)
+        yield from packet_cautions(settled, heat.packet, heat.slow_min, put.pick_up(settled))
         yield caution("steam.burns", role="heat off")
         yield caution("cool.unwrap")
         yield from _pots(settled, heat)

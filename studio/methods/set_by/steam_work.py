@@ -332,9 +332,7 @@ def steam_energy(settled: Settled, steam: SetWork, paint: PaintWork) -> EnergyUs
     """Pot water, wet goods and pot from room to boiling, then the hob at full power for the hold (estimate)."""
     hob = hob_share(settled)
     start, end = settled.room.value, steam.steam_c
-    held_ml = max(0.0, paint.room.squeezed_g - settled.dry_g) + sum(
-        colour.applied_ml for colour in paint.colours
-    )
+    held_ml = paint.held_ml(settled)
     pots_ml = steam.pot_ml * steam.rounds
     once_j = pot.sensible_j(pots_ml, start, end, settled.dry_g, held_ml, POT_G)
     heat_j, again = every_set(settled, once_j, end)

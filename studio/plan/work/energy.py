@@ -95,13 +95,13 @@ def believable(g_ml: float, pick_up: float) -> bool:
     return wrapped.LOOSEST_G_ML <= g_ml <= wrapped.densest_g_ml(pick_up)
 
 
-def work_cool(settled: Settled, packet: Packet, hot_c: float, target_percent: float) -> CoolWork:
+def work_cool(settled: Settled, packet: Packet, hot_c: float, pick_up: float) -> CoolWork:
     """cool.time and rinse.temperature of a wrapped packet: when its middle is cool.
 
-    Heat is counted by the weight in its sides; where these are not known, or cannot be, with no air for the careful
-    ends and with the usual air for the quick one.
+    `pick_up`: g of liquid in a g of fibre as it is wrapped. Heat is counted by the weight in its sides; where these
+    are not known, or cannot be, with no air for the careful ends and with the usual air for the quick one.
     """
-    room, pick_up = settled.room.value, target_percent / 100.0
+    room = settled.room.value
     bulk = bulk_g_ml(settled, packet, pick_up)
     dense = wrapped.densest_g_ml(pick_up)
     known = bulk is not None and believable(bulk, pick_up)

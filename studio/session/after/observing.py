@@ -154,7 +154,7 @@ def _cooling(state: State) -> Iterable[float]:
     fit = fit_cooling(points, room)
     if not fit.poor and fit.k_per_min > 0:
         minutes = [minute for minute, _ in points]
-        yield 100.0 * times_as_fast(cool.body, cool.hot_c, room, minutes, fit.k_per_min)
+        yield 100.0 * times_as_fast(cool.body, minutes, fit.k_per_min)
 
 
 def _packet_points(state: State, out: Moment) -> list[tuple[float, float]]:

@@ -7,13 +7,14 @@ import pytest
 
 from studio.craft.packet import centre_c
 from studio.plan.habits import Choice, habits_of
-from studio.plan.settled import Settled
+from studio.plan.settled import Settled, measure
 from studio.plan.work.worked import work_all
 from studio.session import commands as c
 from studio.session.after.observing import observe
 from studio.session.asked import Refused
 from studio.session.folding import replay
 from studio.session.run import Running
+from studio.session.sheet import measured_now
 from studio.session.step_rules import gate_digit
 
 GIVEN = {
@@ -124,8 +125,8 @@ def test_a_rate_beside_a_learned_one_is_told_beside_still_air(to_the_pot, walk, 
     """
     habits = habits_of({}, {"cooling": Choice(pinned=200.0)}, {})
     twice = msgspec.structs.replace(choices, shelf=msgspec.structs.replace(choices.shelf, habits=habits))
-    cool = work_all(choices).cool
     session = to_the_pot(twice)
+    cool = work_all(measure(choices, measured_now(session.state))).cool
     walk(session, "cool.wait")
     session.do(c.TakeReading("room", "20"))
     for minutes in (60, 120, 180):
