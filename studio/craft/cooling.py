@@ -141,8 +141,9 @@ def fit_cooling(
     room. `ambient_c`: of the room, -50 to 200 degC. `target_c`: above the room. `half_width_c`: a reading may
     be off by, above 0 to 20 degC. `ambient_half_width_c`: the room may be off by, 0 to 20 degC; give 2 or 3
     for a room that is assumed.
-    Returns `CoolingFit`; its times never contradict the readings (not before one still above the target, not
-    after one at or below it). Readings that do not fall give a poor one with infinite times.
+    Returns `CoolingFit`; its times never contradict the readings (not before one still above the target, the slow end
+    not before that one comes down at the fitted rate; not after one at or below it). Readings that do not fall give a
+    poor one with infinite times.
     Refused (ValueError): outside those ranges; one reading only; a reading not above the room; a target the
     room never lets it reach.
 
@@ -170,6 +171,10 @@ def fit_cooling(
     target_min, fast_min, slow_min = (
         min(max(minute, earliest), latest) for minute in (target_min, fast_min, slow_min)
     )
+    last_min, last_c = readings[-1]
+    if last_c > target_c:
+        to_fall = math.log((last_c - ambient_c) / (target_c - ambient_c))
+        slow_min = max(slow_min, last_min + to_fall / line.k_per_min)
     if not poor and math.isinf(slow_min):
         poor = "The readings lie too close together to tell when it is cool; wait, and read again."
     return CoolingFit(line.k_per_min, start_min, start_c, target_min, fast_min, slow_min, worst_c, poor)

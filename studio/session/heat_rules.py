@@ -30,7 +30,7 @@ from studio.session.sheet import value_now
 from studio.session.state import State
 from studio.session.step_rules import done_drafts
 from studio.session.time_rules import end_alarms, next_round, sure_s
-from studio.session.timers import ran_out
+from studio.session.timers import elapsed_s, ran_out
 
 MOST_SETS = 3
 """Heat felts and yellows wool; the first set and two repeats. House rule."""
@@ -160,16 +160,22 @@ LEAST_RETIMED_MIN = 1.0
 
 
 def _retimed(state: State, now: Reading) -> list[Event]:
-    """The clock of the cooling, made to end when the readings say that the goods are safe: not two times for one."""
+    """The clock of the cooling, made to end when the readings say that the goods are safe: not two times for one.
+
+    Where they say nothing together, what they moved is taken back, but never so that the clock is over by it.
+    """
     clock, foretold = clock_of(state, "cool"), cooling.foretold(state, now)
-    if clock is None or not clock.running or foretold is None:
+    gone_s, sure = elapsed_s(clock, now) if clock is not None else (0.0, False)
+    if clock is None or not clock.running or not sure:
         return []
-    over = sure_s(clock, now) / 60 - clock.minutes
-    more = foretold.value + over
-    if abs(more) < LEAST_RETIMED_MIN:
+    over = gone_s / 60 - clock.minutes
+    more, why = -cooling.moved_min(state, clock.id), "the readings do not agree"
+    if foretold is not None:
+        more, why = foretold.value + over, "by the readings"
+    if abs(more) < LEAST_RETIMED_MIN or (foretold is None and more <= over):
         return []
     ended = end_alarms(state, {clock.id}, "more time", now) if over >= 0 else []
-    return [TimerExtended(clock.id, round(more, 4), "by the readings"), *ended]
+    return [TimerExtended(clock.id, round(more, 4), why), *ended]
 
 
 def _ended(state: State, now: Reading) -> list[Event]:

@@ -164,6 +164,12 @@ def foretold(state: State, now: Reading) -> Figure | None:
     return next((one for one in think_cooling(state, now) if isinstance(one, Figure)), None)
 
 
+def moved_min(state: State, clock: str) -> float:
+    """By how much the readings since the heat have moved that clock, in minutes."""
+    moves = (move for read in packet_readings(state) for move in read.event.extends)
+    return sum(move.minutes for move in moves if move.timer == clock)
+
+
 FELTING = "common practice: wool is rinsed at its own warmth; the limit is a house rule"
 
 

@@ -95,6 +95,43 @@ def test_a_clock_that_rang_too_soon_is_set_again(exactly_at, figure) -> None:
     assert alarms.standing(session.state)
 
 
+STILL_ABOVE = ((3, 79), (6, 70), (9, 63), (12, 57), (15, 52), (18, 48), (21, 44), (27, 41))
+"""Cooling at 0.052 per min to 21 min, and a last reading at 27 that is 2.4 °C above that curve."""
+
+
+def test_what_was_just_read_above_the_limit_is_not_told_to_be_safe(exactly_at, figure) -> None:
+    session = exactly_at("cool.wait")
+    read(session, *STILL_ABOVE, room=20)
+    # From 41 to 40 °C in 20 °C: ln(21 / 20) / 0.052 per min is 0.94 min, and no rate of these readings is quicker.
+    assert figure(session, "live.cool.time").value > 0.9
+    session.tick()
+    assert not alarms.standing(session.state)
+
+
+def test_a_reading_that_fits_no_other_gives_the_clock_its_planned_time_back(exactly_at, warned) -> None:
+    session = exactly_at("cool.wait")
+    planned = session.state.timers["cool"].minutes
+    session.do(c.ExtendTimer("cool", 7, "a thick packet"))
+    read(session, (0, 80), (10, 50), (12, 60), room=20)
+    assert "live.cool.poor" in warned(session)
+    assert session.state.timers["cool"].minutes == pytest.approx(planned + 7, abs=0.001), (
+        "one time on the page"
+    )
+    session.do(c.Undo())
+    assert session.state.timers["cool"].minutes < planned / 2
+
+
+def test_a_reading_that_fits_no_other_never_makes_the_clock_due(exactly_at) -> None:
+    session = exactly_at("cool.wait")
+    planned = session.state.timers["cool"].minutes
+    read(session, (0, 80), (planned, 60), room=20)
+    later = session.state.timers["cool"].minutes
+    assert later > planned
+    session.clock.advance(60)
+    session.do(c.TakeReading("packet", "70", meant=True))
+    assert session.state.timers["cool"].minutes == later
+
+
 def test_readings_that_do_not_fit_leave_the_clock_alone(exactly_at) -> None:
     session = exactly_at("cool.wait")
     planned = session.state.timers["cool"].minutes
