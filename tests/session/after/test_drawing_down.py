@@ -236,6 +236,15 @@ def test_what_was_kept_becomes_a_jar(finished) -> None:
     assert (jar.volume_ml, jar.use_by) == (12.0, values["use_by"])
 
 
+@pytest.mark.parametrize(("weighed", "strength"), [("0 g", None), ("0.000001 g", 0.0)])
+def test_paint_of_no_strength_becomes_no_jar(finished, weighed, strength) -> None:
+    """Nothing can be worked out from 0 g; 1 ug in 12 mL or more is none to the fifth digit of a per cent."""
+    state = finished({"stocks.rust.dye": weighed}, None, (), [c.KeepLeftover("rust", "12 mL")])
+    assert [kept.event.strength_percent for kept in state.leftovers if kept.event.ml] == [strength]
+    (left,) = [t for t in takings(state, SESSION, shelf()) if t.table == "jar"]
+    assert "no known strength" in left.hindrance and not left.changes and not left.open
+
+
 HINDERED = {
     "not on the shelf": (TEXTS["dyes.toml"].replace("Rust dye", "other"), "The shelf has no dye"),
     "nobody wrote it": (TEXTS["dyes.toml"].replace('on_hand = "25 g"\n', ""), "amount on hand first"),
