@@ -177,15 +177,13 @@ def _by_lines(options: Options, services: Services, running: Running) -> int:
         _released(services)
 
 
-def _at_bench(
-    options: Options, services: Services, running: Running, notice: Callable[[], str] = lambda: ""
-) -> int:
+def _at_bench(options: Options, services: Services, running: Running, notice: str = "") -> int:
     """The session at the bench, with what is said there first."""
 
     def first() -> Screen[Any]:
         from studio.screens.bench.bench import BenchScreen
 
-        return BenchScreen(running, notice=notice())
+        return BenchScreen(running, notice=notice)
 
     return _run(options, _Opening(services.folder, services), first)
 
@@ -210,14 +208,7 @@ def resume_session(options: Options, session: str | None, *, anew: bool, plain: 
     if plain:
         return _by_lines(options, services, services.resume(key, anew=anew))
     _need_terminal("potside resume --plain goes on line by line, potside show prints the session so far.")
-    running = services.resume(key, anew=anew)
-
-    def where() -> str:
-        from studio.report.telling import where_you_were
-
-        return where_you_were(running.state, running.clock.now())
-
-    return _at_bench(options, services, running, where)
+    return _at_bench(options, services, services.resume(key, anew=anew))
 
 
 def rehearse(options: Options, speed: float, plan: Path | None, *, plain: bool) -> int:
@@ -227,4 +218,4 @@ def rehearse(options: Options, speed: float, plan: Path | None, *, plain: bool) 
     if plain:
         return _by_lines(options, services, running)
     told = f"A rehearsal: the clock runs {speed:g} times as fast. A dry run: no water, no dye."
-    return _at_bench(options, services, running, lambda: told)
+    return _at_bench(options, services, running, told)

@@ -151,18 +151,13 @@ def told_apart(seen: tuple[ColourSeen, ...]) -> tuple[str, ...]:
 
     known = [c for c in seen if c.lab is not None]
     labs = [c.lab for c in known if c.lab is not None]
-    close = too_close(labs)
-    told = [
-        f"{known[p.first].name} and {known[p.second].name} may look alike (CIEDE2000 {p.difference:.1f})."
-        for p in close
-    ]
-    near = {(p.first, p.second) for p in close}
-    for pair in confused(labs):
-        if (pair.first, pair.second) not in near:
-            told.append(
-                f"{known[pair.first].name} and {known[pair.second].name} may look alike to a customer with "
-                f"{pair.seen_by} colour vision (CIEDE2000 {pair.difference:.1f})."
-            )
+    told = []
+    for pair in (*too_close(labs), *confused(labs)):
+        to = f" to a customer with {pair.seen_by} colour vision" if pair.seen_by is not None else ""
+        told.append(
+            f"{known[pair.first].name} and {known[pair.second].name} may look alike{to} "
+            f"(CIEDE2000 {pair.difference:.1f})."
+        )
     return tuple(told)
 
 

@@ -148,10 +148,8 @@ class DayScreen(Keyed[None], where="day"):
 
     def action_count(self, by: int) -> None:
         """One piece more or less of the plan that is chosen."""
-        chosen = self.query_one(OptionList).highlighted_option
-        if chosen is None or chosen.id is None:
-            return
-        self.counts[chosen.id] = max(0, min(MOST_PIECES, self.counts.get(chosen.id, 0) + by))
+        if chosen := self.query_one(Rows).chosen:
+            self.counts[chosen] = max(0, min(MOST_PIECES, self.counts.get(chosen, 0) + by))
         self.redraw()
         self.lay_out()
 

@@ -183,7 +183,7 @@ class HomeScreen(Keyed[None], where="home"):
 
     def _tell_foot(self) -> None:
         """More of the row under the bar, in full where it is wrong; the caution where there is room for it."""
-        row_id, wide = self._under_bar(), self.size.width - 2 * MARGIN
+        row_id, wide = self.query_one(Rows).chosen, self.size.width - 2 * MARGIN
         wrong = row_id.startswith("mend:")
         told = self.board.told.get(row_id, "") if wrong or not self._trouble else self._trouble
         bad = wrong or bool(self._trouble)
@@ -230,20 +230,17 @@ class HomeScreen(Keyed[None], where="home"):
             self.app.push_screen(WaitingScreen(self.services))
 
     def _resume(self, key: str) -> None:
-        from studio.report.telling import where_you_were
         from studio.screens.bench.bench import BenchScreen
 
         with self.telling():
-            running = self.services.resume(key)
-            notice = where_you_were(running.state, running.clock.now())
-            self.app.push_screen(BenchScreen(running, notice=notice))
+            self.app.push_screen(BenchScreen(self.services.resume(key)))
 
     def action_begin(self) -> None:
         """Straight to the pot, or to a rehearsal, with the highlighted plan."""
         from studio.screens.worksheet import ask_to_begin
 
         with self.telling():
-            worked = self.services.work_out(self._under_bar().partition(":")[2])
+            worked = self.services.work_out(self.query_one(Rows).chosen.partition(":")[2])
             ask_to_begin(self, self.services, worked)
 
     def action_first_plan(self) -> None:
@@ -288,15 +285,11 @@ class HomeScreen(Keyed[None], where="home"):
         """Open the highlighted plan, also one that has to be mended."""
         from studio.screens.plan.opening import open_plan
 
-        open_plan(self, self.services, self._under_bar().partition(":")[2])
-
-    def _under_bar(self) -> str:
-        option = self.query_one(OptionList).highlighted_option
-        return option.id or "" if option else ""
+        open_plan(self, self.services, self.query_one(Rows).chosen.partition(":")[2])
 
     def on_plan(self) -> bool:
         """Whether the bar is on a plan, sound or not."""
-        row_id = self._under_bar()
+        row_id = self.query_one(Rows).chosen
         return row_id.startswith(("plan:", "mend:")) and not row_id.startswith("mend:copy:")
 
     def action_leave(self) -> None:

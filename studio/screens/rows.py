@@ -26,10 +26,15 @@ class Rows(OptionList, inherit_bindings=False):
         binding for binding in OptionList.BINDINGS if isinstance(binding, Binding) and binding.key != "enter"
     ]
 
+    @property
+    def chosen(self) -> str:
+        """Id of the row under the bar; empty where there is none."""
+        option = self.highlighted_option
+        return (option.id or "") if option is not None else ""
+
     def fill(self, options: Sequence[Option], at: str | None = None) -> None:
         """List these anew; the bar goes to `at`, else stays on its row, else about where it was."""
-        before, place = self.highlighted_option, self.highlighted or 0
-        wanted = at or (before.id if before is not None else None)
+        place, wanted = self.highlighted or 0, at or self.chosen
         with self.app.batch_update():
             self.clear_options()
             self.add_options(options)

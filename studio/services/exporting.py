@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path, PurePosixPath, PureWindowsPath
 from typing import Literal
 
+from studio.alerts.escapes import over_ssh
 from studio.plaintext import clean, without_home
 from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
@@ -213,7 +214,7 @@ def open_picture(
 
 
 def _opener(system: str, environment: Mapping[str, str], where: str) -> str:
-    far = bool(environment.get("SSH_CONNECTION") or environment.get("SSH_TTY"))
+    far = over_ssh(environment)
     if system == "darwin":
         if far:
             raise Trouble(f"Over ssh the picture would open on the other machine's screen. {where}")

@@ -31,6 +31,7 @@ from studio.services.plans import PlanCard, ShelfMatter, WorkedPlan
 from studio.services.studio import Services
 from studio.session.after.review import ReadSession
 from studio.session.clock import Clock
+from studio.session.commands import Resume
 from studio.session.folding import Record
 from studio.session.kinds.fastness import WaitingTest
 from studio.session.run import Running
@@ -156,6 +157,7 @@ class MemoryServices:
     def resume(self, key: str, *, anew: bool = False) -> Running:
         self.resumed = (key, anew)
         self.begun = self.begin_with(self.sheet)
+        self.begun.do(Resume(1, "0"))
         return self.begun
 
     def read(self, key: str) -> ReadSession:

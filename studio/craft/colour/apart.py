@@ -83,30 +83,16 @@ TOLD_APART = 5.0
 class ClosePair:
     """Two colours of a list, by their places in it, that lie too close.
 
-    `first` < `second`: places from 0. `difference`: CIEDE2000 to usual eyes.
+    `first` < `second`: places from 0. `difference`: CIEDE2000 to usual eyes, or to those that `seen_by` names, which
+    may not tell apart what usual eyes do.
 
-    **Source:** see `too_close`.
+    **Source:** see `too_close` and `confused`.
     """
 
     first: int
     second: int
     difference: float
-
-
-@dataclass(frozen=True)
-class ConfusedPair:
-    """Two colours that usual eyes tell apart and a colour-blind person may not.
-
-    `first` < `second`: places from 0. `seen_by`: kind of colour blindness. `difference`: CIEDE2000 to that
-    person.
-
-    **Source:** see `confused`.
-    """
-
-    first: int
-    second: int
-    seen_by: Kind
-    difference: float
+    seen_by: Kind | None = None
 
 
 def too_close(colours: Sequence[Sequence[float]], limit: float = TOLD_APART) -> tuple[ClosePair, ...]:
@@ -127,7 +113,7 @@ def too_close(colours: Sequence[Sequence[float]], limit: float = TOLD_APART) -> 
     return tuple(sorted(pairs, key=lambda pair: pair.difference))
 
 
-def confused(colours: Sequence[Sequence[float]], limit: float = TOLD_APART) -> tuple[ConfusedPair, ...]:
+def confused(colours: Sequence[Sequence[float]], limit: float = TOLD_APART) -> tuple[ClosePair, ...]:
     """The pairs usual eyes tell apart and a red-, green- or blue-blind person may not, by person and closeness.
 
     `colours`, `limit`: as `too_close`; a pair that is too close for everyone is not named again.
@@ -146,7 +132,7 @@ def confused(colours: Sequence[Sequence[float]], limit: float = TOLD_APART) -> t
     for kind in KINDS:
         seen = [as_seen(lab, kind) for lab in colours]
         left = [
-            ConfusedPair(first, second, kind, difference)
+            ClosePair(first, second, difference, kind)
             for first, second, difference in _differences(seen)
             if difference < limit <= usual[first, second]
         ]

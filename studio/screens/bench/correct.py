@@ -95,8 +95,7 @@ class BeforeScreen(Keyed[str]):
         self.redraw()
 
     def _marked(self) -> Record | None:
-        option = self.query_one(OptionList).highlighted_option
-        named = option.id if option is not None and self.WHERE == "taking_back" else None
+        named = self.query_one(Rows).chosen if self.WHERE == "taking_back" else ""
         return self.running.state.log.find(int(named or 0))
 
     def _values(self) -> list[Option]:
@@ -126,9 +125,9 @@ class BeforeScreen(Keyed[str]):
     @on(OptionList.OptionSelected)
     async def action_choose(self) -> None:
         """At once, not by the list's message: the next key is meant for the line."""
-        option, state = self.query_one(OptionList).highlighted_option, self.running.state
+        state = self.running.state
         if self.WHERE == "correct":
-            step = state.find_step((option.id if option is not None else None) or "")
+            step = state.find_step(self.query_one(Rows).chosen)
             if step is not None:
                 self.line.ask(correction_question(state, step))
             return

@@ -236,9 +236,8 @@ class PacketsScreen(Keyed[None], where="packets"):
         self.line.ask_for(what)
 
     async def action_packet_out(self) -> None:
-        option = self.query_one(Rows).highlighted_option
-        if option is not None and option.id is not None:
-            await self.line.act(c.PacketOut(option.id))
+        if packet := self.query_one(Rows).chosen:
+            await self.line.act(c.PacketOut(packet))
 
     def packet(self) -> bool:
         """Whether one is in."""

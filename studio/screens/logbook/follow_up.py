@@ -305,8 +305,7 @@ class WaitingScreen(Keyed[None], where="waiting"):
 
     def any_waiting(self) -> bool:
         """Whether a test waits."""
-        option = self.query_one(OptionList).highlighted_option
-        return bool(option and option.id)
+        return bool(self.query_one(Rows).chosen)
 
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:

@@ -146,8 +146,7 @@ class LogbookScreen(Keyed[None], where="logbook"):
 
     def _show_chosen(self) -> None:
         """The strip and the facts of the session under the bar."""
-        option, glyphs = self.query_one(Rows).highlighted_option, app_of(self).glyphs
-        card = self._cards.get(option.id or "") if option is not None else None
+        glyphs, card = app_of(self).glyphs, self._cards.get(self.query_one(Rows).chosen)
         lines: list[Content] = []
         if card is not None:
             width = max(40, self.size.width - 4)

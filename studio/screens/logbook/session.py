@@ -147,13 +147,10 @@ class SessionScreen(Keyed[None], where="session"):
 
     def action_go_on(self) -> None:
         """From what is whole of a damaged session, in a new file; the damaged one stays as it is."""
-        from studio.report.telling import where_you_were
         from studio.screens.bench.bench import BenchScreen
 
         with self.telling():
-            running = self.services.resume(self.key, anew=True)
-            notice = where_you_were(running.state, running.clock.now())
-            self.app.switch_screen(BenchScreen(running, notice=notice))
+            self.app.switch_screen(BenchScreen(self.services.resume(self.key, anew=True)))
 
     def pictures(self) -> bool:
         """Whether there is a picture to open."""

@@ -187,8 +187,7 @@ class ShelfScreen(Keyed[str], where="shelf"):
 
     def _at(self) -> str:
         """The entry under the bar: its kind, and its name behind a colon."""
-        option = self.query_one(OptionList).highlighted_option
-        return (option.id or "dye:") if option else "dye:"
+        return self.query_one(Rows).chosen or "dye:"
 
     def _table(self) -> str:
         return self._at().partition(":")[0]

@@ -16,7 +16,7 @@ from studio.plan.steps.lay import paint_path, stock_path
 from studio.plan.work.stocks import colours_of, pour_path
 from studio.quantity.showing import show
 from studio.session.after.real_cost import Part, asked_at, used_up
-from studio.session.clock import utc_text
+from studio.session.clock import day_of
 from studio.session.live.given import colour_of
 from studio.session.sheet import sheet_now, value_now
 from studio.session.state import State
@@ -228,7 +228,7 @@ def _left_by(state: State) -> Iterator[_Left]:
                 use_by=kept.event.use_by,
                 kind=colour.plan.kept_as if colour else "",
             )
-    last_day = date.fromisoformat(_day(state)) + timedelta(days=use_by_days("stock").days)
+    last_day = _day(state) + timedelta(days=use_by_days("stock").days)
     for jar in state.choices.jars:
         stock, ml = jar[0][1], _rest_ml(state, jar)
         if ml >= KEPT_ML:
@@ -245,7 +245,7 @@ def _left_by(state: State) -> Iterator[_Left]:
             )
 
 
-def _put_on(left: _Left, day: str, session: str, shelf: Shelf, gone: bool, others: list[Taking]) -> Taking:
+def _put_on(left: _Left, day: date, session: str, shelf: Shelf, gone: bool, others: list[Taking]) -> Taking:
     """The jar it becomes: of the dye as the shelf has it."""
     said = f"{left.label}: {show(left.ml, 'mL')}"
     told = Taking(ids=(left.id,), table="jar", name=left.label, said=said, because=left.because)
@@ -258,7 +258,7 @@ def _put_on(left: _Left, day: str, session: str, shelf: Shelf, gone: bool, other
         "dye": _inside(left.dye, shelf),
         "strength": f"{float(f'{left.strength_percent:.4g}'):g} %",
         "volume": _amount(left.ml, "mL"),
-        "made": day,
+        "made": day.isoformat(),
         **({"use_by": left.use_by} if left.use_by else {}),
         "kind": left.kind,
         "session": session,
@@ -296,9 +296,9 @@ def _inside(dye: str, shelf: Shelf) -> str:
     return jar.dye if jar is not None and _named(shelf.dyes, dye) is None else dye
 
 
-def _day(state: State) -> str:
+def _day(state: State) -> date:
     """The day the session was opened, where it was opened."""
-    return utc_text(state.opened.wall_ns + state.utc_offset_min * 60_000_000_000)[:10]
+    return day_of(state.opened.wall_ns, state.utc_offset_min)
 
 
 def _free(label: str, shelf: Shelf, others: Iterable[Taking]) -> str:
