@@ -53,10 +53,10 @@ class BenchScreen(Keyed[None], where="bench"):
     AUTO_FOCUS = ""
 
     def __init__(self, running: Running, *, notice: str = "") -> None:
-        """Without a `notice` a session that was taken up again is told where it stood."""
         super().__init__()
         self.running: Running = running
-        self.notice = notice or (self._where() if running.state.resumed else "")
+        where = where_you_were(running.state, running.clock.now()) if running.state.resumed else ""
+        self.notice = notice or where
         self.line = Acting(running, self.after)
         self.foot = KeyLine()
         self.face = Face(self.line, self.foot)
@@ -201,10 +201,7 @@ class BenchScreen(Keyed[None], where="bench"):
     def _after_interruption(self) -> None:
         idle_s = app_of(self).idle_s()
         if idle_s > INTERRUPTED_S and not self.notice and not self.running.state.closed:
-            self.notice = self._where()
-
-    def _where(self) -> str:
-        return where_you_were(self.running.state, self.running.clock.now())
+            self.notice = where_you_were(self.running.state, self.running.clock.now())
 
     def _offer_finish(self) -> None:
         step = self.current()
