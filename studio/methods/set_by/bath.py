@@ -38,7 +38,7 @@ from studio.plan.fields import WEIGHT, FieldSection, figure, known, row, usual
 from studio.plan.keys import Keys
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Step, Timer
-from studio.plan.steps.stages import CLEAR_GRADE, SAFE, Cooling, as_shown, end_ph
+from studio.plan.steps.stages import CLEAR_GRADE, READ_SAFE, SAFE, Cooling, as_shown, end_ph
 from studio.plan.ways import SetBy
 from studio.plan.work.cautions import pot_too_small
 from studio.plan.work.energy import CoolWork, EnergyUse, hob_gives_w
@@ -96,10 +96,8 @@ MORE_MIN = 10.0
 """Held on where the bath is not clear. House rule."""
 IN_THE_BATH = Cooling(
     what="bath",
-    leave="Leave the fibre in the bath and let both cool together; overnight is fine.",
-    left="Cooled in the bath",
-    read="Measure the bath in the middle of the fibre.",
-    was_read="Bath temperature read",
+    leave=step("kettle.wait", **SAFE),
+    read=step("kettle.temperature", **READ_SAFE),
     free=step("kettle.lift", **SAFE),
     strip=end_ph(
         "kettle", "Read the pH of the cooled bath, for the record: fibre and dye have taken up acid"

@@ -160,45 +160,35 @@ rule (Ashford, New Zealand, Learn to dye: microwave dyeing yarn, no year)."""
 
 
 SAFE: dict[str, Any] = {"limit": show(UNWRAP_C, "degC"), "limit_c": UNWRAP_C}
-"""What a gate before bare hands asks for."""
+"""What a wait and a gate before bare hands ask for."""
+READ_SAFE: dict[str, Any] = {"expected": UNWRAP_C, "low": 5.0, "high": UNWRAP_C}
+"""What a reading before them is taken to be."""
 
 
 class Cooling(NamedTuple):
-    """What cooling is called where the goods lie: how they are left, where they are read, when they are free."""
+    """How goods cool where they lie: how they are left, where they are read, and the gate that they wait behind."""
 
     what: str
     """What is measured: the packet, the bath."""
-    leave: str
-    left: str
-    read: str
-    was_read: str
+    leave: Step
+    read: Step
     free: Step
-    """The gate that they wait behind."""
     strip: Step | None = None
     """Of what is left in the bath, read once it is cool."""
 
 
 IN_THE_WRAP = Cooling(
     what="packet",
-    leave="Leave it wrapped and let it cool in the air.",
-    left="Cooled in the wrap",
-    read="Push the probe into the middle of the packet, halfway along, and measure there: the outside is much "
-    "cooler.",
-    was_read="Middle of the packet read",
+    leave=step("cool.wait", **SAFE),
+    read=step("cool.temperature", **READ_SAFE),
     free=step("cool.unwrap", **SAFE),
 )
 
 
-def cool_stage(words: Cooling, off: str) -> Stage:
+def cool_stage(cooling: Cooling, off: str) -> Stage:
     """Cool until bare hands are safe. `off`: the step that took the goods from the heat."""
-    read = {"expected": UNWRAP_C, "low": 5.0, "high": UNWRAP_C}
-    return laid_stage(
-        "cool",
-        step("cool.wait", text=words.leave, done=words.left, limit_c=UNWRAP_C, after=(off,)),
-        step("cool.temperature", text=words.read, done=words.was_read, **read),
-        words.strip,
-        words.free,
-    )
+    leave = msgspec.structs.replace(cooling.leave, after=(off,))
+    return laid_stage("cool", leave, cooling.read, cooling.strip, cooling.free)
 
 
 def rinse_stage(worked: Worked, cooled: str) -> Stage:
