@@ -15,7 +15,7 @@ from studio import __version__
 from studio.plaintext import clean
 from studio.plan.shapes import Figure, said_by
 from studio.quantity.reading_in import as_read
-from studio.report.forecast import BandWords, Dot, band_words, grid, pair_sentences
+from studio.report.forecast import BandWords, Dot, band_words, estimates, grid, pair_sentences
 from studio.report.printing import ALL_OF_IT, Section, day_and_time, fill
 from studio.report.session_head import FACTS, facts, head_section
 from studio.report.session_page import PLANNED_AND_ACTUAL, STAGES, session_page
@@ -142,11 +142,9 @@ def rests_on(foreseen: Foreseen, found: Forecast) -> tuple[str, ...]:
     if found.exact:
         how = "Exact geometry of the plan: no spread, no tilt, no wander."
     else:
-        ours = "tilt and wander are estimates"
         how = (
             f"{found.paintings} simulated paintings of the plan; {clean(foreseen.painted_by(), limit=120)}: "
-            f"{ours if foreseen.spread_is else 'all three are estimates until fitted to a swatch'}. "
-            "The picture shows one of them."
+            f"{estimates(foreseen)}. The picture shows one of them."
         )
     return (
         f"A forecast from the plan as it was written, no record of what came out. {how}",

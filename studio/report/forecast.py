@@ -118,13 +118,21 @@ def pair_sentences(told: Foretelling, found: Forecast) -> Iterator[str]:
         yield "the ends of the blank look alike: mark one, so that both strands start from the same end"
 
 
+def estimates(foreseen: Foreseen) -> str:
+    """What of the painting is an estimate; a spread of the studio's own is none."""
+    return (
+        "tilt and wander are estimates"
+        if foreseen.spread_is
+        else "all three are estimates until fitted to a swatch"
+    )
+
+
 def honesty_section(foreseen: Foreseen, found: Forecast) -> Section:
     """What the forecast rests on."""
     if found.exact:
         how = "exact geometry: no spread, no tilt, no wander"
     else:
-        painting = f"{found.paintings} simulated paintings; {foreseen.painted_by()}"
-        how = f"{painting}; all three are estimates until fitted to a swatch"
+        how = f"{found.paintings} simulated paintings; {foreseen.painted_by()}; {estimates(foreseen)}"
     rows = [row((how, "quiet")), row(("solid: one colour on 95 % of a round or more (house rule)", "quiet"))]
     rows.extend(row((clean(note, limit=400), "due")) for note in foreseen.notes)
     return Section("based on", tuple(rows))

@@ -150,7 +150,8 @@ class ForecastScreen(Keyed[None], where="forecast"):
     def _notes(self) -> Content:
         if self.trouble:
             return Content.styled(f" {clean(self.trouble, limit=200)}", "bold $due")
-        notes = " ".join(self.foreseen.notes) or "Colours, spread, tilt and wander (rows) are estimates."
+        spread = "" if self.foreseen.spread_is else " spread,"
+        notes = " ".join(self.foreseen.notes) or f"Colours,{spread} tilt and wander (rows) are estimates."
         return Content.styled(f" {clean(notes, limit=max(20, self.size.width - 3))}", "$quiet")
 
 

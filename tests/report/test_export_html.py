@@ -31,6 +31,7 @@ from studio.report.export_html import (
     session_html,
 )
 from studio.report.export_html import CLOTH_WIDTH as WIDTH
+from studio.report.forecast import honesty_section
 from studio.report.labels import YarnFacts, label_sheet
 from studio.session.sheet import sheet_now
 from studio.shelf.reading import load_shelf
@@ -134,6 +135,15 @@ def named(foreseen: Foreseen, name: str) -> Foreseen:
     """The same with that name on every colour, as if a file had put it there."""
     palette = {key: msgspec.structs.replace(look, name=name) for key, look in foreseen.palette.items()}
     return msgspec.structs.replace(foreseen, palette=palette, notes=(name,))
+
+
+def test_a_spread_of_the_studios_own_is_called_no_estimate_wherever_the_forecast_is_told() -> None:
+    found, _ = run_once()
+    for told, estimated in (("", True), ("yours, 3 swatches", False)):
+        own = msgspec.structs.replace(foreseen(), spread_is=told)
+        printed = " ".join(text for line in honesty_section(own, found).rows for text, _ in line)
+        for said in (printed, " ".join(rests_on(own, found))):
+            assert told in said and ("all three are estimates" in said) == estimated
 
 
 def test_row_27_evil_text_is_only_ever_text(source_of, evil_corpus, sampled) -> None:
