@@ -44,8 +44,6 @@ class Addition(msgspec.Struct, frozen=True, kw_only=True):
     amount: float
     ml: float
     """What of the liquid it is."""
-    origin: Origin = "plan"
-    """Of the amount."""
 
     @property
     def said(self) -> str:
@@ -77,6 +75,8 @@ class ColourLiquid(msgspec.Struct, frozen=True, kw_only=True):
     """In all of it; 0 for drops of unknown strength."""
     additions: tuple[Addition, ...] = ()
     """In what was mixed first."""
+    added_by: Mapping[Added, Origin] = {}
+    """How sure the amount of each of them is."""
 
     @property
     def dye_on_g(self) -> float:

@@ -68,7 +68,7 @@ def additions(
         label, origin = f"{each.name} into {colour.plan.name}", weakest("plan", of)
         figure = node(settled, fig(paint_path(slug, each.what), asked, unit, label, because, origin))
         ml = figure.value * each.ml / each.amount
-        made.append(msgspec.structs.replace(each, amount=figure.value, ml=ml, origin=figure.origin))
+        made.append(msgspec.structs.replace(each, amount=figure.value, ml=ml))
         figures.append(figure)
     return tuple(made), tuple(figures)
 

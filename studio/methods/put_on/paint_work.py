@@ -150,6 +150,7 @@ def _mixed(
         mixed_ml=mixed,
         stocks_ml=stocks,
         additions=added,
+        added_by={each.what: figure.origin for each, figure in zip(added, own, strict=True)},
         least_percent=least,
         depth_percent=_depth_that_comes(painted, jars, applied, in_jar, dye_g),
         mixed_for_zone_ml=for_zone,

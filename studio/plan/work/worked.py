@@ -75,7 +75,7 @@ def work_all(settled: Settled) -> Worked:
     poured = dict[Added, tuple[float, Origin]]()
     for what, more in MORE.items():
         amount = sum(liquid.added(what) for liquid in put.colours)
-        origins = [each.origin for liquid in put.colours for each in liquid.additions if each.what == what]
+        origins = [liquid.added_by[what] for liquid in put.colours if what in liquid.added_by]
         if what == "acid":
             sour = put.soured or presoak.soured
             amount, origins = amount + sour.acid_amount, [sour.origin, *origins]
