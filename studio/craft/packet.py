@@ -132,7 +132,7 @@ class HotBody(NamedTuple):
     the function gives it. `length_m`, `width_m`: infinite where unknown, which is the longest time; a roll has no
     width. `film`: what takes the heat out.
 
-    **Source:** see `centre_c`.
+    **Source:** see `theta`.
     """
 
     shape: str
@@ -143,7 +143,19 @@ class HotBody(NamedTuple):
     film: Film = USUAL
 
     def theta(self, minutes: float) -> float:
-        """Excess of the middle over the room, as a share of that at the start."""
+        """Excess of the middle over the room, as a share of that at the start, after so many minutes in the air.
+
+        (T - Ta) / (T0 - Ta) = product of the series of each direction, Bi = h L / k, Fo = k t / (rho c L^2)
+
+        `minutes`: 0 or more.
+
+        >>> roll = HotBody("roll", 0.05, 3.5e6, film=Film(0.5, 10.0))
+        >>> round(20 + 78 * roll.theta(60), 1), round(20 + 78 * roll.theta(120), 1)
+        (62.0, 40.3)
+
+        **Source:** series of `conduction` and their product for a finite body (Cengel, Heat and Mass Transfer, ch. 4).
+        Breaks where wet goods lie open, which evaporation cools faster. The outside is much cooler than the middle.
+        """
         k, h = self.film
         alpha_t = k / self.heat_j_m3k * 60.0 * minutes
         theta = 1.0
@@ -176,32 +188,11 @@ class HotBody(NamedTuple):
         above("heat transfer coefficient", self.film.h_w_m2k, 0, 1000, "W/(m2 K)")
 
 
-def centre_c(body: HotBody, start_c: float, ambient_c: float, minutes: float) -> float:
-    """Temperature in the middle after so many minutes in the air.
-
-    T = Ta + (T0 - Ta) x product of the series of each direction, Bi = h L / k, Fo = k t / (rho c L^2)
-
-    `body`: see `HotBody`. `start_c`, `ambient_c`: -50 to 200 degC. `minutes`: 0 to 100 000. Returns degC.
-    Refused (ValueError): outside those ranges.
-
-    >>> roll = HotBody("roll", 0.05, 3.5e6, film=Film(0.5, 10.0))
-    >>> round(centre_c(roll, 98, 20, 60), 1), round(centre_c(roll, 98, 20, 120), 1)
-    (62.0, 40.3)
-
-    **Source:** series of `conduction` and their product for a finite body (Cengel, Heat and Mass Transfer, ch. 4).
-    Breaks where wet goods lie open, which evaporation cools faster. The outside is much cooler than the middle.
-    """
-    body.check()
-    temperature("start temperature", start_c)
-    temperature("temperature of the room", ambient_c)
-    return ambient_c + (start_c - ambient_c) * body.theta(Range("minutes", 0, 100_000, "min")(minutes))
-
-
 @lru_cache(maxsize=64)
 def centre_cool_min(body: HotBody, start_c: float, ambient_c: float, target_c: float) -> float:
     """Minutes until the middle has cooled to a temperature; nothing where it already is as cool.
 
-    theta(t) = (T - Ta) / (T0 - Ta), solved from the lumped time on, which is always too short
+    theta = (T - Ta) / (T0 - Ta), solved from the lumped time on, which is always too short
 
     `body`: see `HotBody`. `start_c`, `ambient_c`, `target_c`: -50 to 200 degC, target above the room. Returns min.
     Refused (ValueError): outside those ranges; a target at or below the room, which is never reached.
@@ -209,7 +200,7 @@ def centre_cool_min(body: HotBody, start_c: float, ambient_c: float, target_c: f
     >>> round(centre_cool_min(HotBody("roll", 0.05, 3.5e6, film=Film(0.5, 10.0)), 98, 20, 40), 1)
     121.0
 
-    **Source:** as `centre_c`.
+    **Source:** as `theta`.
     """
     body.check()
     for what, value in (("start", start_c), ("room", ambient_c), ("target", target_c)):
@@ -242,11 +233,11 @@ def times_as_fast(body: HotBody, minutes: Sequence[float], k_per_min: float) -> 
     0. Returns s, 0.05 to 20. Refused (ValueError): outside those.
 
     >>> roll = HotBody("roll", 0.05, 3.5e6)
-    >>> line = cooling_line([(m, centre_c(roll, 98, 20, 2 * m)) for m in (30, 60)], 20, 1.0)
+    >>> line = cooling_line([(m, roll.theta(2 * m)) for m in (30, 60)], 0.0, 1.0)
     >>> round(times_as_fast(roll, (30, 60), line.k_per_min), 6)
     2.0
 
-    **Source:** as `centre_c`; that one factor stands for air, room and wrap alike: house rule.
+    **Source:** as `theta`; that one factor stands for air, room and wrap alike: house rule.
     Breaks where the readings were not of the middle.
     """
     body.check()

@@ -65,7 +65,7 @@ REFUSED = {
     "readings out of order": lambda: heat.minutes_at_or_above([(10, 90), (0, 90)], 85),
     "packet of nothing": lambda: packet.centre_cool_min(packet.HotBody("roll", 0, 3e6), 98, 20, 40),
     "packet in a hot room": lambda: packet.centre_cool_min(packet.HotBody("roll", 0.05, 3e6), 98, 41, 40),
-    "packet of another shape": lambda: packet.centre_c(packet.HotBody("ball", 0.05, 3e6), 98, 20, 10),
+    "packet of another shape": lambda: packet.centre_cool_min(packet.HotBody("ball", 0.05, 3e6), 98, 20, 40),
 }
 
 

@@ -14,7 +14,6 @@ from studio.craft.cooling import cooling_line
 from studio.craft.packet import (
     Film,
     HotBody,
-    centre_c,
     densest_g_ml,
     flat_cm,
     heat_j_m3k,
@@ -66,7 +65,7 @@ def test_the_middle_of_a_packet_lags_behind_one_lump(shape, thickness_m, length_
     """It never cools sooner than a body as warm outside as inside; ends, a thinner packet and more wind help."""
     made = packet.HotBody(shape, thickness_m, 3.0e6, length_m, film=packet.Film(0.5, h))
     minutes = packet.centre_cool_min(made, start, room, 40)
-    assert packet.centre_c(made, start, room, minutes) == pytest.approx(40)
+    assert room + (start - room) * made.theta(minutes) == pytest.approx(40)
     assert minutes >= made.lumped_min() * math.log((start - room) / (40 - room)) * (1 - 1e-9)
     assert minutes <= packet.centre_cool_min(made._replace(length_m=math.inf), start, room, 40) + 1e-6
     assert minutes <= packet.centre_cool_min(made._replace(thickness_m=2 * thickness_m), start, room, 40)
@@ -86,9 +85,9 @@ def test_a_short_roll_by_the_product_of_its_directions() -> None:
     sides = {"film": Film(0.5, 10.0)}
     short = HotBody("roll", 0.05, 3.5e6, length_m=0.10, **sides)
     for minutes in (20, 60, 120):
-        long = centre_c(HotBody("roll", 0.05, 3.5e6, **sides), 98, 20, minutes) - 20
-        slab = centre_c(HotBody("flat packet", 0.10, 3.5e6, **sides), 98, 20, minutes) - 20
-        assert centre_c(short, 98, 20, minutes) - 20 == pytest.approx(long * slab / 78)
+        long = HotBody("roll", 0.05, 3.5e6, **sides).theta(minutes)
+        slab = HotBody("flat packet", 0.10, 3.5e6, **sides).theta(minutes)
+        assert short.theta(minutes) == pytest.approx(long * slab)
 
 
 @pytest.mark.parametrize(
@@ -140,6 +139,6 @@ def test_heating_and_cooling_reckon_with_one_diffusivity(pick_up: float) -> None
 def test_a_thin_packet_read_over_hours_has_a_rate_too() -> None:
     """Read until its excess is nearly gone: twenty times as fast it would be lost in the rounding of a degree."""
     roll, minutes = HotBody("roll", 0.04, 2.7e6, 0.24), (40.0, 80.0, 120.0)
-    read = [(minute, centre_c(roll, 98, 20, 1.2 * minute)) for minute in minutes]
+    read = [(minute, 20 + 78 * roll.theta(1.2 * minute)) for minute in minutes]
     rate = cooling_line(read, 20, 1.0).k_per_min
     assert times_as_fast(roll, minutes, rate) == pytest.approx(1.2)

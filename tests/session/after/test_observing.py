@@ -5,7 +5,6 @@ from __future__ import annotations
 import msgspec
 import pytest
 
-from studio.craft.packet import centre_c
 from studio.plan.habits import Choice, habits_of
 from studio.plan.settled import Settled, measure
 from studio.plan.work.worked import work_all
@@ -131,7 +130,8 @@ def test_a_rate_beside_a_learned_one_is_told_beside_still_air(to_the_pot, walk, 
     session.do(c.TakeReading("room", "20"))
     for minutes in (60, 120, 180):
         session.clock.advance(30 * 60)
-        session.do(c.TakeReading("packet", f"{centre_c(cool.body, cool.hot_c, 20, minutes):.4f}"))
+        middle_c = 20 + (cool.hot_c - 20) * cool.body.theta(minutes)
+        session.do(c.TakeReading("packet", f"{middle_c:.4f}"))
     walk(session, "cool.temperature")
     session.do(c.NotMeasured("cool.temperature", "opened by feel"))
     finish(session, walk)
