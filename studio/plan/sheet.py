@@ -180,10 +180,12 @@ def _again(stages: tuple[Stage, ...], wet_again: Step) -> tuple[Stage, ...]:
 def _tidied(
     stages: tuple[Stage, ...], figures: Mapping[str, Figure], cautions: Sequence[Caution]
 ) -> tuple[Stage, ...]:
-    by_stage: dict[str, list[Caution]] = {}
-    for caution in cautions:
-        by_stage.setdefault(caution.stage, []).append(caution)
-    return tuple(_tidy(s, figures, by_stage.get(s.stage, ())) for s in stages)
+    """Each caution in its stage, and wherever else is done what it is about: the rest of an acid is poured hot."""
+    roles = {stage.stage: {step.role for step in stage.steps if step.role} for stage in stages}
+    return tuple(
+        _tidy(s, figures, [c for c in cautions if c.stage == s.stage or c.role in roles[s.stage]])
+        for s in stages
+    )
 
 
 def _tidy(stage: Stage, figures: Mapping[str, Figure], cautions: Sequence[Caution]) -> Stage:

@@ -142,6 +142,22 @@ def test_a_microwave_calls(
     assert (caution.level, caution.stage) == (level, stage)
 
 
+def test_strong_acid_is_minded_at_every_step_that_pours_it() -> None:
+    """Half of it goes into the cold bath, the rest into the hot one."""
+    sheet = worksheet("kettle", own='acid = "acetic acid 56 %"\nacid_added = "staged"')
+    steps = [step for stage in sheet.procedure for step in stage.steps]
+    assert len([step for step in steps if step.role == "acid"]) == 2
+    assert all("acid.strong" in step.cautions for step in steps if step.role == "acid")
+
+
+def test_powder_is_minded_wherever_a_jar_of_it_is_opened() -> None:
+    two = 'mix = [ { dye = "C.I. Acid Red 1", share = "50 %" }, { dye = "C.I. Acid Blue 9", share = "50 %" } ]'
+    sheet = worksheet("kettle", colour=f'{two}\ndepth = "1 %"\nstock = "2 %"')
+    weighed = [s for stage in sheet.procedure for s in stage.steps if s.role == "weigh dye"]
+    assert len(weighed) == 2
+    assert all("powder.dust" in step.cautions for step in weighed)
+
+
 def test_every_caution_hangs_on_a_stage_the_method_has() -> None:
     for method, changes in (("kettle", KETTLE_CALLED), ("microwave", MICROWAVE_CALLED)):
         for changed, _, _ in changes.values():

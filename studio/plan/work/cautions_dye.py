@@ -39,8 +39,9 @@ def dye_cautions(worked: Worked) -> Iterator[Caution]:
         yield caution("light.food")
     yield from _unknown_class(settled)
     yield from _hazards(worked)
-    if any(work.weighed for work in worked.stocks.stocks):
-        yield caution("powder.dust")
+    weighed = tuple(work.stock.slug for work in worked.stocks.stocks if work.weighed)
+    if weighed:
+        yield caution("powder.dust", of=weighed)
 
 
 def _hazards(worked: Worked) -> Iterator[Caution]:
