@@ -12,7 +12,7 @@ from studio.lines import words
 from studio.lines.conversation import Conversation, Handler, asking, asking_about, numbered, of_action
 from studio.lines.words import ALL_CLOSED, why_lines
 from studio.plan.shapes import Step
-from studio.report.telling import band_words, correcting, named, offer, question, value_tail
+from studio.report.telling import band_words, correcting, given, named, offer, question
 from studio.session import alarms, time_rules
 from studio.session import commands as c
 from studio.session.asked import Refused, minutes_first, minutes_only, read_value
@@ -79,16 +79,16 @@ def _unsure(talk: Conversation) -> TimerRecord:
 def _correct(talk: Conversation, rest: str) -> None:
     """The values given, newest first."""
     state = talk.session.state
-    given = correctable(state)
-    if not given:
+    steps = correctable(state)
+    if not steps:
         talk.tell("No value has been given yet.")
         return
     talk.doubted = None
-    for number, step in enumerate(given, 1):
-        talk.tell(f"{number}: {step.done}{value_tail(step, state.step(step.id))}")
+    for number, step in enumerate(steps, 1):
+        talk.tell(f"{number}: {given(step, state.step(step.id))}")
 
     def chosen(text: str) -> bool:
-        _ask_right_value(talk, numbered(text, given, f"Write a number from 1 to {len(given)}."))
+        _ask_right_value(talk, numbered(text, steps, f"Write a number from 1 to {len(steps)}."))
         return True
 
     talk.ask("Which value was wrong? Its number", chosen)

@@ -6,9 +6,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from studio.plaintext import clean
 from studio.plan.shapes import Caution, Role, Step, said_by
 from studio.quantity.reading_in import in_units
-from studio.report.telling import end_words, value_tail, where_you_were
+from studio.report.telling import end_words, outcome, where_you_were
 from studio.report.worksheet import value_words
 from studio.session.alarms import escalated, over_s
 from studio.session.asked import UNIT_NAMES, asked_in, told_of
@@ -17,7 +18,7 @@ from studio.session.doubts import text_now
 from studio.session.live.cooling import rounds_now, staining_words, too_hot
 from studio.session.live.given import leftovers_untold
 from studio.session.live.thinking import behind, effective
-from studio.session.path import current_step, progress, stage_of
+from studio.session.path import LEFT_OUT, current_step, progress, stage_of
 from studio.session.run import Running
 from studio.session.state import AlarmRecord, State, StepRecord
 from studio.session.step_rules import Missed, digit_asked, open_warnings, range_told
@@ -208,7 +209,9 @@ def stage_lines(session: Running, now: Reading) -> Iterator[str]:
     state, unsaved = session.state, session.unsaved_steps
     current = current_step(state, now)
     for row in progress(state, now, unsaved):
-        standing = "waiting to be saved" if row.standing == "waiting" else row.standing
+        # The fibre soaks while the stocks are mixed: its stage is neither that of now nor ahead.
+        begun = "under way" if row.standing == "ahead" and row.closed else row.standing
+        standing = "waiting to be saved" if row.standing == "waiting" else begun
         yield f"Stage {row.stage}: {standing}, {row.closed} of {row.total} closed."
         if row.standing == "now" and current is not None:
             for s in stage_of(state, current).steps:
@@ -218,7 +221,8 @@ def stage_lines(session: Running, now: Reading) -> Iterator[str]:
 def _listed(step: Step, record: StepRecord, *, now: bool, waits: bool) -> str:
     critical = ", critical" if step.critical and not record.closed else ""
     standing = "now" if now else f"{record.state}, waiting to be saved" if waits else record.state
-    return f"  {standing}: {step.done}{value_tail(step, record)}{critical}"
+    told = clean(record.why, limit=200) if record.state in LEFT_OUT else outcome(step, record)
+    return f"  {standing}: {step.done}{', ' if told else ''}{told}{critical}"
 
 
 def alarm_line(alarm: AlarmRecord, state: State, now: Reading) -> str:

@@ -58,13 +58,6 @@ def end_words(clock: TimerView, utc_offset_min: int) -> str:
     return f"{'was due' if clock.due else 'ends'} {time_of_day(clock.ends_wall_ns, utc_offset_min)}"
 
 
-def value_tail(step: Step, record: StepRecord) -> str:
-    """`, 41.5 g`, or the reason where there is no value."""
-    measured = record.state == "measured"
-    told = value_text(record.value, record.unit, step) if measured else clean(record.why, limit=200)
-    return (f", {told}" if told else "") + (" (marked)" if record.flagged else "")
-
-
 def outcome(step: Step, record: StepRecord) -> str:
     """How a closed step ended where that is more than done: `41.5 g`, `overridden: the bus leaves`, `(marked)`."""
     marked = "(marked)" if record.flagged else ""
@@ -90,6 +83,11 @@ def where_you_were(state: State, now: Reading) -> str:
     return f"{told} Last done: {ended}, at {time_of_day(at_ns, state.utc_offset_min)}."
 
 
+def given(step: Step, record: StepRecord) -> str:
+    """A value that was asked for, by what was given: `Rust powder weighed, 0.43 g`."""
+    return f"{clean(step.done, limit=60)}, {outcome(step, record)}"
+
+
 def correcting(step: Step, record: StepRecord) -> str:
     """`Rust powder weighed, 0.43 g: the right value in g`, to ask for a better one."""
     wanted = {
@@ -98,7 +96,7 @@ def correcting(step: Step, record: StepRecord) -> str:
         "look": "the right number from 1 to 5",
         "count": f"the right number of {step.unit}",
     }.get(step.quantity, f"the right value in {asked_in(step)}")
-    return f"{clean(step.done, limit=60)}{value_tail(step, record)}: {wanted}"
+    return f"{given(step, record)}: {wanted}"
 
 
 def band_words(state: State, band: BandNow) -> str:

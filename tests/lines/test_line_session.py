@@ -204,6 +204,20 @@ def test_correct_lists_the_newest_value_first_and_names_it(begin, talk) -> None:
     assert session.state.step("presoak.water").value == 2010.0
 
 
+def test_a_value_that_was_left_out_is_named_by_that_and_not_by_its_reason_alone(begin, talk) -> None:
+    session = begin(to="presoak.water")
+    talk(session, "correct", "1", "101", "scale stood uneven", "not measured the jug leaks")
+    heard = talk(session, "correct", "1")
+    assert any(
+        line.startswith("1: ") and line.endswith(", not measured: the jug leaks") for line in heard.lines
+    )
+    assert any(", not measured: the jug leaks: the right value in mL" in line for line in heard.lines)
+
+
+def test_a_stage_whose_clock_runs_is_not_said_to_lie_ahead(in_the_soak, talk) -> None:
+    assert talk(in_the_soak, "list").starting("Stage presoak: under way, ")
+
+
 def test_correct_asks_for_value_and_reason(begin, talk) -> None:
     session = begin(to="ready.weight")
     items = ("101", "correct", "7", "1", "much", "99", "x", "read it upside down", "leave")

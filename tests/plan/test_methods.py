@@ -151,7 +151,9 @@ def test_strong_acid_is_minded_at_every_step_that_pours_it() -> None:
 
 
 def test_powder_is_minded_wherever_a_jar_of_it_is_opened() -> None:
-    two = 'mix = [ { dye = "C.I. Acid Red 1", share = "50 %" }, { dye = "C.I. Acid Blue 9", share = "50 %" } ]'
+    two = (
+        'mix = [ { dye = "C.I. Acid Red 1", share = "50 %" }, { dye = "C.I. Acid Blue 9", share = "50 %" } ]'
+    )
     sheet = worksheet("kettle", colour=f'{two}\ndepth = "1 %"\nstock = "2 %"')
     weighed = [s for stage in sheet.procedure for s in stage.steps if s.role == "weigh dye"]
     assert len(weighed) == 2
