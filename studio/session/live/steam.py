@@ -244,7 +244,7 @@ def think_pot(state: State, now: Reading) -> Told:
     text = (
         f"Fill up the pot now with boiling water ({{bench.refill}}): about {show(level_ml, 'mL', 2)} left."
         if level == "low"
-        else "Fill up the pot with boiling water ({bench.refill}) before you go on: it should have boiled dry."
+        else "The pot should have boiled dry: let it cool, then fill it up ({bench.refill}) before you go on."
     )
     yield warning("pot.low", text, "house rule: a quarter of the water, or ten minutes")
 
@@ -282,7 +282,7 @@ def pot_is_dry(state: State, now: Reading) -> bool:
 def pot_text(state: State, now: Reading, level: Level) -> str:
     """What is to be done about the pot."""
     if level == "dry":
-        return "The pot should have boiled dry: heat off, look, fill it up before you go on."
+        return "The pot should have boiled dry: heat off, let it cool, fill it up before you go on."
     return f"Fill up the pot with boiling water: about {show(level_now_ml(state, now), 'mL', 2)} left."
 
 

@@ -17,7 +17,7 @@ from studio.store.reading import read_session
 
 HEAT_OFF = "The set is over: heat off, lid away from you."
 KEEP = "Keep the steam rolling with the lid on."
-DRY = "The pot should have boiled dry: heat off, look, fill it up before you go on."
+DRY = "The pot should have boiled dry: heat off, let it cool, fill it up before you go on."
 
 
 def what_rang(at_the_pot: Path) -> None:

@@ -8,7 +8,7 @@ import pytest
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.asked import Refused
-from studio.session.live.steam import came_after, level_now_ml, stretches
+from studio.session.live.steam import came_after, level_now_ml, pot_text, stretches
 from studio.session.timers import elapsed_s, running
 
 WATER = {"steam.water": "1500"}
@@ -65,7 +65,8 @@ def test_an_empty_pot_is_not_less_than_empty(exactly_at, figure, warned) -> None
     session = exactly_at("steam.hold", WATER)
     minutes(session, 70)
     assert level_now_ml(session.state, session.clock.now()) == 0
-    assert "boiled dry" in warned(session)["live.pot.low"]
+    told, rung = warned(session)["live.pot.low"], pot_text(session.state, session.clock.now(), "dry")
+    assert all("boiled dry" in said and "let it cool" in said for said in (told, rung)), "water on hot metal is steam"
     session.do(c.Refill("500 mL"))
     minutes(session, 4)
     # 0 + 500 - 4 x 25 = 400 mL, 16 min.
