@@ -300,12 +300,17 @@ def test_what_was_typed_in_grams_is_not_told_otherwise(typed: str, told: str) ->
     assert echo(key_of("base", "dry_weight"), typed) == told
 
 
+@pytest.mark.parametrize("typed", ["18 C", "18 degC", "18 °C"])
+def test_a_degree_written_without_its_sign_is_not_told_once_more(typed: str) -> None:
+    assert echo(key_of("studio", "room"), typed) == ""
+
+
 @pytest.mark.parametrize(
     ("table", "key", "typed", "read_as"),
     [
         ("studio", "scale_resolution", "0.1 g", ""),
         ("studio", "altitude", "15 m", "49 ft"),
-        ("studio", "room", "64 F", "17.8 °C = 64 °F"),
+        ("studio", "room", "64 F", "17.8 °C"),
         ("acid", "on_hand", "2 cups", "473 mL"),
         ("thickener", "on_hand", "4 oz", "113 g"),
         ("base", "dry_weight", "100 g", "3.55 oz"),

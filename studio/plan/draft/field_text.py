@@ -108,7 +108,7 @@ def _quantity(kind: str, told: str, drops_per_ml: float, *, kitchen: bool = Fals
 
 def _bare(text: str) -> str:
     """Without what says nothing: blanks, and the sign of a degree."""
-    return "".join(text.split()).replace("deg", "")
+    return "".join(text.split()).replace("deg", "").replace("°", "")
 
 
 def _text(field: Field, told: str, drops_per_ml: float) -> Typed:
