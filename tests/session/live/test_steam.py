@@ -66,7 +66,9 @@ def test_an_empty_pot_is_not_less_than_empty(exactly_at, figure, warned) -> None
     minutes(session, 70)
     assert level_now_ml(session.state, session.clock.now()) == 0
     told, rung = warned(session)["live.pot.low"], pot_text(session.state, session.clock.now(), "dry")
-    assert all("boiled dry" in said and "let it cool" in said for said in (told, rung)), "water on hot metal is steam"
+    assert all("boiled dry" in said and "let it cool" in said for said in (told, rung)), (
+        "water on hot metal is steam"
+    )
     session.do(c.Refill("500 mL"))
     minutes(session, 4)
     # 0 + 500 - 4 x 25 = 400 mL, 16 min.
