@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator
-from datetime import UTC, date, datetime, timedelta
+from datetime import date
 from pathlib import Path
 
 import msgspec
@@ -13,7 +13,7 @@ import msgspec
 from studio.plan.work.fibre import work_fibre
 from studio.session.after.observing import Observed, observe
 from studio.session.after.review import overridden, ratings
-from studio.session.clock import Reading
+from studio.session.clock import Reading, day_of
 from studio.session.folding import NotASession, replay
 from studio.session.kinds.fastness import waiting_in
 from studio.session.path import current_step, place_of, stage_of
@@ -79,12 +79,7 @@ class LogbookEntry(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def day(self) -> str:
         """The day it was opened, where it was opened: 2026-09-12."""
-        at = datetime.fromtimestamp(self.row.opened_ns // 10**9, UTC)
-        try:
-            at += timedelta(minutes=self.row.utc_offset_min)
-        except OverflowError:  # at one end of the calendar; the day by UTC will do
-            pass
-        return at.date().isoformat()
+        return day_of(self.row.opened_ns, self.row.utc_offset_min).isoformat()
 
     @property
     def least_rating(self) -> int | None:

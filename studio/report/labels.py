@@ -17,10 +17,10 @@ from studio.plan.work.stocks import colours_of
 from studio.quantity.reading_in import told
 from studio.report.export_html import Paper, provenance
 from studio.report.logbook import grade_words
-from studio.report.printing import fill, local
+from studio.report.printing import fill
 from studio.session.after import review
 from studio.session.after.review import ReadSession
-from studio.session.clock import day_of
+from studio.session.clock import day_of, local
 from studio.session.kinds.fastness import FollowUp
 from studio.session.kinds.paint import LeftoverKept, colour_name
 from studio.session.live.given import colour_of, record_of

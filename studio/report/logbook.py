@@ -11,9 +11,9 @@ from studio.craft.fastness import NOT_THE_STANDARD, Scale, home_test, step_of
 from studio.plaintext import clean
 from studio.quantity.reading_in import in_units, told
 from studio.quantity.showing import show_day
-from studio.report.printing import Role, Row, Section, Span, day_and_time, document, local, marks, picked, row
+from studio.report.printing import Role, Row, Section, Span, day_and_time, document, marks, picked, row
 from studio.session.after.review import ReadSession
-from studio.session.clock import day_of, utc_text
+from studio.session.clock import day_of, local, utc_text
 from studio.session.kinds.fastness import SOON_DAYS, FollowUp, Graded, WaitingTest, days_until, when_words
 from studio.session.state import State
 

@@ -6,7 +6,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from datetime import UTC, datetime, timedelta
 from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
@@ -15,6 +14,7 @@ import msgspec
 
 from studio.plaintext import clean
 from studio.quantity.showing import show_day
+from studio.session.clock import local
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -42,11 +42,6 @@ def row(*spans: Span) -> Row:
 
 
 # Times as they are read where the session was opened.
-
-
-def local(wall_ns: int, utc_offset_min: int) -> datetime:
-    """The wall time where the session was opened."""
-    return datetime.fromtimestamp(wall_ns / 1e9, UTC) + timedelta(minutes=utc_offset_min)
 
 
 def day_and_time(wall_ns: int, utc_offset_min: int) -> str:

@@ -10,12 +10,13 @@ from studio.quantity.kinds import money_text
 from studio.quantity.reading_in import told
 from studio.quantity.showing import show, show_day
 from studio.report.logbook import STANDING_ROLE
-from studio.report.printing import Section, Span, local, marks, row
+from studio.report.printing import Section, Span, marks, row
 from studio.report.timeline import span_told
 from studio.session.after import review
 from studio.session.after.observing import hands_on_min
 from studio.session.after.real_cost import HELD, heated_min, real_cost
 from studio.session.after.review import ratings, stage_times
+from studio.session.clock import local
 from studio.session.path import last_closed, stage_of
 from studio.session.sheet import value_now
 from studio.session.state import State

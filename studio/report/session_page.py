@@ -10,7 +10,7 @@ from studio.plan.shapes import Step
 from studio.quantity.kinds import money_text
 from studio.quantity.reading_in import apart, as_read, told
 from studio.report.logbook import FOLLOW_UPS, fastness_rows
-from studio.report.printing import Role, Row, Section, Span, day_and_time, local, picked, row
+from studio.report.printing import Role, Row, Section, Span, day_and_time, picked, row
 from studio.report.session_head import facts_section, head_section
 from studio.report.telling import told_apart
 from studio.report.timeline import stage_rows
@@ -19,7 +19,7 @@ from studio.session.after.comparing import NO_PER_CENT
 from studio.session.after.real_cost import real_cost
 from studio.session.asked import told_of
 from studio.session.bands import bands_of, still_bare
-from studio.session.clock import time_of_day, wall_ns_of
+from studio.session.clock import local, time_of_day, wall_ns_of
 from studio.session.kinds.clocks import ClockStepped, ClockSuspended, late_of
 from studio.session.kinds.course import SavedLate, by_version
 from studio.session.kinds.steps import digits_weighed

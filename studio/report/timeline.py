@@ -10,8 +10,9 @@ import msgspec
 
 from studio.plaintext import clean
 from studio.quantity.showing import show_day
-from studio.report.printing import Role, Row, local, row
+from studio.report.printing import Role, Row, row
 from studio.session.after.review import Span, stage_times
+from studio.session.clock import local
 from studio.session.state import State
 from studio.session.timers import minutes_text
 

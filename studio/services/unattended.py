@@ -12,7 +12,7 @@ import msgspec
 from studio.report.telling import tell
 from studio.services.studio import open_services
 from studio.session.alarms import standing
-from studio.session.clock import SteppedClock
+from studio.session.clock import SteppedClock, local, wall_ns_of
 from studio.session.folding import Record
 from studio.session.run import Running
 from studio.session.simulated_dyer import next_move
@@ -92,9 +92,6 @@ def _let_pass(
 
 
 def _tell(running: Running, events: tuple[Record, ...], say: Callable[[str], object]) -> None:
-    from studio.report.printing import local
-    from studio.session.clock import wall_ns_of
-
     for event in events:
         if event.n > running.saved.last_n:
             return  # what is printed is on disk

@@ -88,13 +88,18 @@ def utc_text(wall_ns: int) -> str:
     return f"{when.isoformat(timespec='milliseconds')[:-6]}Z"
 
 
+def local(wall_ns: float, utc_offset_min: int) -> datetime:
+    """A wall time as the wall had it where the session was opened, to the second."""
+    return datetime.fromtimestamp(wall_ns // NS, UTC) + timedelta(minutes=utc_offset_min)
+
+
 def time_of_day(wall_ns: int, utc_offset_min: int) -> str:
     """Time on the wall where the session was opened.
 
     >>> time_of_day(0, 90)
     '01:30'
     """
-    return f"{datetime.fromtimestamp(wall_ns / NS, UTC) + timedelta(minutes=utc_offset_min):%H:%M}"
+    return f"{local(wall_ns, utc_offset_min):%H:%M}"
 
 
 def day_of(wall_ns: int, utc_offset_min: int) -> date:
@@ -104,7 +109,7 @@ def day_of(wall_ns: int, utc_offset_min: int) -> date:
     datetime.date(2026, 9, 21)
     """
     try:
-        return (datetime.fromtimestamp(wall_ns // 10**9, UTC) + timedelta(minutes=utc_offset_min)).date()
+        return local(wall_ns, utc_offset_min).date()
     except (OverflowError, ValueError, OSError):
         return date.max
 

@@ -10,10 +10,10 @@ import stat
 import sys
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
-from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from studio.plaintext import slug
+from studio.session.clock import local
 from studio.store.disk import (
     CREATE,
     READ,
@@ -68,8 +68,8 @@ def session_stem(title: str, wall_ns: int, utc_offset_min: int) -> str:
     >>> session_stem("Tidewrack stripes", 1_790_000_000_000_000_000, 60)
     '20260921-1513-tidewrack-stripes'
     """
-    local = datetime.fromtimestamp(wall_ns // 1_000_000_000, UTC) + timedelta(minutes=utc_offset_min)
-    return f"{local.year:04d}{local:%m%d-%H%M}-{slug(title)}"
+    when = local(wall_ns, utc_offset_min)
+    return f"{when.year:04d}{when:%m%d-%H%M}-{slug(title)}"
 
 
 def new_file(folder: Path, stem: str, disk: Disk) -> tuple[int, Path]:
@@ -93,7 +93,7 @@ def new_file(folder: Path, stem: str, disk: Disk) -> tuple[int, Path]:
 
 def damaged_copy_names(path: Path, wall_ns: int) -> list[Path]:
     """Names to try for a copy that is set aside: NAME.damaged-<UTC>.jsonl, then numbered."""
-    when = datetime.fromtimestamp(wall_ns // 1_000_000_000, UTC)
+    when = local(wall_ns, 0)
     base = f"{path.stem}.damaged-{when.year:04d}{when:%m%dT%H%M%SZ}"
     return [path.with_name(f"{base}{more}.jsonl") for more in ("", *(f"-{i}" for i in range(2, 30)))]
 

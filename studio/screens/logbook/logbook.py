@@ -19,7 +19,7 @@ from studio.plaintext import clean
 from studio.plan.preview import seen_strip
 from studio.report.comparing import compare_sections
 from studio.report.logbook import chosen_rows, result_row, when_row
-from studio.report.printing import Section, local, row
+from studio.report.printing import Section, row
 from studio.screens.bench.entry import Entry
 from studio.screens.draw.bench import TALL
 from studio.screens.draw.board import TALLEST, waiting_row
@@ -31,6 +31,7 @@ from studio.screens.logbook.session import SessionScreen
 from studio.screens.rows import Rows
 from studio.session.after.comparing import FEWEST, MOST, compare
 from studio.session.bands import painted_with
+from studio.session.clock import local
 from studio.trouble import Trouble
 from studio.words.actions import Question, key_of
 from studio.words.table import spoken
