@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 import msgspec
 
 from studio.methods.day import WORTH_TELLING_MIN, DayLine, DaySheet
-from studio.plaintext import clean
+from studio.plaintext import clean, counted
 from studio.report.printing import Role, Row, Section, document, picked, row
 from studio.report.timeline import CLOCK, Axis, span_told
 from studio.report.timeline import HANDS as HAND
@@ -207,7 +207,6 @@ def _told(sentence: str, width: int, role: Role, indent: int = 0) -> list[Row]:
 
 
 def _totals(sheet: DaySheet) -> list[tuple[str, Role]]:
-    pieces = "1 piece" if sheet.pieces == 1 else f"{sheet.pieces} pieces"
     sure = "no order of these tasks is shorter" if sheet.proven else "a good order; a shorter one may exist"
     own = any(line.task.origin == "yours" for line in sheet.lines)
     standing = "at your own pace" if own else "estimates"
@@ -218,7 +217,7 @@ def _totals(sheet: DaySheet) -> list[tuple[str, Role]]:
             "strong",
         ),
         (f"one after another: {span_told(sheet.one_by_one_min)}", "plain"),
-        (f"{pieces}, {sheet.places} at once in the steamer; {sure}", "quiet"),
+        (f"{counted(sheet.pieces, 'piece')}, {sheet.places} at once in the steamer; {sure}", "quiet"),
         (f"soak, set and cooling are the worksheets'; minutes by hand are {standing}", "quiet"),
     ]
     if sheet.late_min >= WORTH_TELLING_MIN:

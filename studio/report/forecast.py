@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 import msgspec
 
-from studio.plaintext import clean
+from studio.plaintext import clean, counted
 from studio.plan.preview import Look
 from studio.report.printing import Row, Section, console, picked, print_sections, printable_json, row
 
@@ -160,7 +160,7 @@ def skein_sections(told: SkeinTold) -> tuple[Section, ...]:
         row(
             (f"{'>' if p.stitches == told.stitches else ' '}{p.stitches:>4} stitches   ", "strong"),
             (f"{KIND_WORDS[p.kind]:<28}", "focus" if p.stitches == told.stitches else "plain"),
-            (f"{p.shift_stitches:+.1f} stitches after {p.every} round{'s' if p.every > 1 else ''}", "quiet"),
+            (f"{p.shift_stitches:+.1f} stitches after {counted(p.every, 'round')}", "quiet"),
         )
         for p in told.nearby
     )

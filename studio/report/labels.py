@@ -9,7 +9,7 @@ from typing import Literal
 import msgspec
 
 from studio.craft.shade import use_by_days
-from studio.plaintext import clean
+from studio.plaintext import clean, counted
 from studio.plan.jars import StockPlan
 from studio.plan.settled import SettledColour, Sharing
 from studio.plan.steps.lay import stock_path
@@ -237,13 +237,12 @@ def _tested(state: State) -> Iterator[str]:
     """Only what the session really holds."""
     if state.rounds:
         last = state.rounds[-1]
-        rounds = "1 round" if len(state.rounds) == 1 else f"{len(state.rounds)} rounds"
         end = (
             "until the water stayed clear"
             if last.event.clear
             else f"the water still at {last.event.staining} of 5 (5 is clear)"
         )
-        yield f"rinsed {rounds}, {end}"
+        yield f"rinsed {counted(len(state.rounds), 'round')}, {end}"
     for what, value in review.ratings(state).items():
         yield f"{what}, by eye: {value} of 5"
     for swatch in (kept.event for kept in state.swatches):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from studio.plaintext import clean
+from studio.plaintext import clean, counted
 from studio.plan.shapes import Step, listed
 from studio.session.asked import asked_in
 from studio.session.bands import FACES
@@ -108,7 +108,7 @@ def band_words(state: State, band: BandNow) -> str:
 
 def _coats_words(state: State, band: BandNow, face: Face) -> str:
     coats = band.on(face)
-    told = "1 coat" if len(coats) == 1 else f"{len(coats)} coats"
+    told = counted(len(coats), "coat")
     if face == "back" or len(band.faces) > 1:
         told += f" on the {face}"
     jars = " and ".join(dict.fromkeys(colour_name(state, coat.jar) for coat in coats))

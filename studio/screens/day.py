@@ -14,7 +14,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from studio.methods.day import DaySheet, minute_of_day
-from studio.plaintext import clean
+from studio.plaintext import clean, counted
 from studio.plan.model import MOST_PIECES
 from studio.plan.preview import main_hue
 from studio.report.day_rows import CHART, LEAST_CHART, day_line, day_sections, time_of_day
@@ -143,7 +143,7 @@ class DayScreen(Keyed[None], where="day"):
             when = f"start {time_of_day(self.start)}"
         elif self.finish_by is not None:
             when = f"finish by {time_of_day(self.finish_by)}"
-        places = "1 place" if self.places == 1 else f"{self.places} places"
+        places = counted(self.places, "place")
         return Content.styled(f"  {places} in the steamer, {when}", "$quiet")
 
     def action_count(self, by: int) -> None:

@@ -11,7 +11,7 @@ from typing import Literal
 
 import msgspec
 
-from studio.plaintext import clean
+from studio.plaintext import clean, counted
 from studio.session.clock import wall_ns_of
 from studio.session.folding import Record, after_the_end
 from studio.session.kinds.course import CONTINUED
@@ -104,9 +104,8 @@ def _parting(one: SessionReading, other: SessionReading, found: Parting, linked:
 
 
 def _span(name: str, records: Sequence[Record]) -> str:
-    count = "1 event" if len(records) == 1 else f"{len(records)} events"
     first, last = (f"{on_the_wall(wall_ns_of(r.at)):%Y-%m-%d %H:%M:%S}" for r in (records[0], records[-1]))
-    return f"{name} has {count} of its own, {first} to {last}"
+    return f"{name} has {counted(len(records), 'event')} of its own, {first} to {last}"
 
 
 # Files of one session: where it had to go on in a new file, the older one is a part of the newer. A file

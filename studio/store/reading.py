@@ -9,6 +9,7 @@ from typing import Literal
 
 import msgspec
 
+from studio.plaintext import counted
 from studio.session.events import newer
 from studio.session.folding import Misfit, Record
 from studio.session.kinds.course import CONTINUED, FINISHED, OPENED
@@ -160,7 +161,7 @@ def _state(order: Order, problems: Sequence[Problem], bad_tail: bool) -> State:
 
 def _notes(found: Scan) -> Iterator[str]:
     if found.crlf_lines:
-        lines = "1 line" if found.crlf_lines == 1 else f"{found.crlf_lines} lines"
+        lines = counted(found.crlf_lines, "line")
         yield f"Line endings of {lines} were changed by another program; nothing is lost by it."
     if found.bom:
         yield "Another program put a byte order mark in front; nothing is lost by it."

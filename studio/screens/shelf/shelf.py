@@ -11,7 +11,7 @@ from textual.content import Content
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
-from studio.plaintext import clean
+from studio.plaintext import clean, counted
 from studio.plan.preview import dye_hues
 from studio.report.printing import WIDEST
 from studio.report.shelf_rows import shelf_row
@@ -157,8 +157,9 @@ class ShelfScreen(Keyed[str], where="shelf"):
             return
         count = len(drawn.open)
         title = clean(drawn.title, limit=max(10, self.size.width - 44))
-        things = f"{count} thing{'s' if count != 1 else ''}"
-        self._waiting = f"{title} used {things}: {spoken('{shelf.used_up}')}" if count else ""
+        self._waiting = (
+            f"{title} used {counted(count, 'thing')}: {spoken('{shelf.used_up}')}" if count else ""
+        )
         self._tell()
 
     @on(OptionList.OptionSelected)

@@ -10,7 +10,7 @@ import msgspec
 from msgspec import Meta, Struct
 
 from studio.craft.fastness import Grade, HomeTest, Scale, TestName, home_test, step_of
-from studio.plaintext import clean
+from studio.plaintext import clean, counted
 from studio.session import commands as c
 from studio.session.asked import Refused, reason, words
 from studio.session.clock import Reading, day_of
@@ -250,7 +250,7 @@ def when_words(due: str, today: date) -> str:
     """
     days = days_until(due, today)
     if days < 0:
-        return f"{-days} day{'' if days == -1 else 's'} overdue"
+        return f"{counted(-days, 'day')} overdue"
     return {0: "due today", 1: "due tomorrow"}.get(days, f"due in {days} days")
 
 
