@@ -57,6 +57,13 @@ def places(texts: Mapping[str, str]) -> dict[tuple[str, str], EntryPlace]:
     return found
 
 
+def place_in(found: Mapping[tuple[str, str], EntryPlace], table: str, name: str) -> EntryPlace | None:
+    """That entry of them; the studio's own facts have a place before any is written."""
+    if table == "studio" and (table, "") not in found:
+        return EntryPlace(table=table, name="", file=FILES[table], number=1, line=None, written={}, lines={})
+    return found.get((table, folded(name)))
+
+
 @lru_cache(maxsize=64)
 def _places_in(file: str, text: str) -> tuple[EntryPlace, ...]:
     """The entries of one file. Kept for a while: a change looks through all files, and changes one."""
@@ -179,11 +186,7 @@ def _made(texts: Mapping[str, str], change: Change, following: Change | None) ->
 
 
 def _place(texts: Mapping[str, str], table: str, name: str) -> EntryPlace:
-    found = places(texts).get((table, folded(name)))
-    if found is None and table == "studio":
-        return EntryPlace(
-            table="studio", name="", file=FILES["studio"], number=1, line=None, written={}, lines={}
-        )
+    found = place_in(places(texts), table, name)
     if found is None:
         raise PlanError(f"There is no {table} {quoted(name)} on the shelf any more; look at the shelf again.")
     return found

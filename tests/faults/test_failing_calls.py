@@ -223,3 +223,16 @@ def test_the_copy_is_on_the_disk_before_a_torn_file_is_touched(tmp_path, at, ope
         prepare_to_resume(path, at(20), disk=disk)
     assert disk.failures == 1 and path.read_bytes() == before
     assert [p.name for p in tmp_path.iterdir()] == [path.name]
+
+
+@pytest.mark.parametrize("call", ["write", "fsync"])
+def test_a_torn_file_that_takes_no_line_is_not_gone_on_with(tmp_path, at, opening, failing_disk, call):
+    """The copy is made; what tells of it is not on the disk, so nothing may follow it, and the lock is free again."""
+    with Journal.create([tmp_path], "torn", opening, at(0)) as journal:
+        path = journal.path
+    with path.open("ab") as file:
+        file.write(b'{"at":')
+    with pytest.raises(CannotSave, match=f"Cannot open {path} to go on with it: the disk"):
+        prepare_to_resume(path, at(20), disk=failing_disk(call, 2))
+    with prepare_to_resume(path, at(30)) as again:
+        assert again.events[-1].kind == "recovered"

@@ -18,7 +18,7 @@ from studio.screens.draw.lists import heading, value_line, whole_value
 from studio.screens.keyed import Keyed, KeyLine
 from studio.screens.rows import Rows
 from studio.shelf.adding import puts
-from studio.shelf.editing import Change, EntryPlace, Remove, folded
+from studio.shelf.editing import Change, EntryPlace, Remove, place_in
 from studio.shelf.keys import echo, hint, key_of, refusal_on_shelf, takes
 from studio.shelf.telling import Told, told_of
 from studio.trouble import Trouble
@@ -75,14 +75,8 @@ class ShelfEntryScreen(Keyed[None], where="entry"):
         self.show("log-title", heading(clean(self.name_of_entry or "Water and studio", limit=50), where))
 
     def _place(self) -> EntryPlace | None:
-        if self._seen is None:
-            return None
-        found = self._seen.places.get((self.table, folded(self.name_of_entry)))
-        if found is None and self.table == "studio":
-            return EntryPlace(
-                table="studio", name="", file="studio.toml", number=1, line=None, written={}, lines={}
-            )
-        return found
+        seen = self._seen
+        return None if seen is None else place_in(seen.places, self.table, self.name_of_entry)
 
     @on(OptionList.OptionHighlighted)
     def _looked_at(self, event: OptionList.OptionHighlighted) -> None:
