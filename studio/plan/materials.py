@@ -12,7 +12,18 @@ from studio.plaintext import clean, slug
 from studio.plan.errors import KeyPath, PlanError, Term, quoted, refuse
 from studio.plan.fields import DRY_WEIGHT
 from studio.plan.model import Plan
-from studio.plan.shelf import Jar, Looks, Price, Shelf, ShelfAcid, ShelfBase, ShelfDye, ShelfThickener
+from studio.plan.shelf import (
+    Jar,
+    Looks,
+    Price,
+    Shelf,
+    ShelfAcid,
+    ShelfBase,
+    ShelfDye,
+    ShelfThickener,
+    entry_called,
+    folded,
+)
 from studio.quantity.kinds import Quantity
 from studio.tables.finding import (
     REACTIVE,
@@ -108,11 +119,6 @@ class AcidAtHand(msgspec.Struct, frozen=True, kw_only=True):
         return low / self.strength_percent, high / self.strength_percent
 
 
-def same_name(one: str, other: str) -> bool:
-    """Whether two names are one, however they are spaced and written large."""
-    return " ".join(one.casefold().split()) == " ".join(other.casefold().split())
-
-
 def _hidden(plan: Plan, shelf: Shelf, key: KeyPath, name: str, *tables: str) -> PlanError | None:
     """The refusal of a name that stands in a part of the shelf that cannot be read: the shelf is to be mended."""
     why = shelf.hidden(name, *tables)
@@ -150,9 +156,8 @@ def find_base(plan: Plan, shelf: Shelf) -> ShelfBase | None:
     """The base the plan names, or None where it names none."""
     if not plan.fibre.base:
         return None
-    for base in shelf.bases:
-        if same_name(base.name, plan.fibre.base):
-            return base
+    if base := entry_called(shelf.bases, plan.fibre.base):
+        return base
     if hidden := _hidden(plan, shelf, ("fibre", "base"), plan.fibre.base, "base"):
         raise hidden
     told = f"names {quoted(plan.fibre.base)}, which is no base of the shelf; "
@@ -180,12 +185,10 @@ def blend_of(plan: Plan, shelf: Shelf, base: ShelfBase | None) -> tuple[FibreInB
 
 def find_dye_at_hand(plan: Plan, shelf: Shelf, name: str, key: KeyPath) -> DyeAtHand:
     """The dye of a colour: a shelf dye, a leftover jar, else the first powder of that kind, or a table row."""
-    for entry in shelf.dyes:
-        if same_name(entry.name, name):
-            return _from_shelf(plan, entry, key)
-    for jar in shelf.jars:
-        if same_name(jar.name, name):
-            return _from_jar(plan, shelf, jar, key)
+    if entry := entry_called(shelf.dyes, name):
+        return _from_shelf(plan, entry, key)
+    if jar := entry_called(shelf.jars, name):
+        return _from_jar(plan, shelf, jar, key)
     row = find_dye(name)
     if row is None:
         raise _unknown(plan, shelf, key, name, "dye")
@@ -227,7 +230,7 @@ def _from_shelf(plan: Plan, entry: ShelfDye, key: KeyPath) -> DyeAtHand:
 
 
 def _from_jar(plan: Plan, shelf: Shelf, jar: Jar, key: KeyPath) -> DyeAtHand:
-    if any(same_name(jar.dye, other.name) for other in shelf.jars):
+    if entry_called(shelf.jars, jar.dye):
         raise plan.wrong(
             key, f"names the jar {quoted(jar.name)}, whose dye is a jar again; correct the shelf."
         )
@@ -297,7 +300,7 @@ def find_thickener_at_hand(plan: Plan, shelf: Shelf) -> ThickenerAtHand | None:
     """The one gum of its paints, or None where none is thickened."""
     found: ThickenerAtHand | None = None
     for thicken in (colour.thicken for colour in plan.colours if colour.thicken):
-        key, entry = thicken.key, next((t for t in shelf.thickeners if same_name(t.name, thicken.gum)), None)
+        key, entry = thicken.key, entry_called(shelf.thickeners, thicken.gum)
         row = find_thickener(entry.thickener if entry else thicken.gum)
         if row is None:
             raise _unknown(plan, shelf, key, thicken.gum, "thickener")
@@ -315,7 +318,7 @@ def find_thickener_at_hand(plan: Plan, shelf: Shelf) -> ThickenerAtHand | None:
 
 def acid_called(shelf: Shelf, name: str) -> AcidAtHand | None:
     """The acid of that name: a shelf entry, else the first bottle of that kind, else the table row, or None."""
-    called = [a for a in shelf.acids if same_name(a.name, name)]
+    called = [a for a in shelf.acids if folded(a.name) == folded(name)]
     kind = find_acid(name)
     of_kind = [a for a in shelf.acids if kind is not None and find_acid(a.acid) == kind]
     entry, others = _first_of(called or of_kind)

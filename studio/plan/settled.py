@@ -17,7 +17,7 @@ from studio.plan.layout import shares
 from studio.plan.materials import AcidAtHand, DyeAtHand, FibreInBlend, ThickenerAtHand
 from studio.plan.model import ColourPlan, Form, Plan
 from studio.plan.shapes import Added, Figure, Known, num
-from studio.plan.shelf import KitItem, Shelf, ShelfBase
+from studio.plan.shelf import KitItem, Shelf, ShelfBase, entry_called
 from studio.quantity.kinds import Quantity
 from studio.shaping import shaped
 from studio.tables.rows import DyeClass
@@ -233,7 +233,7 @@ def settle(plan: Plan, shelf: Shelf) -> Settled:
         raise plan.wrong(
             ("fibre", "form"), "is missing and the base has none; write for example ", instead="blank"
         )
-    kit = tuple(_kit_item(name, shelf) for name in plan.kit)
+    kit = tuple(entry_called(shelf.kit, name) or name for name in plan.kit)
     facts = shelf.studio
     blend = materials.blend_of(plan, shelf, base)
     settled = Settled(
@@ -307,11 +307,6 @@ def _dry_g(plan: Plan, base: ShelfBase | None) -> float:
             f"is less than the {num(dry_g)} g that the fibre weighs dry; write the weight of the wet, squeezed fibre.",
         )
     return dry_g
-
-
-def _kit_item(name: str, shelf: Shelf) -> KitItem | str:
-    wanted = name.casefold()
-    return next((item for item in shelf.kit if item.name.casefold() == wanted), name)
 
 
 def _scale(kit: tuple[KitItem | str, ...], shelf: Shelf) -> Known:

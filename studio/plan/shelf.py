@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
-from typing import Literal
+from typing import Literal, TypeVar
 
 import msgspec
 
@@ -22,8 +22,7 @@ from studio.quantity.reading_in import UnitSystem
 from studio.tables.finding import dyes_with, find_dye, meant
 from studio.tables.rows import DyeRow, dyes
 
-# What a dye looks like, in one answer: a colour and the depth it was seen at, or a dye that looks like
-# it.
+# What a dye looks like: a colour and the depth it was seen at, or a dye that looks like it.
 
 EXAMPLE = "#b5532a at 1 %"
 DEPTH_PERCENT = 1.0
@@ -243,6 +242,20 @@ class Jar(msgspec.Struct, frozen=True, kw_only=True):
     """The session it was left over from, by the name of its file."""
 
 
+def folded(name: str) -> str:
+    """A name as things of the shelf are looked up by it, however it is spaced and written large."""
+    return " ".join(name.casefold().split())
+
+
+Entry = TypeVar("Entry", bound=ShelfDye | ShelfAcid | ShelfThickener | ShelfBase | KitItem | Jar)
+
+
+def entry_called(entries: Iterable[Entry], name: str) -> Entry | None:
+    """The entry of that name; None where there is none."""
+    wanted = folded(name)
+    return next((entry for entry in entries if folded(entry.name) == wanted), None)
+
+
 class StudioFacts(msgspec.Struct, frozen=True, kw_only=True):
     """What is always so in this studio; None where nobody measured it."""
 
@@ -303,7 +316,7 @@ class Shelf(msgspec.Struct, frozen=True, kw_only=True):
         """Why an entry of that name may be missing: it was left out, or the file of its kind was; else None."""
         for one in self.left_out:
             whole_file = not one.table and FILES.get(one.file, tables[0]) in tables
-            if whole_file or (one.table in tables and one.name.strip().casefold() == name.strip().casefold()):
+            if whole_file or (one.table in tables and folded(one.name) == folded(name)):
                 return one
         return None
 
@@ -324,8 +337,6 @@ EMPTY_SHELF = Shelf()
 
 # How old a jar is: past its label's day, or past what is published for stock.
 
-_DAY = r"[0-9]{4}-[0-9]{2}-[0-9]{2}"
-
 Standing = Literal["good", "old", "unknown"]
 
 
@@ -339,16 +350,17 @@ class JarAge(msgspec.Struct, frozen=True):
     source: str
 
 
-def day_of(text: str) -> date | None:
+def read_day(text: str) -> date | None:
     """The day of a text such as `2026-12-24`; None for anything else.
 
-    >>> day_of("2026-12-24"), day_of("spring")
-    (datetime.date(2026, 12, 24), None)
+    >>> read_day("2026-12-24"), read_day("spring"), read_day("20261224")
+    (datetime.date(2026, 12, 24), None, None)
     """
     try:
-        return date.fromisoformat(text) if re.fullmatch(_DAY, text) else None
+        found = date.fromisoformat(text)
     except ValueError:
         return None
+    return found if found.isoformat() == text else None
 
 
 def use_by_of(jar: Jar) -> tuple[date, Origin, str] | None:
@@ -356,10 +368,10 @@ def use_by_of(jar: Jar) -> tuple[date, Origin, str] | None:
 
     **Source:** the label; else `craft.shade.AGE_LIMITS` counted from the day it was made.
     """
-    labelled = day_of(jar.use_by)
+    labelled = read_day(jar.use_by)
     if labelled is not None:
         return labelled, "yours", "the jar's label"
-    made = day_of(jar.made)
+    made = read_day(jar.made)
     if made is None:
         return None
     limit = AGE_LIMITS[jar.kind or "stock"]
@@ -381,7 +393,7 @@ def age_of(jar: Jar, today: date | None) -> JarAge:
         return JarAge("unknown", "no date that can be read", "yours", "the jar's label")
     last, origin, source = found
     kept = f"use by {last.isoformat()}"
-    if not day_of(jar.use_by):
+    if not read_day(jar.use_by):
         kept = f"made {jar.made}, keeps to {last.isoformat()}"
     if today is None or today <= last:
         return JarAge("good" if today else "unknown", kept, origin, source)

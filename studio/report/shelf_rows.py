@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from studio.plaintext import clean, counted
+from studio.plan.shelf import folded
 from studio.quantity.kinds import money_text
 from studio.quantity.showing import show
 from studio.report.printing import Role, Row, Section, Span, document, picked, row
-from studio.shelf.editing import EntryPlace, folded
+from studio.shelf.editing import EntryPlace
 from studio.shelf.keys import SHELF_TABLES
 from studio.shelf.shopping import KINDS, Need, Shopping
 from studio.shelf.telling import ToldLine as Line

@@ -15,6 +15,7 @@ from studio.alerts.escapes import over_ssh
 from studio.plaintext import clean, without_home
 from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
+from studio.plan.shelf import entry_called
 from studio.quantity.reading_in import told
 from studio.report.export_html import DrawnForecast, Paper
 from studio.report.labels import YarnFacts
@@ -71,8 +72,7 @@ def yarn_facts(services: Services, read: ReadSession) -> YarnFacts:
         fibre = read_plan(read.state.plan_text, name="the plan of this session").fibre
     except PlanError:
         return YarnFacts()
-    named = fibre.base.casefold()
-    base = next((b for b in services.shelf.bases if named and b.name.casefold() == named), None)
+    base = entry_called(services.shelf.bases, fibre.base)
     blend = fibre.blend or (base.blend if base is not None else ())
     length = ""
     if fibre.yarn_length is not None:

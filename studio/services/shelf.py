@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 
 import msgspec
 
-from studio.plan.shelf import Shelf
+from studio.plan.shelf import Shelf, folded
 from studio.session.after.drawing_down import Taking, by_file, takings
 from studio.shaping import shaped_json
 from studio.shelf.adding import ASKED, Adding
-from studio.shelf.editing import Change, EntryPlace, Mark, edited, folded, jars_of, names_in, places
+from studio.shelf.editing import Change, EntryPlace, Mark, edited, jars_of, names_in, places
 from studio.shelf.reading import read_shelf, read_texts
 from studio.shelf.telling import ToldLine as Line
 from studio.shelf.telling import lines_of_shelf

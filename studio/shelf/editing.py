@@ -17,7 +17,7 @@ from studio.plan import shelf
 from studio.plan.errors import KeyPath, PlanError, quoted
 from studio.plan.keys import Keys
 from studio.plan.model import Plan
-from studio.plan.shelf import Shelf
+from studio.plan.shelf import Shelf, folded
 from studio.plan.toml import MOST_BYTES, entry_spans, line_of, lines_of, toml_table
 from studio.shelf.reading import ENTRY_READERS, HABITS_FILE, LISTS
 
@@ -94,11 +94,6 @@ def _as_it_stands(
         written=row,
         lines={key: lines[f"{at}.{key}"] for key in row if f"{at}.{key}" in lines},
     )
-
-
-def folded(name: str) -> str:
-    """A name as entries are looked up by it."""
-    return name.strip().casefold()
 
 
 # Who uses an entry of the shelf: plans by name, and jars of a dye.

@@ -11,7 +11,7 @@ from studio.plan.draft.field_text import read_field
 from studio.plan.errors import PlanError, on_screen, quoted
 from studio.plan.fields import Field, FieldSection, row
 from studio.plan.model import FORMS, HIGHEST_M, LOWEST_M, MOST_ROWS, MOST_STITCHES, MOST_STRANDS
-from studio.plan.shelf import EMPTY_SHELF, EXAMPLE, Looks, Shelf, hex_of, read_looks
+from studio.plan.shelf import EMPTY_SHELF, EXAMPLE, Looks, Shelf, entry_called, hex_of, read_looks
 from studio.quantity.kinds import KINDS
 from studio.quantity.reading_in import UNIT_SYSTEMS
 from studio.quantity.showing import unit_text
@@ -184,10 +184,8 @@ def value_of(key: Field, text: str, shelf: Shelf = EMPTY_SHELF) -> Any:
 
 def _looks_like(typed: str, shelf: Shelf) -> Looks:
     """Of a dye of the shelf what is known of it; of anything else what it says itself."""
-    for dye in shelf.dyes:
-        if dye.name.casefold() == typed.removeprefix("like ").strip().casefold():
-            return dye.looks or read_looks(dye.dye or typed)
-    return read_looks(typed)
+    dye = entry_called(shelf.dyes, typed.removeprefix("like "))
+    return read_looks(typed) if dye is None else dye.looks or read_looks(dye.dye or typed)
 
 
 def echo(key: Field, text: str, drops_per_ml: float = 20.0) -> str:

@@ -23,8 +23,9 @@ from studio.plan.shelf import (
     ShelfDye,
     ShelfThickener,
     StudioFacts,
-    day_of,
+    entry_called,
     hex_of,
+    read_day,
     read_looks,
 )
 from studio.plan.toml import line_of, lines_of, read_text, toml_table
@@ -128,7 +129,7 @@ def read_file(file: str, text: str, found: Mapping[str, list[Any]]) -> list[Left
 
 def _entry(keys: Keys, table: str, others: Sequence[Any]) -> Any:
     entry = ENTRY_READERS[table](keys)
-    if table not in ALONE and any(entry.name.casefold() == other.name.casefold() for other in others):
+    if table not in ALONE and entry_called(others, entry.name):
         what = "keep one of the two" if table == "habit" else "give each entry a name of its own"
         raise keys.wrong("name", f"is {quoted(entry.name)} a second time; {what}.")
     return entry
@@ -222,7 +223,7 @@ def _label(keys: Keys, field: Field) -> str:
 
 def _day(keys: Keys, field: Field) -> str:
     text = _label(keys, field)
-    if day_of(text) is None:
+    if read_day(text) is None:
         raise _instead(keys, field.key, f"is {quoted(text)}, which is no day", "2026-12-24")
     return text
 

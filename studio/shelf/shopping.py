@@ -20,7 +20,8 @@ from studio.plan.shelf import (
     ShelfDye,
     ShelfThickener,
     age_of,
-    day_of,
+    folded,
+    read_day,
     use_by_of,
 )
 from studio.plan.ways import MORE, method_of
@@ -256,9 +257,9 @@ def _jars_first(use: Use, amount: float, settled: Settled, left: dict[str, float
     """Jars of the dye that are strong enough and not old, then the dye itself for the rest."""
     found: list[Need] = []
     rest = amount
-    today = day_of(settled.shelf.read_on)
+    today = read_day(settled.shelf.read_on)
     for jar in settled.shelf.jars:
-        fits = jar.dye.casefold() == use.name.casefold() and age_of(jar, today).standing != "old"
+        fits = folded(jar.dye) == folded(use.name) and age_of(jar, today).standing != "old"
         strong = 0 < use.strength_percent <= jar.strength_percent
         if not fits or not strong or use.dye_g_each is None or rest <= LEAST:
             continue

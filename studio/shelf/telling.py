@@ -22,12 +22,13 @@ from studio.plan.shelf import (
     ShelfDye,
     ShelfThickener,
     age_of,
-    day_of,
+    entry_called,
+    read_day,
     use_by_of,
 )
 from studio.quantity.kinds import KINDS
 from studio.quantity.showing import show, show_day
-from studio.shelf.editing import EntryPlace, folded
+from studio.shelf.editing import EntryPlace
 from studio.shelf.keys import SHELF_TABLES, echo, key_of
 from studio.shelf.reading import LISTS
 from studio.tables.finding import find_acid, find_dye
@@ -80,7 +81,7 @@ class Told(msgspec.Struct, frozen=True, kw_only=True):
 
 def lines_of_shelf(shelf: Shelf, found: Mapping[tuple[str, str], EntryPlace]) -> tuple[ToldLine, ...]:
     """A line for each entry, kind by kind: what is low first, of jars what must be used up first."""
-    today = day_of(shelf.read_on)
+    today = read_day(shelf.read_on)
     currency = shelf.studio.currency
     jars = sorted(shelf.jars, key=lambda jar: last[0] if (last := use_by_of(jar)) else date.max)
     most_ml = max((jar.volume_ml for jar in jars), default=0.0)
@@ -151,7 +152,7 @@ def _dye(dye: ShelfDye, currency: str) -> ToldLine:
 
 
 def _jar(jar: Jar, age: JarAge, today: date | None, most_ml: float) -> ToldLine:
-    last, old, made = use_by_of(jar), age.standing == "old", day_of(jar.made)
+    last, old, made = use_by_of(jar), age.standing == "old", read_day(jar.made)
     told = age.told if old or last is None else f"keeps to {last[0].isoformat()}"
     what = "no date on it" if last is None else f"good to {show_day(last[0])}"
     if last is not None and today is not None and old:
@@ -219,7 +220,7 @@ def entry_of(shelf: Shelf, table: str, name: str) -> Any:
     """The entry as it was read; None where it is not there or could not be read."""
     if table == "studio":
         return shelf.studio
-    return next((e for e in getattr(shelf, LISTS[table]) if folded(e.name) == folded(name)), None)
+    return entry_called(getattr(shelf, LISTS[table]), name)
 
 
 def told_of(shelf: Shelf, place: EntryPlace) -> tuple[Told, ...]:

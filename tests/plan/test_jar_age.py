@@ -9,7 +9,7 @@ import pytest
 from studio.plan.reading import read_plan
 from studio.plan.shapes import Worksheet
 from studio.plan.sheet import work_out
-from studio.plan.shelf import Jar, age_of, day_of, use_by_of
+from studio.plan.shelf import Jar, age_of, read_day, use_by_of
 from studio.shelf.reading import read_shelf
 
 TODAY = date(2026, 11, 25)
@@ -43,7 +43,7 @@ def test_the_label_comes_before_what_is_published() -> None:
 @pytest.mark.parametrize("made", ["", "spring", "2026-02-30", "2026-W01-1"])
 def test_without_a_day_nothing_is_claimed(made: str) -> None:
     assert age_of(jar(made=made), TODAY).standing == "unknown"
-    assert day_of(made) is None
+    assert read_day(made) is None
     assert age_of(jar(made="2026-09-30"), None).standing == "unknown"
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -13,10 +14,13 @@ from hypothesis import strategies as st
 from studio.plan.draft.field_text import read_field, show_field
 from studio.plan.errors import PlanError
 from studio.plan.fields import field_of
+from studio.plan.reading import read_plan
+from studio.plan.settled import settle
+from studio.plan.shelf import folded
 from studio.quantity import reading_in
-from studio.shelf.editing import BEFORE, FILES, MOST_MARKS, Add, Mark, Put, Remove, edited, folded, places
+from studio.shelf.editing import BEFORE, FILES, MOST_MARKS, Add, Mark, Put, Remove, edited, names_in, places
 from studio.shelf.keys import SHELF_TABLES, echo, key_of, value_of
-from studio.shelf.reading import read_shelf
+from studio.shelf.reading import load_shelf, read_shelf
 from studio.shelf.telling import lines_of_shelf, told_of
 from studio.tables.finding import find_fibre
 
@@ -322,3 +326,19 @@ def test_in_us_units_a_value_is_echoed_once_by_what_it_is(
     """A scale's step, acid and gum are of no kitchen, and heights are in feet."""
     monkeypatch.setattr(reading_in, "_asked", [lambda: "US"])
     assert echo(key_of(table, key), typed) == read_as
+
+
+def test_a_plan_means_the_same_entries_however_it_spaces_their_names() -> None:
+    """Kit that is kept for the kitchen is refused, and an entry is said to be used, whatever the blanks in its name."""
+    folder = Path(__file__).parents[2] / "shared"
+    text, shelf = (folder / "plans/tidewrack-stripes.plan.toml").read_text(), load_shelf(folder)
+    names = [
+        entry.name for entry in (*shelf.dyes, *shelf.acids, *shelf.bases, *shelf.kit) if " " in entry.name
+    ]
+    spaced = text
+    for name in names:
+        spaced = spaced.replace(f'"{name}"', f'"{name.title().replace(" ", "  ")}"')
+    assert spaced != text
+    plans = [read_plan(one, name="x") for one in (text, spaced)]
+    assert names_in(plans[0]) == names_in(plans[1])
+    assert settle(plans[0], shelf).kit == settle(plans[1], shelf).kit

@@ -12,10 +12,9 @@ from studio.plan.draft.field_text import show_field
 from studio.plan.errors import KeyPath, PlanError, label_in_sentence, on_screen
 from studio.plan.fields import ACID_KEYS, Field, field_of, section_of, sections
 from studio.plan.layout import BARE, order_rows, put_in, read_layout_text
-from studio.plan.materials import same_name
 from studio.plan.model import LayoutPlan
 from studio.plan.shapes import listed
-from studio.plan.shelf import ShelfBase
+from studio.plan.shelf import ShelfBase, entry_called
 from studio.plan.text import PlanText, toml_value
 from studio.plan.toml import toml_table
 from studio.plan.ways import method_called, method_names, methods
@@ -259,7 +258,7 @@ def filled_in(
     place: Place, value: object, row: Mapping[str, object], bases: Sequence[ShelfBase]
 ) -> tuple[str, ...]:
     """The keys of the table that a base says itself, where one is named: the plan is for that base now."""
-    base = next((b for b in bases if isinstance(value, str) and same_name(b.name, value)), None)
+    base = entry_called(bases, value) if isinstance(value, str) else None
     section = section_of(place.table)
     if base is None or section is None or (place.table, place.key) != ("fibre", "base"):
         return ()

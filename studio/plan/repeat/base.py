@@ -11,11 +11,10 @@ from studio.plan.draft.field_text import told
 from studio.plan.errors import PlanError, quoted
 from studio.plan.fields import FIBRE
 from studio.plan.layout import shares
-from studio.plan.materials import same_name
 from studio.plan.model import LayoutPlan, Plan, PlannedBand
 from studio.plan.settled import Settled, of_piece, rows_of, yarn_m_of
 from studio.plan.shapes import Worksheet
-from studio.plan.shelf import Shelf, ShelfBase
+from studio.plan.shelf import Shelf, ShelfBase, entry_called
 from studio.plan.text import PlanText
 from studio.quantity.showing import show
 from studio.tables.finding import nearest
@@ -163,9 +162,8 @@ SAME_ROW = 0.005
 
 def find_base_named(name: str, shelf: Shelf) -> ShelfBase:
     """The base of that name, whatever its capitals and blanks; PlanError with the near ones otherwise."""
-    for base in shelf.bases:
-        if same_name(base.name, name):
-            return base
+    if base := entry_called(shelf.bases, name):
+        return base
     names = [base.name for base in shelf.bases]
     if not names:
         raise PlanError("--base: the shelf has no bases; write one as [[base]] in its bases.toml.")

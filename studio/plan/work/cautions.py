@@ -12,7 +12,7 @@ from studio.plan.errors import KeyPath
 from studio.plan.said import Sayings
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, brief, said_by
-from studio.plan.shelf import KitItem, age_of, day_of
+from studio.plan.shelf import KitItem, age_of, read_day
 from studio.plan.steps.stages import MOST_STOCKS, most_colours
 from studio.plan.ways import ColourLiquid
 from studio.plan.work.stocks import GUM, LEAST_POUR_ML, StockWork, on_hand, pour_path, round_ml
@@ -37,7 +37,7 @@ def cost_cautions(worked: Worked) -> Iterator[Caution]:
 def shelf_cautions(worked: Worked) -> Iterator[Caution]:
     """jar.old.*, shelf.several.* and dye.short.*."""
     settled = worked.settled
-    today = day_of(settled.shelf.read_on)
+    today = read_day(settled.shelf.read_on)
     for dye in settled.dyes:
         age = age_of(dye.jar, today) if dye.jar is not None else None
         if age is not None and age.standing == "old":

@@ -11,7 +11,7 @@ import msgspec
 from studio.craft.shade import use_by_days
 from studio.plan.errors import quoted
 from studio.plan.settled import Sharing
-from studio.plan.shelf import Jar, Shelf, ShelfAcid, ShelfBase, ShelfDye, ShelfThickener
+from studio.plan.shelf import Shelf, ShelfAcid, ShelfDye, ShelfThickener, entry_called, folded
 from studio.plan.steps.lay import paint_path, stock_path
 from studio.plan.work.stocks import colours_of, pour_path
 from studio.quantity.showing import show
@@ -20,7 +20,7 @@ from studio.session.clock import day_of
 from studio.session.live.given import colour_of
 from studio.session.sheet import sheet_now, value_now
 from studio.session.state import State
-from studio.shelf.editing import BEFORE, FILES, Add, Change, Put, Remove, folded
+from studio.shelf.editing import BEFORE, FILES, Add, Change, Put, Remove
 from studio.shelf.shopping import pieces_of
 from studio.trouble import Trouble
 
@@ -115,15 +115,11 @@ def _used(parts: list[Part]) -> float:
     return sum(part.amount for part in parts)
 
 
-def _named(entries: Iterable[Any], name: str) -> Any:
-    return next((entry for entry in entries if folded(entry.name) == folded(name)), None)
-
-
 def _liquid_or_powder(
     table: str, entries: Iterable[ShelfDye | ShelfAcid | ShelfThickener], parts: list[Part]
 ) -> Taking:
     """Off `on_hand` of a dye, an acid or a thickener."""
-    entry: ShelfDye | ShelfAcid | ShelfThickener | None = _named(entries, parts[0].name)
+    entry = entry_called(entries, parts[0].name)
     if entry is None:
         return _hindered(table, parts, f"The shelf has no {table} {quoted(parts[0].name)}.")
     if entry.on_hand is None:
@@ -160,7 +156,8 @@ def _less(name: str, there: str, used: str, left: str, short: bool) -> str:
 
 def _jar(parts: list[Part], shelf: Shelf) -> Taking:
     """Off the volume of a jar; an empty one goes off the shelf."""
-    jar: Jar = _named(shelf.jars, parts[0].name)
+    jar = entry_called(shelf.jars, parts[0].name)
+    assert jar is not None, "what is no jar of the shelf is a dye"
     used = _used(parts)
     left, short = _left(jar.volume_ml, used)
     change: Change = Put(table="jar", name=jar.name, key="volume", value=_amount(left, "mL"))
@@ -174,7 +171,7 @@ def _jar(parts: list[Part], shelf: Shelf) -> Taking:
 
 def _base(parts: list[Part], shelf: Shelf) -> Taking:
     """Whole pieces off a base."""
-    base: ShelfBase | None = _named(shelf.bases, parts[0].name)
+    base = entry_called(shelf.bases, parts[0].name)
     if base is None:
         return _hindered("base", parts, f"The shelf has no base {quoted(parts[0].name)}.")
     if base.on_hand is None:
@@ -292,8 +289,8 @@ def _rest_ml(state: State, jar: Sharing) -> float:
 
 def _inside(dye: str, shelf: Shelf) -> str:
     """The dye of a leftover: of a jar, what was in it."""
-    jar: Jar | None = _named(shelf.jars, dye)
-    return jar.dye if jar is not None and _named(shelf.dyes, dye) is None else dye
+    jar = entry_called(shelf.jars, dye)
+    return jar.dye if jar is not None and entry_called(shelf.dyes, dye) is None else dye
 
 
 def _day(state: State) -> date:

@@ -11,6 +11,7 @@ from msgspec import Meta, Struct
 
 from studio.craft.fastness import Grade, HomeTest, Scale, TestName, home_test, step_of
 from studio.plaintext import clean, counted
+from studio.plan.shelf import read_day
 from studio.session import commands as c
 from studio.session.asked import Refused, reason, words
 from studio.session.clock import Reading, day_of
@@ -380,18 +381,6 @@ def waiting_in(state: State) -> tuple[tuple[str, str], ...]:
     """Name and due day of each test that waits; a rehearsal dyed nothing, so none of its tests is waited for."""
     if state.rehearsal_speed is not None:
         return ()
-    waiting = [f for f in reversed(state.follow_ups) if f.standing == "waiting" and is_a_day(f.due)]
+    waiting = [f for f in reversed(state.follow_ups) if f.standing == "waiting" and read_day(f.due)]
     # One of each: the rules keep it so, and a file of another hand is read so.
     return tuple({f.test: f.due for f in waiting}.items())
-
-
-def is_a_day(text: str) -> bool:
-    """Whether it is a day as the program writes it.
-
-    >>> is_a_day("2026-10-10"), is_a_day("soon"), is_a_day("20261010")
-    (True, False, False)
-    """
-    try:
-        return date.fromisoformat(text).isoformat() == text
-    except ValueError:
-        return False
