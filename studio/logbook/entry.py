@@ -16,6 +16,7 @@ from studio.session.after.review import overridden, ratings
 from studio.session.clock import Reading, day_of
 from studio.session.folding import NotASession, replay
 from studio.session.kinds.fastness import waiting_in
+from studio.session.kinds.notes import PhotoAdded
 from studio.session.path import current_step, place_of, stage_of
 from studio.session.sheet import measured_now, value_now
 from studio.session.state import State
@@ -190,7 +191,7 @@ def _told(state: State, row: LogbookRow) -> Iterator[str]:
     """Every text a session may be remembered by."""
     yield from (row.title, row.key, row.base, row.method, *row.dyes, *row.colours, state.outcome_why)
     yield from (note.text for note in state.notes)
-    yield from (photo.event.text for photo in state.photos)
+    yield from (photo.event.text for photo in state.kept(PhotoAdded))
     yield from (grade.note for test in state.follow_ups for grade in test.grades)
     yield from state.accepted.values()
     yield from (record.why for _, record in overridden(state))

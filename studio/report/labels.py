@@ -22,6 +22,8 @@ from studio.session.after import review
 from studio.session.after.review import ReadSession
 from studio.session.clock import day_of, local
 from studio.session.kinds.fastness import FollowUp
+from studio.session.kinds.heat import RinseRound
+from studio.session.kinds.notes import SwatchCounted
 from studio.session.kinds.paint import LeftoverKept, colour_name
 from studio.session.live.given import colour_of, record_of
 from studio.session.sheet import value_now
@@ -63,7 +65,7 @@ def jar_labels(state: State, name: str) -> tuple[JarLabel, ...]:
         for colour, stock in jar[:1]
         if stock.dye.jar is None and colour.plan.drops is None
     ]
-    kept = (left.event for left in state.leftovers if left.event.to == "jar" and left.event.ml > 0)
+    kept = (left.event for left in state.kept(LeftoverKept) if left.event.to == "jar" and left.event.ml > 0)
     return (*stocks, *(_leftover_label(state, name, left) for left in kept))
 
 
@@ -235,17 +237,18 @@ def _care(yarn: YarnFacts, food: bool) -> tuple[str, ...]:
 
 def _tested(state: State) -> Iterator[str]:
     """Only what the session really holds."""
-    if state.rounds:
-        last = state.rounds[-1]
+    rounds = state.kept(RinseRound)
+    if rounds:
+        last = rounds[-1]
         end = (
             "until the water stayed clear"
             if last.event.clear
             else f"the water still at {last.event.staining} of 5 (5 is clear)"
         )
-        yield f"rinsed {counted(len(state.rounds), 'round')}, {end}"
+        yield f"rinsed {counted(len(rounds), 'round')}, {end}"
     for what, value in review.ratings(state).items():
         yield f"{what}, by eye: {value} of 5"
-    for swatch in (kept.event for kept in state.swatches):
+    for swatch in (kept.event for kept in state.kept(SwatchCounted)):
         colour = clean(swatch.colour, limit=30)
         yield f"swatch of {colour}: {swatch.solid:g} rounds solid from {swatch.rows:g} rows"
     for test, grade in ((f.test, f.grade) for f in _graded(state).values()):
@@ -260,7 +263,7 @@ def _graded(state: State) -> dict[str, FollowUp]:
 
 
 def _not_tested(state: State) -> tuple[str, ...]:
-    rinse = () if state.rounds else ("whether the rinse water runs clear",)
+    rinse = () if state.kept(RinseRound) else ("whether the rinse water runs clear",)
     graded = _graded(state)
     return (
         *rinse,

@@ -17,6 +17,8 @@ from studio.session.after.observing import hands_on_min
 from studio.session.after.real_cost import HELD, heated_min, real_cost
 from studio.session.after.review import ratings, stage_times
 from studio.session.clock import local
+from studio.session.kinds.heat import PotRefilled
+from studio.session.kinds.notes import PhotoAdded, SwatchCounted
 from studio.session.path import last_closed, stage_of
 from studio.session.sheet import value_now
 from studio.session.state import State
@@ -104,8 +106,10 @@ def _heat(state: State) -> dict[str, str]:
     if step is None or minutes <= 0:
         return {}
     parts = [minutes_text(minutes * 60)]
-    if state.refills:
-        parts.append("one top-up" if len(state.refills) == 1 else f"{len(state.refills)} top-ups")
+    if state.kept(PotRefilled):
+        parts.append(
+            "one top-up" if len(state.kept(PotRefilled)) == 1 else f"{len(state.kept(PotRefilled))} top-ups"
+        )
     if state.steam_off:
         parts.append(
             "steam lost once" if len(state.steam_off) == 1 else f"steam lost {len(state.steam_off)} times"
@@ -154,11 +158,11 @@ def _lines(told: Mapping[str, str], room: int) -> Iterator[tuple[Span, str]]:
 def _kept(state: State) -> dict[str, str]:
     """The first picture by its name, and what the newest swatch gave."""
     found = {}
-    if state.photos:
-        more = f", and {len(state.photos) - 1} more" if len(state.photos) > 1 else ""
-        found["picture"] = f"{clean(state.photos[0].event.path, limit=200)}{more}"
-    if state.swatches:
-        swatch = state.swatches[-1].event
+    if state.kept(PhotoAdded):
+        more = f", and {len(state.kept(PhotoAdded)) - 1} more" if len(state.kept(PhotoAdded)) > 1 else ""
+        found["picture"] = f"{clean(state.kept(PhotoAdded)[0].event.path, limit=200)}{more}"
+    if state.kept(SwatchCounted):
+        swatch = state.kept(SwatchCounted)[-1].event
         found["swatch"] = (
             f"{clean(swatch.colour, limit=30)}, {counted(swatch.rows, 'row')}: "
             f"{counted(swatch.solid, 'solid round')}"

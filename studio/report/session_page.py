@@ -22,6 +22,7 @@ from studio.session.bands import bands_of, still_bare
 from studio.session.clock import local, time_of_day, wall_ns_of
 from studio.session.kinds.clocks import ClockStepped, ClockSuspended, late_of
 from studio.session.kinds.course import SavedLate, by_version
+from studio.session.kinds.notes import PhotoAdded, SwatchCounted
 from studio.session.kinds.steps import digits_weighed
 from studio.session.state import AlarmRecord, State
 from studio.session.timers import minutes_text, rounds
@@ -102,7 +103,7 @@ def _alarm(alarm: AlarmRecord, state: State, column: int) -> Row:
 
 def picture_rows(state: State) -> Iterator[Row]:
     """Every picture with the number it is opened by, its path from the studio folder and the words about it."""
-    for number, photo in enumerate(state.photos, 1):
+    for number, photo in enumerate(state.kept(PhotoAdded), 1):
         yield row(
             (f"{number}  ", "focus"),
             (f"{time_of_day(photo.at.wall_ns, state.utc_offset_min)}  ", "quiet"),
@@ -283,7 +284,7 @@ def _seen(state: State) -> Iterator[Row]:
 
 def _swatches(state: State) -> Iterator[Row]:
     """Forecast against what the needles gave."""
-    for swatch in state.swatches:
+    for swatch in state.kept(SwatchCounted):
         low, middle, high = swatch.event.forecast_solid
         each_side = swatch.event.mixed_each_side
         mixed = "" if each_side is None else f", {each_side:g} mixed each side"

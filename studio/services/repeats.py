@@ -16,6 +16,7 @@ from studio.quantity.showing import show
 from studio.report.telling import band_words
 from studio.session.after.review import steam_lost_min
 from studio.session.bands import bands_of, still_bare
+from studio.session.kinds.heat import PotRefilled
 from studio.session.sheet import counted
 from studio.session.state import State
 from studio.session.timers import counted_min
@@ -80,7 +81,7 @@ def really_done(state: State) -> Done:
 
 
 def _beside(state: State) -> dict[str, str]:
-    lost_min, filled_ml = steam_lost_min(state), sum(poured.event.ml for poured in state.refills)
+    lost_min, filled_ml = steam_lost_min(state), sum(poured.event.ml for poured in state.kept(PotRefilled))
     found = {}
     if lost_min >= LOST_WORTH_NOTING_MIN:
         found["set.hold"] = f"steam was lost for {show(lost_min, 'min', 2)} beside it; the clock stood still"

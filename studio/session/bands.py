@@ -13,7 +13,7 @@ import msgspec
 from studio.plan.layout import laid_bands
 from studio.plan.model import PlannedBand
 from studio.plan.settled import rows_of
-from studio.session.kinds.paint import BandPainted, Face
+from studio.session.kinds.paint import BandPainted, Face, LeftoverKept
 from studio.session.live.given import record_of
 from studio.session.state import State, StepRecord
 
@@ -137,7 +137,7 @@ def fibre_painted(state: State, dry_g: float) -> dict[str, float]:
 def _left_bare(state: State) -> bool:
     """Whether bands may have stayed bare: a face was left with a doubt, or a rest was told before all was painted."""
     faces = FACES[: state.choices.plan.layout.sides]
-    left = state.leftovers or any(_step(state, face).closed for face in faces)
+    left = state.kept(LeftoverKept) or any(_step(state, face).closed for face in faces)
     return bool(state.coats and left) and not all_painted(state)
 
 
@@ -145,7 +145,7 @@ def _jars_on(state: State, band: BandNow, face: Face) -> set[str]:
     """The jars a face was painted from; that of the layout where nobody ticked it, unless it stayed bare."""
     if coats := band.on(face):
         return {coat.jar for coat in coats}
-    rest_told = any(kept.event.colour == band.jar for kept in state.leftovers)
+    rest_told = any(kept.event.colour == band.jar for kept in state.kept(LeftoverKept))
     stays_bare = face not in band.told and (rest_told or _step(state, face).closed)
     return set() if stays_bare else {band.jar}
 

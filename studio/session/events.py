@@ -111,15 +111,13 @@ class Kept(Struct, Generic[E], frozen=True):
 
 
 class OfAList(Event, frozen=True):
-    """An event that a state keeps as it is, behind those like it."""
+    """An event that a state keeps as it is, to be asked for by its kind: `state.kept(PotRead)`."""
 
     undo: ClassVar[Undo] = "free"
     seen: ClassVar[bool] = True
-    into: ClassVar[str]
-    """The field of the state."""
 
     def apply(self, state: State, head: Head) -> None:
-        getattr(state, self.into).append(Kept(head.n, head.at, self))
+        state.things.append(Kept(head.n, head.at, self))
 
 
 def kind_of(kind: type[Event]) -> str:

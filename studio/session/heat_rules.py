@@ -19,6 +19,7 @@ from studio.session.events import Event
 from studio.session.folding import foreseen
 from studio.session.kinds import heat
 from studio.session.kinds.clocks import TimerExtended
+from studio.session.kinds.heat import AcidDosed, PotRefilled
 from studio.session.kinds.steps import StepMeasured
 from studio.session.live import cooling, steam
 from studio.session.live.cooling import ended_by
@@ -124,7 +125,7 @@ def read_pot(state: State, command: c.ReadPot, now: Reading) -> list[Event]:
             "The pot has not steamed yet, so nothing has boiled off; measure what is left afterwards."
         )
     ml = value_of(re.sub(_LEFT, "", command.text.strip()), "volume", unit_asked("volume", kitchen=True))
-    poured = first_ml + sum(p.event.ml for p in state.refills)
+    poured = first_ml + sum(p.event.ml for p in state.kept(PotRefilled))
     if ml > poured:
         raise Refused(
             f"Only {told(poured, 'mL', kitchen=True)} went into the pot; write what is left of them."
@@ -221,7 +222,7 @@ def dose_acid(state: State, command: c.DoseAcid, now: Reading) -> list[Event]:
     amount = value_of(command.text, poured.quantity, asked_in(poured), near)
     planned = {step.sets for step in state.all_steps() if step.role == "acid"}
     most = MOST_DOSES * sum(value_now(state, path) or 0.0 for path in planned) - sum(
-        d.event.amount for d in state.acid_doses
+        d.event.amount for d in state.kept(AcidDosed)
     )
     if not 0 < amount <= most:
         if most <= 0:

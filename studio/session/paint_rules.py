@@ -169,7 +169,7 @@ def keep_leftover(state: State, command: c.KeepLeftover, now: Reading) -> list[E
     slug = colour.plan.slug
     mixed = painting.in_jar_ml(state, slug)
     if mixed is not None:
-        told_ml = sum(kept.event.ml for kept in state.leftovers if kept.event.colour == slug)
+        told_ml = sum(kept.event.ml for kept in state.kept(LeftoverKept) if kept.event.colour == slug)
         _no_more_than_mixed(colour, ml + told_ml, mixed)
     sheet = sheet_now(state, {paint_path(slug, "left"): ml})
     figure = sheet.figure(paint_path(slug, "left.strength")) if len(colour.stocks) == 1 else None

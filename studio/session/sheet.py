@@ -17,6 +17,8 @@ from studio.plan.steps.lay import laid_again, paint_path
 from studio.plan.ways import MORE
 from studio.plan.work.worked import Worked
 from studio.session.bands import fibre_painted
+from studio.session.kinds.heat import AcidDosed
+from studio.session.kinds.paint import BatchMixed, LeftoverKept
 from studio.session.state import State
 
 # A second set: heat, cool and rinse once more, as stages of their own.
@@ -64,17 +66,17 @@ def measured_now(state: State) -> dict[str, float]:
     found: dict[str, float] = {}
     for record in closed:
         found.update(record.fixed)
-    more: list[tuple[Added, float]] = [("acid", dose.event.amount) for dose in state.acid_doses]
-    more += [(each.what, each.amount) for kept in state.batches for each in kept.event.added]
+    more: list[tuple[Added, float]] = [("acid", dose.event.amount) for dose in state.kept(AcidDosed)]
+    more += [(each.what, each.amount) for kept in state.kept(BatchMixed) for each in kept.event.added]
     for added, amount in more:
         found[MORE[added]] = found.get(MORE[added], 0.0) + amount
-    for batch in (kept.event for kept in state.batches):
+    for batch in (kept.event for kept in state.kept(BatchMixed)):
         own = batch.strength_percent
         taken = ("more.stock", batch.stock_ml) if own is None else ("more.dye", batch.stock_ml * own / 100.0)
         for what, value in (("more", batch.ml), taken):
             path = paint_path(batch.colour, what)
             found[path] = found.get(path, 0.0) + value
-    for kept in state.leftovers:
+    for kept in state.kept(LeftoverKept):
         path = paint_path(kept.event.colour, "left")
         found[path] = found.get(path, 0.0) + kept.event.ml
     painted = fibre_painted(state, found.get("fibre.weight", state.choices.dry_g))

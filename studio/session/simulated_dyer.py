@@ -15,6 +15,7 @@ from studio.session import commands as c
 from studio.session.bands import next_band
 from studio.session.clock import Reading
 from studio.session.doubts import clock_is_ahead
+from studio.session.kinds.heat import BathLooked, ReadingTaken
 from studio.session.live.bath import ramp_of
 from studio.session.live.cooling import rounds_now
 from studio.session.live.given import leftovers_untold
@@ -95,7 +96,7 @@ def _beside(state: State, step: Step) -> c.Command | None:
         band = next_band(state)
         return c.PaintBand(band) if band is not None else None
     if step.quantity == "look":
-        looks = sum(look.event.set_number == state.sets for look in state.looks)
+        looks = sum(look.event.set_number == state.sets for look in state.kept(BathLooked))
         return c.Measure(step.id, str(min(5, 3 + looks)))
     if step.role == "rinse rounds":
         return c.Measure(step.id, str(min(5, 3 + len(rounds_now(state)))))
@@ -109,7 +110,7 @@ def _reading_due(state: State) -> bool:
     """Whether the clock that asks for a reading of the bath was answered and the bath not yet read."""
     looks = {t.id for t in state.timers.values() if t.role == "ramp look"}
     asked = [a for a in state.alarms if a.timer in looks and a.level == "due"]
-    return bool(asked) and not asked[-1].standing and all(r.n < asked[-1].n for r in state.readings)
+    return bool(asked) and not asked[-1].standing and all(r.n < asked[-1].n for r in state.kept(ReadingTaken))
 
 
 def _bath_now(state: State, now: Reading, chance: random.Random) -> str:

@@ -7,7 +7,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from operator import attrgetter
-from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
+from typing import TYPE_CHECKING, Annotated, ClassVar, Literal, TypeVar, cast
 
 import msgspec
 from msgspec import Meta
@@ -19,11 +19,11 @@ from studio.session.events import Event, EventN, Head, Kept, Undo, parts
 
 if TYPE_CHECKING:
     from studio.session.folding import Record
-    from studio.session.kinds import heat
     from studio.session.kinds.fastness import FollowUp
-    from studio.session.kinds.notes import DropsCounted, PhotoAdded, SwatchCounted
-    from studio.session.kinds.paint import BandPainted, BatchMixed, JarRead, LeftoverKept
+    from studio.session.kinds.paint import BandPainted
 
+
+E = TypeVar("E", bound=Event)
 
 # What a state works out of the events about each step, clock and alarm, and of remarks.
 
@@ -282,28 +282,16 @@ class State(msgspec.Struct):
     """When it was taken up again, wall time in ns, and by which version of the program."""
     gate_digit: int = 0
     """The digit that opened the newest gate; 0 before the first."""
-    readings: list[Kept[heat.ReadingTaken]] = []
+    things: list[Kept[Event]] = []
+    """The events that are kept as they are, in their order: `kept` has those of one kind."""
     steam_off: tuple[tuple[Moment, Moment | None], ...] = ()
     """When the steam stopped, and when it rolled again."""
-    refills: list[Kept[heat.PotRefilled]] = []
-    batches: list[Kept[BatchMixed]] = []
-    paint_left: dict[str, Kept[JarRead]] = {}
-    """Each jar as it was last read."""
     coats: list[Kept[BandPainted]] = []
     """On the bands, in the order they were painted."""
-    rounds: list[Kept[heat.RinseRound]] = []
-    looks: list[Kept[heat.BathLooked]] = []
-    """At the bath, or at the liquid of a packet in the microwave."""
-    acid_doses: list[Kept[heat.AcidDosed]] = []
     sets: int = 1
     """How many times the goods are or were set."""
-    leftovers: list[Kept[LeftoverKept]] = []
-    photos: list[Kept[PhotoAdded]] = []
-    swatches: list[Kept[SwatchCounted]] = []
     follow_ups: list[FollowUp] = []
     """Fastness tests planned after the end, in the order they were planned."""
-    droppers: list[Kept[DropsCounted]] = []
-    pot_left: list[Kept[heat.PotRead]] = []
     outcome: Literal["", "finished", "abandoned"] = ""
     outcome_why: str = ""
     came_to: tuple[Figure, ...] = ()
@@ -316,6 +304,10 @@ class State(msgspec.Struct):
         fields = msgspec.structs.asdict(self).items()
         own = {name: value.copy() for name, value in fields if isinstance(value, list | dict)}
         return msgspec.structs.replace(self, **own)
+
+    def kept(self, kind: type[E]) -> list[Kept[E]]:
+        """Those of that kind that stand, in their order."""
+        return cast("list[Kept[E]]", [one for one in self.things if isinstance(one.event, kind)])
 
     def step(self, step_id: str) -> StepRecord:
         """How that step stands."""

@@ -12,6 +12,9 @@ from studio.plan.settled import settle
 from studio.session import commands as c
 from studio.session.bands import bands_of
 from studio.session.clock import NS, time_of_day
+from studio.session.kinds.heat import PotRead, ReadingTaken, RinseRound
+from studio.session.kinds.notes import DropsCounted, PhotoAdded, SwatchCounted
+from studio.session.kinds.paint import BatchMixed, JarRead, LeftoverKept
 from studio.session.run import Running
 from studio.shelf.reading import load_shelf
 
@@ -87,10 +90,10 @@ def test_more_of_a_colour_keeps_the_proportions_of_its_jar(at, talk) -> None:
     session = at("paint.apply")
     heard = talk(session, "mix", "20 mL", "1 20 mL", "yes", "jar 1 3 mL", "jar 9 3 mL")
     assert any(line.startswith("Say which colour first (1 ") for line in heard.lines)
-    (batch,) = (kept.event for kept in session.state.batches)
+    (batch,) = (kept.event for kept in session.state.kept(BatchMixed))
     assert batch.ml == 20.0
     slug = session.state.choices.colours[0].plan.slug
-    assert session.state.paint_left[slug].event.ml == 3.0
+    assert [(r.event.colour, r.event.ml) for r in session.state.kept(JarRead)] == [(slug, 3.0)]
     assert heard.lines[-1].startswith("The session stays open.")
 
 
@@ -114,7 +117,7 @@ def test_steam_lost_stands_still_and_rolls_again(at, talk) -> None:
     assert [line.split(":")[0] for line in stands] == ["look at the pot", "steam set"]
     assert "The steam is lost and the clock stands still: write steam when it rolls again > " in heard.lines
     assert any(line.startswith("Saved: steam rolls again") for line in heard.lines)
-    assert [(r.event.where, r.event.value) for r in session.state.readings] == [
+    assert [(r.event.where, r.event.value) for r in session.state.kept(ReadingTaken)] == [
         ("packet", 92.0),
         ("lid", 97.0),
         ("packet", 19.0),
@@ -163,7 +166,7 @@ def test_a_packet_is_out_after_as_long_as_its_record_says(at, talk, clock) -> No
 def test_rinse_rounds_are_graded_and_three_bad_ones_bring_guidance(at, talk) -> None:
     session = at("rinse.rounds")
     heard = talk(session, "1", "clear", "2", "2", "why", "again it still bleeds")
-    assert [r.event.staining for r in session.state.rounds] == [1, 2, 2]
+    assert [r.event.staining for r in session.state.kept(RinseRound)] == [1, 2, 2]
     assert "Grade the rinse water from 1, dark as the bath, to 5, clear." in heard.lines
     warned = heard.starting("WARN: ")
     assert warned, "what three rounds that are not clear can mean"
@@ -176,7 +179,7 @@ def test_rinse_rounds_are_graded_and_three_bad_ones_bring_guidance(at, talk) -> 
 def test_a_grade_by_eye_may_be_someone_elses_or_left_out(at, talk) -> None:
     session = at("rinse.rounds")
     talk(session, "5 by Anna")
-    assert [r.event.staining for r in session.state.rounds] == [5]
+    assert [r.event.staining for r in session.state.kept(RinseRound)] == [5]
     assert session.state.notes[-1].text.endswith("5, judged by Anna")
     rated = at("record.even")
     talk(rated, "not judged")
@@ -195,7 +198,9 @@ def test_leftovers_are_told_colour_by_colour_before_the_digit(at, talk) -> None:
     colours = [colour.plan for colour in session.state.choices.colours]
     answers = ["12 mL", "12 mL out", *["0"] * len(colours)][: len(colours)]
     heard = talk(session, *answers, "(the digit of the gate)")
-    assert [kept.event.colour for kept in session.state.leftovers] == [colour.slug for colour in colours]
+    assert [kept.event.colour for kept in session.state.kept(LeftoverKept)] == [
+        colour.slug for colour in colours
+    ]
     assert session.state.step("record.leftovers").state == "passed"
     assert any(line.startswith(f"{colours[0].name} left over: ") for line in heard.lines)
 
@@ -218,7 +223,7 @@ def test_late_entries_and_pictures_are_kept_as_such(at, talk) -> None:
     )  # fmt: skip
     kept = [(n.happened_at, n.text) for n in session.state.notes]
     assert kept == [("15:13", "lid lifted"), ("15:13", "the tap ran brown")]
-    assert [photo.event.path for photo in session.state.photos] == ["photos/swatch.jpg"]
+    assert [photo.event.path for photo in session.state.kept(PhotoAdded)] == ["photos/swatch.jpg"]
     refused = "Write the time of day first, from 0:00 to 23:59, for example 14:05 lid lifted."
     assert heard.lines.count(refused) == 1
 
@@ -232,7 +237,9 @@ def test_the_words_of_a_note_are_never_read_as_something_else(at, talk) -> None:
     talk(session, *(f"note {text}" for text in texts))
     assert tuple(note.text for note in session.state.notes) == texts
     state = session.state
-    assert not (state.photos or state.swatches or state.droppers or state.pot_left)
+    assert not (
+        state.kept(PhotoAdded) or state.kept(SwatchCounted) or state.kept(DropsCounted) or state.kept(PotRead)
+    )
     assert not any(note.happened_at for note in state.notes)
 
 
@@ -241,8 +248,8 @@ def test_counts_are_kept_as_entries_of_their_own(at, talk) -> None:
     heard = talk(
         session, "dropper 40 drops in 2 mL", "pot", "820 mL left", "swatch puce 3 solid", "pot 9000 mL left"
     )
-    assert [(d.event.drops, d.event.ml) for d in session.state.droppers] == [(40, 2.0)]
-    assert [pot.event.ml for pot in session.state.pot_left] == [820.0]
+    assert [(d.event.drops, d.event.ml) for d in session.state.kept(DropsCounted)] == [(40, 2.0)]
+    assert [pot.event.ml for pot in session.state.kept(PotRead)] == [820.0]
     assert "Saved: dropper: 40 drops in 2 mL" in heard.lines
     assert "Saved: pot: 820 mL of water left" in heard.lines
     assert heard.starting("Only ") and not session.state.notes
@@ -271,9 +278,9 @@ def test_more_paint_than_the_stock_can_give_is_doubted(at, talk) -> None:
     session = at("paint.apply")
     heard = talk(session, "mix rust 200 mL", "yes")
     assert len(heard.starting("That takes ")) == 1
-    assert len(session.state.batches) == 1
+    assert len(session.state.kept(BatchMixed)) == 1
     heard = talk(session, "mix rust 200 mL", "band")
-    assert len(heard.starting("That takes ")) == 1 and len(session.state.batches) == 1
+    assert len(heard.starting("That takes ")) == 1 and len(session.state.kept(BatchMixed)) == 1
 
 
 def test_a_hot_packet_is_kept_shut_and_a_cool_reading_ends_the_wait(at, talk) -> None:

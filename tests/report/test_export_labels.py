@@ -19,6 +19,8 @@ from studio.report.labels import (
     label_sheet,
     yarn_card,
 )
+from studio.session.kinds.heat import RinseRound
+from studio.session.kinds.paint import LeftoverKept
 
 SOCK = YarnFacts((("superwash wool", 75.0), ("nylon", 25.0)), "420 m on 100 g, undyed", True)
 
@@ -51,7 +53,7 @@ def test_a_mixed_paint_of_unknown_strength_says_so(source_of) -> None:
 
 def test_a_jar_not_made_yet_has_lines_to_fill_in(source_of) -> None:
     source = source_of("20260912")
-    early = msgspec.structs.replace(source.state, steps={}, leftovers=())
+    early = msgspec.structs.replace(source.state, steps={}, things=[])
     labels = jar_labels(early, source.name)
     assert len(labels) == 2 and {x.made for x in labels} == {x.use_by for x in labels} == {TO_FILL_IN}
     assert labels[0].strength == "3 %"
@@ -69,9 +71,9 @@ def test_what_was_thrown_away_gets_no_label(source_of) -> None:
     source = source_of("20260912")
     out = tuple(
         msgspec.structs.replace(k, event=msgspec.structs.replace(k.event, to="disposed"))
-        for k in source.state.leftovers
+        for k in source.state.kept(LeftoverKept)
     )
-    labels = jar_labels(msgspec.structs.replace(source.state, leftovers=out), source.name)
+    labels = jar_labels(msgspec.structs.replace(source.state, things=out), source.name)
     assert out and all(x.what.startswith("stock") for x in labels)
 
 
@@ -97,7 +99,7 @@ def test_a_session_given_up_has_tested_nothing(source_of) -> None:
 
 def test_water_that_was_not_clear_is_not_called_clear(source_of) -> None:
     source = source_of("20260912")
-    state = msgspec.structs.replace(source.state, rounds=source.state.rounds[:2])
+    state = msgspec.structs.replace(source.state, things=source.state.kept(RinseRound)[:2])
     told = yarn_card(state, source.name, SOCK).tested[0]
     assert told == "rinsed 2 rounds, the water still at 4 of 5 (5 is clear)"
 
@@ -111,8 +113,8 @@ def test_food_colour_on_silk_is_cared_for(source_of) -> None:
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_labels_lie_on_the_paper_side_by_side(source_of, paper) -> None:
     source = source_of("20260926")
-    many = tuple(k for k in source.state.leftovers for _ in range(12))
-    state = msgspec.structs.replace(source.state, leftovers=many)
+    many = tuple(k for k in source.state.kept(LeftoverKept) for _ in range(12))
+    state = msgspec.structs.replace(source.state, things=many)
     crowded = msgspec.structs.replace(source, state=state)
     html = label_sheet(crowded, YarnFacts(), paper=paper)
     width, height = PAGE_MM[paper]

@@ -117,7 +117,7 @@ def test_pictures_are_numbered_and_later_remarks_have_their_day(source_of) -> No
         Kept(3, state.opened, PhotoAdded("photos/\x1b.jpg", "")),
     )
     later = Note(99, state.opened.wall_ns + 40 * 86_400 * 10**9, "faded", addendum=True)
-    state = msgspec.structs.replace(state, photos=photos, notes=(*state.notes, later))
+    state = msgspec.structs.replace(state, things=photos, notes=(*state.notes, later))
     rows = texts(picture_rows(state))
     assert rows[0].startswith("1  ") and rows[0].endswith("photos/a.jpg  the edge")
     assert rows[1].startswith("2  ") and "\\x1b.jpg" in rows[1]

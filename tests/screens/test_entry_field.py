@@ -9,6 +9,7 @@ from textual.keys import _character_to_key
 from studio.quantity import reading_in
 from studio.screens.bench.entry import Entry, EntryField
 from studio.session import commands as c
+from studio.session.kinds.paint import LeftoverKept
 from studio.session.path import current_step
 from studio.session.step_rules import gate_digit
 
@@ -168,7 +169,9 @@ async def test_a_leftover_is_answered_from_its_first_digit_on(
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "►record" in screen_text(app))
         burst(app, *"12 mL\r")
-        await wait_until(pilot, lambda: [kept.event.ml for kept in session.state.leftovers] == [12.0])
+        await wait_until(
+            pilot, lambda: [kept.event.ml for kept in session.state.kept(LeftoverKept)] == [12.0]
+        )
 
 
 async def test_undoing_a_gate_and_pressing_its_old_digit_leaves_it_shut(

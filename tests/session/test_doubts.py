@@ -16,6 +16,8 @@ from studio.quantity.reading_in import in_units
 from studio.quantity.showing import show
 from studio.session import commands as c
 from studio.session.asked import ReallyMeant, Refused, asked_in, read_value, told_of
+from studio.session.kinds.heat import ReadingTaken
+from studio.session.kinds.paint import LeftoverKept
 from studio.session.live.applies import CONDITIONS, Here
 from studio.session.live.painting import in_jar_ml
 from studio.session.sheet import sheet_now
@@ -178,7 +180,7 @@ def test_a_lid_far_below_its_steam_asks_whether_it_is_lost(worked_at) -> None:
     session.do(c.TakeReading("lid", "90"))
     session.do(c.ToggleSteam())
     session.do(c.TakeReading("lid", "60"))
-    assert [read.event.value for read in session.state.readings] == [90, 60]
+    assert [read.event.value for read in session.state.kept(ReadingTaken)] == [90, 60]
 
 
 def test_a_later_part_of_the_dye_far_below_its_place_on_the_ramp(worked_at, settled_of) -> None:
@@ -240,5 +242,5 @@ def test_the_example_of_what_is_left_is_one_that_the_jar_can_hold(exactly_at) ->
         label = leftover_label(session.state, colour)
         example = label.split(": ")[1].split(" into")[0]
         session.do(c.KeepLeftover(colour.plan.slug, example))
-        kept = session.state.leftovers[-1].event
+        kept = session.state.kept(LeftoverKept)[-1].event
         assert kept.to == "jar" and 0 < kept.ml <= in_jar_ml(session.state, colour.plan.slug)

@@ -22,6 +22,7 @@ from studio.session.clock import NS, Reading, SteppedClock, time_of_day
 from studio.session.events import data_of, parts
 from studio.session.folding import Record, replay
 from studio.session.kinds.course import Continued
+from studio.session.kinds.heat import ReadingTaken
 from studio.session.kinds.steps import ClosesAStep
 from studio.session.path import current_step
 from studio.session.run import Running
@@ -209,9 +210,9 @@ class WhatTheDyerMeant(RuleBasedStateMachine):
         state = self.session.state
         assert [coat.event.band for coat in state.coats] == [band for band, _ in self.standing("band")]
         assert [note.text for note in state.notes] == self.standing("note")
-        assert [(r.event.where, r.event.value) for r in state.readings if r.event.where == "lid"] == [
-            one for one in self.standing("read") if one[0] == "lid"
-        ]
+        assert [
+            (r.event.where, r.event.value) for r in state.kept(ReadingTaken) if r.event.where == "lid"
+        ] == [one for one in self.standing("read") if one[0] == "lid"]
         assert {s.id for s in state.all_steps() if state.step(s.id).closed} == set(self.standing("closed"))
         began = dict(self.standing("clock"))
         assert began.keys() == state.timers.keys(), "each clock stands with the key that started it"

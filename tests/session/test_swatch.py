@@ -7,6 +7,7 @@ import pytest
 from studio.session import commands as c
 from studio.session.asked import Refused
 from studio.session.folding import replay
+from studio.session.kinds.notes import SwatchCounted
 
 
 def test_counts_forecast_and_fitted_spread_are_kept(begin, keeper) -> None:
@@ -15,7 +16,7 @@ def test_counts_forecast_and_fitted_spread_are_kept(begin, keeper) -> None:
     the 0.8 of the estimate, and the forecast of the day said more than 12."""
     session = begin()
     session.do(c.CountSwatch("rust 12 solid 4 mixed"))
-    swatch = session.state.swatches[0].event
+    swatch = session.state.kept(SwatchCounted)[0].event
     assert (swatch.colour, swatch.rows, swatch.solid, swatch.mixed_each_side) == ("rust", 20, 12, 4)
     assert swatch.forecast_solid[1] > 12
     assert 1.5 < swatch.spread < 4.5
@@ -28,7 +29,7 @@ def test_after_the_close_it_is_taken_too(begin, keeper) -> None:
     session.do(c.Abandon("only a test of what comes later"))
     session.do(c.CountSwatch("kelp 18 solid"))
     assert keeper.events[-1].kind == "swatch.counted"
-    assert session.state.swatches[0].event.mixed_each_side is None
+    assert session.state.kept(SwatchCounted)[0].event.mixed_each_side is None
 
 
 @pytest.mark.parametrize(

@@ -11,6 +11,8 @@ from studio.session import commands as c
 from studio.session.asked import Refused
 from studio.session.events import parts
 from studio.session.folding import after_the_end, drafted, kinds, replay
+from studio.session.kinds.heat import RinseRound
+from studio.session.kinds.paint import LeftoverKept
 from studio.session.kinds.steps import ClosesAStep
 from studio.session.run import Running
 from studio.session.step_rules import correctable, gate_digit
@@ -252,9 +254,12 @@ def test_what_is_left_of_a_colour_stays_once_the_gate_that_asks_for_it_is_open(e
     session = exactly_at("record.leftovers")
     kept = [session.do(c.KeepLeftover(colour, "3 mL"))[0] for colour in ("rust", "kelp")]
     session.do(c.Undo(kept[0].n))
-    assert [one.event.colour for one in session.state.leftovers] == ["kelp"]
+    assert [one.event.colour for one in session.state.kept(LeftoverKept)] == ["kelp"]
     session.do(c.KeepLeftover("rust", "2 mL"))
-    assert {one.event.colour: one.event.ml for one in session.state.leftovers} == {"kelp": 3.0, "rust": 2.0}
+    assert {one.event.colour: one.event.ml for one in session.state.kept(LeftoverKept)} == {
+        "kelp": 3.0,
+        "rust": 2.0,
+    }
 
 
 def test_steam_lost_and_back_are_taken_back_from_the_newest(exactly_at) -> None:
@@ -282,7 +287,11 @@ def test_a_second_set_is_taken_back_whole(exactly_at) -> None:
     assert session.state.sets == 2 and session.state.find_step("steam-2.again") is not None
     session.do(c.Undo())
     after = session.state
-    assert (after.worksheet, after.sets, after.rounds) == (before.worksheet, 1, before.rounds)
+    assert (after.worksheet, after.sets, after.kept(RinseRound)) == (
+        before.worksheet,
+        1,
+        before.kept(RinseRound),
+    )
     assert not after.step("rinse.rounds").closed
 
 

@@ -19,6 +19,7 @@ from studio.screens.draw.panel import Check, check_row
 from studio.screens.keyed import Keyed, KeyLine, app_of
 from studio.session import commands as c
 from studio.session.bands import painted_with
+from studio.session.kinds.paint import LeftoverKept
 from studio.session.path import current_step
 from studio.session.run import Running
 
@@ -71,7 +72,7 @@ class FinishScreen(Keyed[None], where="finish"):
                 if here and step.quantity == "rating":
                     grades = (answers(Content.styled(f"{n:^5}", "bold $focus"), f"{n}") for n in range(1, 6))
                     lines.extend((*wrapped(step.text, "$text", width, 7), Content.assemble(" " * 5, *grades)))
-        told = [*(clean(kept.event.says(state)) for kept in state.leftovers)]
+        told = [*(clean(kept.event.says(state)) for kept in state.kept(LeftoverKept))]
         told.extend(f"note: {clean(note.text, limit=200)}" for note in state.notes[-4:])
         lines.append(Content(""))
         lines.extend(line for one in told for line in wrapped(one, "$text", width, 2))

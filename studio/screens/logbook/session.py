@@ -21,6 +21,7 @@ from studio.screens.draw.cloth import strip
 from studio.screens.draw.lists import rows_content, sections_content, set_in
 from studio.screens.keyed import Keyed, KeyLine, app_of, question
 from studio.session.bands import painted_with
+from studio.session.kinds.notes import PhotoAdded
 from studio.words.actions import WORDS, Question
 from studio.words.questions import BESIDE
 
@@ -105,7 +106,7 @@ class SessionScreen(Keyed[None], where="session"):
 
     def action_open_picture(self) -> None:
         """The only picture at once; of several the one whose number is typed."""
-        photos = self.read.state.photos
+        photos = self.read.state.kept(PhotoAdded)
         if len(photos) == 1:
             with self.telling():
                 self._open_picture("1")
@@ -114,7 +115,7 @@ class SessionScreen(Keyed[None], where="session"):
             self.query_one(Entry).ask(Question(label, self._open_picture, takes="A number"))
 
     def _open_picture(self, text: str) -> None:
-        photos = self.read.state.photos
+        photos = self.read.state.kept(PhotoAdded)
         told = text.strip()
         if not (told.isascii() and told.isdigit() and len(told) < 5 and 1 <= int(told) <= len(photos)):
             raise ValueError(f"Type the number of a picture, 1 to {len(photos)}.")
@@ -154,7 +155,7 @@ class SessionScreen(Keyed[None], where="session"):
 
     def pictures(self) -> bool:
         """Whether there is a picture to open."""
-        return bool(self.read.state.photos)
+        return bool(self.read.state.kept(PhotoAdded))
 
     def goes_on(self) -> bool:
         """Whether it is damaged and can be continued in a new file."""

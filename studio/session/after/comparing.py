@@ -20,6 +20,8 @@ from studio.plan.steps.lay import paint_path
 from studio.quantity.showing import show
 from studio.session.after import review
 from studio.session.bands import bands_of
+from studio.session.kinds.heat import AcidDosed, BathLooked, PotRefilled
+from studio.session.kinds.paint import BatchMixed
 from studio.session.state import State
 from studio.session.timers import rounds
 
@@ -233,7 +235,9 @@ def bench_totals(state: State) -> dict[str, ComparedValue]:
     bands = bands_of(state)
     found = {
         "steam.lost": ComparedValue("steam lost", "min", review.steam_lost_min(state)),
-        "pot.filled": ComparedValue("pot filled up with", "mL", sum(p.event.ml for p in state.refills)),
+        "pot.filled": ComparedValue(
+            "pot filled up with", "mL", sum(p.event.ml for p in state.kept(PotRefilled))
+        ),
         "sets": ComparedValue("sets", "times", float(state.sets)),
         "coats": ComparedValue("bands painted more than once", "bands", float(sum(b.again for b in bands))),
         "other_jar": ComparedValue(
@@ -241,15 +245,19 @@ def bench_totals(state: State) -> dict[str, ComparedValue]:
         ),
     }
     mixed: dict[str, float] = defaultdict(float)
-    for batch in state.batches:
+    for batch in state.kept(BatchMixed):
         mixed[batch.event.colour] += batch.event.ml
     for colour, ml in mixed.items():
         found[f"more.{colour}"] = ComparedValue(f"more of {colour} mixed", "mL", ml)
-    if state.looks:
-        found["looks"] = ComparedValue("looks at the white spoon", "times", float(len(state.looks)))
-    if state.acid_doses:
-        total = sum(dose.event.amount for dose in state.acid_doses)
-        found["acid.more"] = ComparedValue("more acid into the bath", state.acid_doses[0].event.unit, total)
+    if state.kept(BathLooked):
+        found["looks"] = ComparedValue(
+            "looks at the white spoon", "times", float(len(state.kept(BathLooked)))
+        )
+    if state.kept(AcidDosed):
+        total = sum(dose.event.amount for dose in state.kept(AcidDosed))
+        found["acid.more"] = ComparedValue(
+            "more acid into the bath", state.kept(AcidDosed)[0].event.unit, total
+        )
     return found
 
 

@@ -17,6 +17,7 @@ from studio.plan.work.stocks import colours_of, pour_path
 from studio.quantity.showing import show
 from studio.session.after.real_cost import Part, asked_at, used_up
 from studio.session.clock import day_of
+from studio.session.kinds.paint import BatchMixed, LeftoverKept
 from studio.session.live.given import colour_of
 from studio.session.sheet import sheet_now, value_now
 from studio.session.state import State
@@ -211,7 +212,7 @@ class _Left(msgspec.Struct, frozen=True, kw_only=True):
 
 def _left_by(state: State) -> Iterator[_Left]:
     """Paint that was kept; then stock that went into nothing, until its usual day."""
-    for kept in state.leftovers:
+    for kept in state.kept(LeftoverKept):
         if kept.event.to == "jar" and kept.event.ml > 0:
             colour, ml = colour_of(state, kept.event.colour), kept.event.ml
             name = colour.plan.name if colour else kept.event.colour
@@ -281,7 +282,7 @@ def _rest_ml(state: State, jar: Sharing) -> float:
         into, whole = sheet.figure(pour_path(colour, own)), sheet.figure(paint_path(slug, "stock"))
         if into is None or whole is None:
             return 0.0
-        batches = (kept.event for kept in state.batches if kept.event.colour == slug)
+        batches = (kept.event for kept in state.kept(BatchMixed) if kept.event.colour == slug)
         later_ml = sum(batch.stock_ml for batch in batches if batch.strength_percent is None)
         poured_ml += into.value * (1.0 + later_ml / whole.value if whole.value > 0 else 1.0)
     return made.value - poured_ml

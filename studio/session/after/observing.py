@@ -22,6 +22,9 @@ from studio.plan.work.worked import work_all
 from studio.session.after.review import ticks
 from studio.session.bands import all_painted, bands_of
 from studio.session.clock import Moment, elapsed_since
+from studio.session.kinds.heat import PotRead, PotRefilled, ReadingTaken
+from studio.session.kinds.notes import DropsCounted, SwatchCounted
+from studio.session.kinds.paint import LeftoverKept
 from studio.session.live.given import measured, record_of
 from studio.session.live.painting import in_jar_ml
 from studio.session.sheet import measured_now, value_now
@@ -85,7 +88,7 @@ def _painted(state: State) -> Iterable[float]:
         return  # Nobody knows on how much fibre the paint went, or that of two jars went onto the same.
     used_ml = fibre_g = 0.0
     for slug in (colour.plan.slug for colour in state.choices.colours):
-        left = [kept.event.ml for kept in state.leftovers if kept.event.colour == slug]
+        left = [kept.event.ml for kept in state.kept(LeftoverKept) if kept.event.colour == slug]
         mixed, under_g = in_jar_ml(state, slug), value_now(state, paint_path(slug, "fibre"))
         if mixed is not None and left and under_g:
             used_ml += mixed - sum(left)
@@ -108,12 +111,12 @@ def _to_steam(state: State) -> Iterable[float]:
 def _boil_off(state: State) -> Iterable[float]:
     boils_c, water = value_now(state, "set.boiling_point"), measured(state, "pot water", number=1)
     second = record_of(state, "pot water", number=2).n or math.inf
-    left = [pot for pot in state.pot_left if pot.n < second]
+    left = [pot for pot in state.kept(PotRead) if pot.n < second]
     if boils_c is None or water is None or not left:
         return
     pot = left[-1]
     minutes = rolled_min(state, pot.at)
-    boiled_ml = water + sum(p.event.ml for p in state.refills if p.n < pot.n) - pot.event.ml
+    boiled_ml = water + sum(p.event.ml for p in state.kept(PotRefilled) if p.n < pot.n) - pot.event.ml
     if minutes is not None and minutes >= LEAST_BOILED_MIN:
         yield 100.0 * boiled_ml / minutes / boil_off_ml_min(state.choices.hob_w.value, boils_c, 1.0)
 
@@ -148,7 +151,8 @@ def _cooling(state: State) -> Iterable[float]:
     if cool.body is None or out is None or state.choices.pieces > 1:
         return  # Readings of several packets are no curve of one.
     room = next(
-        (r.event.value for r in reversed(state.readings) if r.event.where == "room"), state.choices.room.value
+        (r.event.value for r in reversed(state.kept(ReadingTaken)) if r.event.where == "room"),
+        state.choices.room.value,
     )
     points = _packet_points(state, out)
     fit = fit_cooling(points, room)
@@ -161,7 +165,9 @@ def _packet_points(state: State, out: Moment) -> list[tuple[float, float]]:
     """Minutes from the pot and degC of the packet, until it was opened."""
     opened, begun = _of_first(state, "unwrap").n or math.inf, _of_first(state, "out").n
     read = [
-        (r.at, r.event.value) for r in state.readings if r.event.where == "packet" and begun < r.n < opened
+        (r.at, r.event.value)
+        for r in state.kept(ReadingTaken)
+        if r.event.where == "packet" and begun < r.n < opened
     ]
     last = _of_first(state, "goods temperature")
     if last.value is not None and last.moment is not None and last.state == "measured":
@@ -181,10 +187,12 @@ def _hands_on(state: State) -> Iterable[float]:
 _OBSERVERS: dict[HabitId, Callable[[State], Iterable[float]]] = {
     "held": _held,
     "painted": _painted,
-    "drops": lambda state: [dropper_drops_per_ml(c.event.drops, c.event.ml) for c in state.droppers],
+    "drops": lambda state: [
+        dropper_drops_per_ml(c.event.drops, c.event.ml) for c in state.kept(DropsCounted)
+    ],
     "to-steam": _to_steam,
     "boil-off": _boil_off,
     "cooling": _cooling,
-    "spread": lambda state: [swatch.event.spread for swatch in state.swatches],
+    "spread": lambda state: [swatch.event.spread for swatch in state.kept(SwatchCounted)],
     "hands-on": _hands_on,
 }

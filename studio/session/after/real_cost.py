@@ -10,6 +10,7 @@ from studio.craft import pot
 from studio.plan.shapes import ClockRole, Worksheet, brief
 from studio.session.after.observing import hands_on_min
 from studio.session.after.review import min_in_steam, steam_lost_min
+from studio.session.kinds.heat import PotRefilled
 from studio.session.live.given import allowed
 from studio.session.sheet import sheet_now
 from studio.session.state import State, StepRecord, TimerRecord
@@ -196,7 +197,7 @@ def spent(state: State) -> dict[str, float]:
 
     Nothing for what has not begun: its planned amount stands.
     """
-    filled_ml, hands_min = sum(p.event.ml for p in state.refills), hands_on_min(state)
+    filled_ml, hands_min = sum(p.event.ml for p in state.kept(PotRefilled)), hands_on_min(state)
     held_min = heated_min(state)
     found = {"energy.sets": float(state.sets), "energy.filled": filled_ml}
     if held_min > 0:

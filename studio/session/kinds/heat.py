@@ -81,8 +81,6 @@ class SteamAgain(SteamTurned, frozen=True, kw_only=True, tag="steam.again"):
 class PotRefilled(OfAList, frozen=True, tag="pot.refilled"):
     """Boiling water went into the pot."""
 
-    into: ClassVar[str] = "refills"
-
     ml: Ml
     typed: Typed
     ends: tuple[AlarmAcknowledged, ...] = ()
@@ -95,8 +93,6 @@ class PotRefilled(OfAList, frozen=True, tag="pot.refilled"):
 class PotRead(OfAList, frozen=True, tag="pot.read"):
     """Water that was left in the pot after some steam."""
 
-    into: ClassVar[str] = "pot_left"
-
     ml: Ml
     typed: Typed
 
@@ -106,8 +102,6 @@ class PotRead(OfAList, frozen=True, tag="pot.read"):
 
 class ReadingTaken(ClosesWithClocks, OfAList, frozen=True, tag="reading.taken"):
     """A temperature; one that ends a wait closes it, and the clock of the cooling ends when the readings say."""
-
-    into: ClassVar[str] = "readings"
 
     where: ReadAt
     value: Annotated[float, Meta(description="degC")]
@@ -145,8 +139,6 @@ SetNumber = Annotated[int, Meta(ge=1)]
 class BathLooked(ClosesWithClocks, OfAList, frozen=True, tag="bath.looked"):
     """The white spoon: the bath, or the liquid of a packet in the microwave, graded from 1 dark to 5 clear."""
 
-    into: ClassVar[str] = "looks"
-
     step: Annotated[str, Meta(description="Id of the step that asks for the look.")]
     grade: Grade
     clear: bool
@@ -159,8 +151,6 @@ class BathLooked(ClosesWithClocks, OfAList, frozen=True, tag="bath.looked"):
 class AcidDosed(OfAList, frozen=True, tag="acid.dosed"):
     """Acid into a kettle's bath beyond the plan's, because it would not clear."""
 
-    into: ClassVar[str] = "acid_doses"
-
     amount: Annotated[float, Meta(gt=0)]
     unit: Literal["mL", "g"]
     typed: Typed
@@ -172,7 +162,6 @@ class AcidDosed(OfAList, frozen=True, tag="acid.dosed"):
 class RinseRound(Closes, OfAList, frozen=True, tag="rinse.round"):
     """One rinse, graded from 1, dark as the bath, to 5, clear."""
 
-    into: ClassVar[str] = "rounds"
     undo: ClassVar[Undo] = "last"
 
     staining: Grade

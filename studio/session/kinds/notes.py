@@ -82,7 +82,6 @@ class PhotoAdded(OfAList, frozen=True, tag="photo.added"):
 
     after_the_end: ClassVar[bool] = True
     seen: ClassVar[bool] = False
-    into: ClassVar[str] = "photos"
 
     path: Annotated[str, Meta(description="From the studio folder, with /.")]
     text: Words
@@ -96,7 +95,6 @@ class SwatchCounted(OfAList, frozen=True, tag="swatch.counted"):
 
     after_the_end: ClassVar[bool] = True
     seen: ClassVar[bool] = False
-    into: ClassVar[str] = "swatches"
 
     colour: str
     rows: float
@@ -116,7 +114,6 @@ class DropsCounted(OfAList, frozen=True, tag="drops.counted"):
     """Drops of the studio's dropper, and what they came to."""
 
     after_the_end: ClassVar[bool] = True
-    into: ClassVar[str] = "droppers"
 
     drops: float
     ml: Ml

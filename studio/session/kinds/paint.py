@@ -24,8 +24,6 @@ ColourSlug = Annotated[str, Meta(description="Slug of a colour of the plan, `dee
 class BatchMixed(OfAList, frozen=True, tag="batch.mixed"):
     """More of a colour was mixed: `ml` of liquor, of which `stock_ml` is stock, and what was `added` with water."""
 
-    into: ClassVar[str] = "batches"
-
     colour: ColourSlug
     ml: Ml
     stock_ml: Ml
@@ -48,17 +46,14 @@ class BatchMixed(OfAList, frozen=True, tag="batch.mixed"):
         return f"{told}{lot}{doubted(self.flagged)}"
 
 
-class JarRead(Event, frozen=True, tag="paint.left"):
+class JarRead(OfAList, frozen=True, tag="paint.left"):
     """What a jar holds now."""
 
-    undo: ClassVar[Undo] = "free"
+    seen: ClassVar[bool] = False
 
     colour: ColourSlug
     ml: Ml
     typed: Typed
-
-    def apply(self, state: State, head: Head) -> None:
-        state.paint_left[self.colour] = Kept(head.n, head.at, self)
 
     def says(self, state: State) -> str:
         return f"{colour_name(state, self.colour)}: {show(self.ml, 'mL')} left in the jar"
@@ -102,8 +97,6 @@ class BandPainted(Event, frozen=True, tag="band.painted"):
 
 class LeftoverKept(OfAList, frozen=True, tag="leftover.kept"):
     """What became of leftover paint."""
-
-    into: ClassVar[str] = "leftovers"
 
     colour: ColourSlug
     ml: Ml

@@ -12,6 +12,7 @@ from studio.plan.shapes import Caution, Figure, fig
 from studio.quantity.reading_in import apart, told
 from studio.quantity.showing import show
 from studio.session.clock import Reading, time_of_day
+from studio.session.kinds.heat import AcidDosed, BathLooked, ReadingTaken
 from studio.session.live.given import (
     Told,
     allowed,
@@ -79,7 +80,7 @@ def ramp_of(state: State, now: Reading, set_number: int | None = None) -> Ramp |
         return None
     if off.moment is not None:
         gone = minute_of(on.moment, off.moment, now, gone) or gone
-    read = [(r.at, r.event.value) for r in state.readings if r.event.where == "bath" and r.n > on.n]
+    read = [(r.at, r.event.value) for r in state.kept(ReadingTaken) if r.event.where == "bath" and r.n > on.n]
     top = record_of(state, "at the top", number=number)
     if top.moment is not None and top.value is not None:
         read.append((top.moment, top.value))
@@ -173,11 +174,11 @@ def think_hold(state: State, now: Reading) -> Told:
 
 def think_clear(state: State) -> Told:
     """After a look that was not clear: hold on, or more acid, whichever fits."""
-    mine = [look for look in state.looks if look.event.set_number == state.sets]
+    mine = [look for look in state.kept(BathLooked) if look.event.set_number == state.sets]
     worked, acid = worked_now(state), state.choices.acid
     if not mine or mine[-1].event.clear or worked is None:
         return
-    dosed = sum(d.event.amount for d in state.acid_doses)
+    dosed = sum(d.event.amount for d in state.kept(AcidDosed))
     unit = "mL" if acid is not None and acid.row.state == "liquid" else "g"
     more = (
         f", or add acid ({{bench.acid}}), {show(worked.soured.acid_amount / 4, unit, 2)} at a time"

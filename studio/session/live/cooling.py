@@ -20,7 +20,7 @@ from studio.quantity.reading_in import apart, told, told_number
 from studio.quantity.showing import show
 from studio.session.clock import Reading
 from studio.session.events import Kept
-from studio.session.kinds.heat import ReadingTaken
+from studio.session.kinds.heat import ReadingTaken, RinseRound
 from studio.session.live.given import (
     Told,
     clock_of,
@@ -57,7 +57,7 @@ def packet_readings(state: State) -> tuple[Kept[ReadingTaken], ...]:
     if not out.closed:
         return ()
     place = state.worksheet.read_at
-    return tuple(r for r in state.readings if r.event.where == place and r.n > out.n)
+    return tuple(r for r in state.kept(ReadingTaken) if r.event.where == place and r.n > out.n)
 
 
 def newest_reading(state: State) -> Kept[ReadingTaken] | None:
@@ -133,7 +133,7 @@ def think_cooling(state: State, now: Reading) -> Told:
         return
     minutes = [(minute_of(out, r.at, now, gone), r.event.value) for r in read_so_far]
     points = [(minute, c) for minute, c in minutes if minute is not None]
-    read = next((r.event.value for r in reversed(state.readings) if r.event.where == "room"), None)
+    read = next((r.event.value for r in reversed(state.kept(ReadingTaken)) if r.event.where == "room"), None)
     room, unsure = (state.choices.room.value, ROOM_ASSUMED_C) if read is None else (read, ROOM_READ_C)
     try:
         fit = fit_cooling(points, room, safe_c, ambient_half_width_c=unsure)
@@ -208,13 +208,13 @@ def think_rinse_water(state: State) -> Told:
 
 def rounds_now(state: State) -> tuple[int, ...]:
     """Grades of the rinse rounds of the present set."""
-    return tuple(r.event.staining for r in state.rounds if r.event.set_number == state.sets)
+    return tuple(r.event.staining for r in state.kept(RinseRound) if r.event.set_number == state.sets)
 
 
 def think_rounds(state: State) -> Told:
     """After three rounds that are not clear: what it can mean, and that it can be set again."""
     grades = rounds_now(state)
-    if len(grades) < ROUNDS_BEFORE_GUIDANCE or state.rounds[-1].event.clear:
+    if len(grades) < ROUNDS_BEFORE_GUIDANCE or state.kept(RinseRound)[-1].event.clear:
         return
     timer, hold = clock_of(state, "hold"), state.worksheet.clock_for("hold", state.sets)
     held = None if hold is None else counted_min(state, state.sets).get(hold.counts)

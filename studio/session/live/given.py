@@ -12,6 +12,7 @@ from studio.plan.shapes import Allowed, Caution, ClockRole, Figure, Role, Step
 from studio.quantity.showing import show
 from studio.session.asked import Refused
 from studio.session.clock import Moment, Reading, elapsed_since
+from studio.session.kinds.paint import LeftoverKept
 from studio.session.state import OPEN_STEP, State, StepRecord, TimerRecord
 from studio.session.timers import elapsed_s
 
@@ -62,7 +63,7 @@ def colour_of(state: State, slug: str) -> SettledColour | None:
 
 def leftovers_untold(state: State) -> tuple[SettledColour, ...]:
     """Colours of which it was not told yet what became of the rest."""
-    told = {kept.event.colour for kept in state.leftovers}
+    told = {kept.event.colour for kept in state.kept(LeftoverKept)}
     return tuple(colour for colour in state.choices.colours if colour.plan.slug not in told)
 
 

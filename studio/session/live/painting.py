@@ -14,6 +14,7 @@ from studio.plan.steps.lay import paint_path, stock_path
 from studio.plan.work.stocks import colours_of
 from studio.quantity.showing import show
 from studio.session.bands import BandNow, bands_of, coats_on, still_bare
+from studio.session.kinds.paint import BatchMixed, JarRead
 from studio.session.live.given import Told, measured, record_of, warning
 from studio.session.sheet import as_laid_out, value_now, worked_now
 from studio.session.state import State
@@ -90,7 +91,8 @@ def _jar(state: State, colour: SettledColour) -> JarNow | None:
     mixed = in_jar_ml(state, slug)
     if mixed is None:
         return None
-    bands, read = bands_of(state), state.paint_left.get(slug)
+    bands, reads = bands_of(state), [r for r in state.kept(JarRead) if r.event.colour == slug]
+    read = reads[-1] if reads else None
     sides = state.choices.plan.layout.sides
     coats = [(n, size) for n, jar, size in coats_on(state) if jar == slug]
     coated = sum(size for _, size in coats)
@@ -100,7 +102,7 @@ def _jar(state: State, colour: SettledColour) -> JarNow | None:
     rate = apply.value / planned if apply is not None and planned > 0 else 0.0
     left, before, of_this_hand = mixed, 0.0, False
     if read is not None:
-        later = (b.event.ml for b in state.batches if b.event.colour == slug and b.n > read.n)
+        later = (b.event.ml for b in state.kept(BatchMixed) if b.event.colour == slug and b.n > read.n)
         left = read.event.ml + sum(later)
         before = sum(size for n, size in coats if n < read.n)
         of_this_hand = left < mixed and before > 0

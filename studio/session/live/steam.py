@@ -19,6 +19,7 @@ from studio.plan.steps.lay import in_set
 from studio.quantity.reading_in import told
 from studio.quantity.showing import show
 from studio.session.clock import Moment, Reading
+from studio.session.kinds.heat import PotRefilled, ReadingTaken
 from studio.session.live.given import (
     Told,
     clock_of,
@@ -115,7 +116,7 @@ def pot_now(state: State, now: Reading, poured_ml: float = 0.0) -> PotClock | No
         return pot_clock(full + poured_ml, full, rate)
     if gone is None:
         return None
-    poured = [(minute_of(since, r.at, now, gone), r.event.ml) for r in state.refills]
+    poured = [(minute_of(since, r.at, now, gone), r.event.ml) for r in state.kept(PotRefilled)]
     refills = sorted((minute, ml) for minute, ml in poured if minute is not None and minute >= 0)
     level = pot_level_ml(full, rate, stretches(state, now), gone, refills)
     return pot_clock(level + poured_ml, full, rate)
@@ -173,7 +174,7 @@ def _dose(state: State, now: Reading, gone: float) -> Iterator[Figure]:
     for where in ("packet", "lid", "bath"):
         read = [
             (minute_of(since, r.at, now, gone), r.event.value)
-            for r in state.readings
+            for r in state.kept(ReadingTaken)
             if r.event.where == where
         ]
         points = sorted((m, c) for m, c in read if m is not None and m >= 0)
@@ -323,6 +324,6 @@ def _on_the_heat(state: State) -> TimerRecord | None:
 
 def _raised(state: State, timer: TimerRecord) -> frozenset[str]:
     """Levels rung for since water last went in; a dry pot was low before."""
-    since = max((r.n for r in state.refills), default=0)
+    since = max((r.n for r in state.kept(PotRefilled)), default=0)
     found = {a.level for a in state.alarms if a.timer == timer.id and a.n > since}
     return frozenset(found | ({"low"} if "dry" in found else set()))

@@ -12,6 +12,7 @@ from textual.widgets import Input
 
 from studio.screens.bench.entry import Entry
 from studio.session import alarms
+from studio.session.kinds.paint import LeftoverKept
 from studio.session.path import current_step
 from studio.session.step_rules import gate_digit
 from studio.session.timers import view
@@ -119,7 +120,7 @@ class Gloves:
         await self.press("enter")
         for answer, told in zip(answers, (1, 2), strict=True):
             await self.answer(answer)
-            await self.until(lambda told=told: len(self.session.state.leftovers) == told)
+            await self.until(lambda told=told: len(self.session.state.kept(LeftoverKept)) == told)
         await self.sees("when it is so")
 
     async def say_close(self) -> None:

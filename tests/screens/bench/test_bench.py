@@ -13,6 +13,8 @@ from studio.screens.bench.view import look
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.asked import Refused
+from studio.session.kinds.heat import RinseRound
+from studio.session.kinds.paint import LeftoverKept
 from studio.session.kinds.steps import value_text
 from studio.session.path import current_step
 from studio.session.sheet import step_now
@@ -85,7 +87,7 @@ async def test_thickened_paint_swells_before_the_fibre_is_squeezed_and_its_rest_
         await pilot.press(*"4.6", "enter")
         await wait_until(pilot, lambda: at(session) == "paint.squeezed", "once the strip is read")
     session.do(c.KeepLeftover("rust", "5 mL"))
-    (kept,) = session.state.leftovers
+    (kept,) = session.state.kept(LeftoverKept)
     assert "no published figure; a gum feeds mould" in kept.event.use_by_source
 
 
@@ -288,7 +290,7 @@ async def test_a_digit_at_the_rinse_says_what_that_grade_looks_like(
         await wait_until(pilot, lambda: "bottom of the bowl shows sharp" in screen_text(app))
         await pilot.press("enter")
         await wait_until(pilot, lambda: "round 1: tinted" in screen_text(app))
-        assert [r.event.staining for r in session.state.rounds] == [3]
+        assert [r.event.staining for r in session.state.kept(RinseRound)] == [3]
 
 
 MARKS = ("■■■■□", "■■■■■", "■■■□□", "■■■■□")

@@ -9,6 +9,7 @@ from studio.quantity import reading_in
 from studio.screens.draw.clocks import plot
 from studio.session import alarms
 from studio.session import commands as c
+from studio.session.kinds.heat import AcidDosed, BathLooked
 from studio.session.live.bath import Ramp
 
 SIZES = [(80, 24), (60, 20), (120, 40)]
@@ -47,18 +48,18 @@ async def test_the_spoon_starts_more_time_and_d_adds_acid(
         await pilot.press("escape", "enter")
         await wait_until(pilot, lambda: "white spoon" in screen_text(app), "the question")
         await pilot.press("3", "enter")
-        await wait_until(pilot, lambda: bool(session.state.looks), "the look is kept")
+        await wait_until(pilot, lambda: bool(session.state.kept(BathLooked)), "the look is kept")
         await wait_until(pilot, lambda: "Not clear" in screen_text(app), "what to do now")
         assert session.state.timers["hold-more"].running
         await pilot.press("d")
         await wait_until(pilot, lambda: "More acid" in screen_text(app), "the question")
         await pilot.press(*"10 mL", "enter")
-        await wait_until(pilot, lambda: bool(session.state.acid_doses), "the dose is kept")
+        await wait_until(pilot, lambda: bool(session.state.kept(AcidDosed)), "the dose is kept")
         await pilot.press("enter")
         await pilot.press("5", "enter")
         await wait_until(pilot, lambda: session.state.step("heat.clear").closed, "clear")
     assert not session.state.timers["hold-more"].running
-    assert [look.event.grade for look in session.state.looks] == [3, 5]
+    assert [look.event.grade for look in session.state.kept(BathLooked)] == [3, 5]
 
 
 async def test_a_burst_is_started_and_its_rest_follows_when_it_is_answered(

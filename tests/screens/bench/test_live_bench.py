@@ -16,6 +16,9 @@ import pytest
 from studio.plan.sheet import work_sheet
 from studio.quantity.showing import show
 from studio.session.folding import replay
+from studio.session.kinds.heat import RinseRound
+from studio.session.kinds.notes import PhotoAdded
+from studio.session.kinds.paint import BatchMixed, LeftoverKept
 from tests.screens.bench.conftest import Gloves
 
 
@@ -96,7 +99,7 @@ async def bands(g: Gloves) -> None:
     # In the jar's proportions: 24 x 0.24 / 0.27 x 25 / 24 = 22.2 of 48 mL. In the jar now 14.4 + 19.2 = 33.6 mL.
     await g.sees("rust left in the jar 33.6 mL")
     assert "will run short" not in g.shown()
-    (batch,) = (told.event for told in g.session.state.batches)
+    (batch,) = (told.event for told in g.session.state.kept(BatchMixed))
     poured = batch.stock_ml, batch.water_ml
     assert poured == pytest.approx((8.8889, 10.3111), abs=1e-4) and batch.strength_percent is None
     await g.press("up", "plus")
@@ -188,7 +191,7 @@ async def rinsing(g: Gloves) -> None:
     await g.sees("16 °C from the fibre", "between 28 and 48 °C")
     for count in (1, 2, 3):
         await g.say("enter", "2")
-        assert len(g.session.state.rounds) == count
+        assert len(g.session.state.kept(RinseRound)) == count
     await g.sees("too little acid: measure the pH")
     await g.say("y", "three rounds and no clearer")
     await g.comes_to("steam-2.again")
@@ -224,7 +227,7 @@ async def record(g: Gloves) -> None:
     await g.sees("►rinse-2" if "►rinse-2" in g.shown() else "►record")
     await g.say_leftovers(("12 mL", "4 mL out"))
     await g.gate("record.kit")
-    rust, kelp = (told.event for told in g.session.state.leftovers)
+    rust, kelp = (told.event for told in g.session.state.kept(LeftoverKept))
     assert rust.to == "jar" and rust.use_by
     assert (kelp.to, kelp.ml) == ("disposed", 4.0)
     await g.step("record.weight")
@@ -279,6 +282,6 @@ async def test_every_live_figure_once_from_begin_to_finish(
             await part(g)
         await g.until(lambda: session.state.outcome == "finished")
     assert replay(keeper.events) == session.state
-    assert [p.event.path for p in session.state.photos] == ["photos/before.jpg"]
+    assert [p.event.path for p in session.state.kept(PhotoAdded)] == ["photos/before.jpg"]
     assert session.state.notes[-1].happened_at == "15:13"
-    assert [r.event.staining for r in session.state.rounds] == [2, 2, 2, 5]
+    assert [r.event.staining for r in session.state.kept(RinseRound)] == [2, 2, 2, 5]

@@ -10,6 +10,8 @@ from studio.screens.logbook.session import SessionScreen
 from studio.session import commands as c
 from studio.session.after.review import ReadSession
 from studio.session.clock import time_of_day
+from studio.session.kinds.heat import PotRead
+from studio.session.kinds.notes import DropsCounted, PhotoAdded
 
 
 async def kept(pilot, wait_until, screen_text, *keys: str, text: str) -> None:  # type: ignore[no-untyped-def]
@@ -41,15 +43,16 @@ async def test_each_kind_of_entry_has_a_key_and_a_field_at_the_bench(
         await wait_until(pilot, lambda: all(word in screen_text(app) for word in offered))
         await kept(pilot, wait_until, screen_text, "d", text="40 in 2 mL")
         await wait_until(
-            pilot, lambda: [(d.event.drops, d.event.ml) for d in session.state.droppers] == [(40, 2)]
+            pilot,
+            lambda: [(d.event.drops, d.event.ml) for d in session.state.kept(DropsCounted)] == [(40, 2)],
         )
         await kept(pilot, wait_until, screen_text, "i", "w", text="820")
-        await wait_until(pilot, lambda: [p.event.ml for p in session.state.pot_left] == [820])
+        await wait_until(pilot, lambda: [p.event.ml for p in session.state.kept(PotRead)] == [820])
         await kept(pilot, wait_until, screen_text, "i", "p", text="photos/edge one.jpg")
         await wait_until(pilot, lambda: "What is on it?" in screen_text(app))
         await pilot.press("enter")
         await wait_until(
-            pilot, lambda: [p.event.path for p in session.state.photos] == ["photos/edge one.jpg"]
+            pilot, lambda: [p.event.path for p in session.state.kept(PhotoAdded)] == ["photos/edge one.jpg"]
         )
         await kept(pilot, wait_until, screen_text, "i", "s", text="rust 3")
         await wait_until(
@@ -86,7 +89,7 @@ async def test_a_note_at_the_bench_is_a_note_whatever_it_says(
     async with app.run_test(size=(80, 24)) as pilot:
         await kept(pilot, wait_until, screen_text, "n", text=words)
         await wait_until(pilot, lambda: [n.text for n in session.state.notes] == [words])
-        assert session.state.notes[0].happened_at == "" and not session.state.photos
+        assert session.state.notes[0].happened_at == "" and not session.state.kept(PhotoAdded)
 
 
 async def test_drops_and_a_picture_are_added_on_the_page_of_a_closed_session(
@@ -113,7 +116,8 @@ async def test_drops_and_a_picture_are_added_on_the_page_of_a_closed_session(
         await wait_until(
             pilot,
             lambda: (
-                [(p.event.path, p.event.text) for p in services.state.photos] == [("photos/after.jpg", "dry")]
+                [(p.event.path, p.event.text) for p in services.state.kept(PhotoAdded)]
+                == [("photos/after.jpg", "dry")]
             ),
         )
         assert not services.state.notes

@@ -165,7 +165,7 @@ async def test_pictures_are_opened_by_number(services, ended, screen_text, wait_
         Kept(2, at, PhotoAdded("photos/a.jpg", "the edge")),
         Kept(3, at, PhotoAdded("https://example.org/b.jpg", "")),
     )
-    state = msgspec.structs.replace(ended.state, photos=photos)
+    state = msgspec.structs.replace(ended.state, things=photos)
     app = PotsideApp(
         lambda: services,
         lambda: SessionScreen(services, "k1", ReadSession("k1.jsonl", state, ())),

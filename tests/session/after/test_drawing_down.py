@@ -11,6 +11,7 @@ from studio.plan.shelf import Shelf
 from studio.session import commands as c
 from studio.session.after.drawing_down import Taking, by_file, takings
 from studio.session.after.real_cost import used_up
+from studio.session.kinds.paint import LeftoverKept
 from studio.session.step_rules import gate_digit
 from studio.shelf.editing import BEFORE, Add, Mark, edited
 from studio.shelf.reading import read_shelf
@@ -230,7 +231,7 @@ def test_what_was_kept_becomes_a_jar(finished) -> None:
     values = new.changes[0].values
     assert (values["dye"], values["strength"], values["volume"]) == ("Rust dye", "0.5 %", "12 mL")
     assert (values["kind"], values["session"]) == ("paint", SESSION)
-    assert values["use_by"] == next(k.event.use_by for k in state.leftovers if k.event.to == "jar")
+    assert values["use_by"] == next(k.event.use_by for k in state.kept(LeftoverKept) if k.event.to == "jar")
     texts = edited(TEXTS, new.changes)
     (jar,) = read_shelf({**TEXTS, **texts}).jars
     assert (jar.volume_ml, jar.use_by) == (12.0, values["use_by"])
@@ -240,7 +241,7 @@ def test_what_was_kept_becomes_a_jar(finished) -> None:
 def test_paint_of_no_strength_becomes_no_jar(finished, weighed, strength) -> None:
     """Nothing can be worked out from 0 g; 1 ug in 12 mL or more is none to the fifth digit of a per cent."""
     state = finished({"stocks.rust.dye": weighed}, None, (), [c.KeepLeftover("rust", "12 mL")])
-    assert [kept.event.strength_percent for kept in state.leftovers if kept.event.ml] == [strength]
+    assert [kept.event.strength_percent for kept in state.kept(LeftoverKept) if kept.event.ml] == [strength]
     (left,) = [t for t in takings(state, SESSION, shelf()) if t.table == "jar"]
     assert "no known strength" in left.hindrance and not left.changes and not left.open
 

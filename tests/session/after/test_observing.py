@@ -12,6 +12,7 @@ from studio.session import commands as c
 from studio.session.after.observing import observe
 from studio.session.asked import Refused
 from studio.session.folding import replay
+from studio.session.kinds.notes import DropsCounted
 from studio.session.run import Running
 from studio.session.sheet import measured_now
 from studio.session.step_rules import gate_digit
@@ -208,5 +209,5 @@ def test_a_dropper_may_be_counted_after_the_close(begin, keeper) -> None:
     session = begin()
     session.do(c.Abandon("only a test of what comes later"))
     session.do(c.CountDrops("40 drops in 2 mL"))
-    assert [d.event.drops for d in session.state.droppers] == [40]
+    assert [d.event.drops for d in session.state.kept(DropsCounted)] == [40]
     assert not session.state.notes and keeper.events[-1].kind == "drops.counted"

@@ -18,6 +18,7 @@ from studio.session import commands as c
 from studio.session.after.observing import hands_on_min
 from studio.session.after.real_cost import CostRow, RealCost, real_cost, used_up
 from studio.session.after.review import ReadSession, min_in_steam
+from studio.session.kinds.paint import BatchMixed
 from studio.session.run import Running
 from studio.session.sheet import value_now
 
@@ -290,7 +291,7 @@ def test_what_goes_into_paint_goes_in_once_and_is_counted_with_what_was_mixed_la
     (acid,) = [part for part in used_up(session.state) if part.kind == "acid"]
     assert acid.amount == pytest.approx(40 + 2 * 2.4)
     session.do(c.MixMore("rust", "10 mL", meant=True))
-    (batch,) = session.state.batches
+    (batch,) = session.state.kept(BatchMixed)
     sour, thick = batch.event.added
     assert (sour.amount, thick.amount) == pytest.approx((2.4 / 60 * 10, 0.24 / 60 * 10))
     assert batch.event.stock_ml + batch.event.water_ml + sour.ml + thick.ml == pytest.approx(10, abs=2e-4)

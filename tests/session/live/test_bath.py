@@ -12,6 +12,7 @@ from studio.session import commands as c
 from studio.session.asked import Refused
 from studio.session.clock import time_of_day
 from studio.session.folding import replay
+from studio.session.kinds.heat import AcidDosed, PotRefilled
 from studio.session.live.bath import ramp_of
 from studio.session.timers import view
 from studio.words.questions import asked
@@ -95,7 +96,7 @@ def test_what_belongs_to_steam_is_refused_at_a_kettle(kettle) -> None:
         with pytest.raises(Refused):
             session.do(command)
     session.do(c.Refill("200 mL"))
-    assert session.state.refills[-1].event.ml == 200.0
+    assert session.state.kept(PotRefilled)[-1].event.ml == 200.0
 
 
 def test_a_rest_follows_its_burst_and_a_burst_waits_for_its_rest(oven) -> None:
@@ -188,7 +189,7 @@ def test_more_acid_is_asked_for_and_taken_in_the_unit_of_the_first(kettle, monke
     with pytest.raises(Refused, match=r"at most .* (tsp|fl oz)"):
         session.do(question.answer("90"))
     session.do(question.answer("1"))
-    assert session.state.acid_doses[-1].event.amount == pytest.approx(4.929, abs=0.001)
+    assert session.state.kept(AcidDosed)[-1].event.amount == pytest.approx(4.929, abs=0.001)
 
 
 def test_a_refusal_gives_its_example_in_the_unit_asked_for(kettle, monkeypatch) -> None:

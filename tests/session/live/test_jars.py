@@ -7,6 +7,7 @@ import pytest
 
 from studio.session import commands as c
 from studio.session.asked import Refused
+from studio.session.kinds.paint import BatchMixed
 
 SLIGHT = {"stocks.rust.dye": "0.26", "stocks.rust.volume": "25"}
 
@@ -54,7 +55,7 @@ def test_more_of_a_colour_in_the_proportions_of_its_jar(worked_at, keeper, figur
     # 100 g x 1.8 - 110 g held = 70 mL of room where 100 were planned, so 48 mL x 0.7 = 33.6 mL. The jar is
     # 100 x 0.26 / 25 = 1.04 %, and 0.24 g are 23.077 mL of it. More: 21 mL x 23.077 / 33.6 = 14.423 mL of stock.
     session.do(c.MixMore("rust", "21 mL", meant=True))
-    (batch,) = (told.event for told in session.state.batches)
+    (batch,) = (told.event for told in session.state.kept(BatchMixed))
     assert (batch.ml, batch.stock_ml, batch.water_ml) == pytest.approx((21.0, 14.4231, 6.5769), abs=1e-3)
     assert batch.strength_percent is None, "the jar's own"
     assert "lot_difference_percent" not in keeper.events[-1].data
@@ -72,7 +73,7 @@ def test_a_second_batch_of_another_strength_is_another_lot(worked_at, keeper) ->
     # Against a first jar of 1 %, 1.06 % is 6 % off: the first jar is the base, whichever is the stronger.
     session.do(c.MixMore("rust", "20 mL at 1.06 %"))
     assert keeper.events[-1].data["lot_difference_percent"] == pytest.approx(6.0)
-    assert [b.event.ml for b in session.state.batches] == [20.0, 20.0, 20.0]
+    assert [b.event.ml for b in session.state.kept(BatchMixed)] == [20.0, 20.0, 20.0]
 
 
 @pytest.mark.parametrize("text", ["", "0 mL", "lots", "6000 mL", "20 mL at 150 %", "20 mL at nan", "-3"])

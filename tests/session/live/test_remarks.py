@@ -8,6 +8,8 @@ from studio.report.session_head import facts
 from studio.report.session_page import session_page
 from studio.session import commands as c
 from studio.session.asked import Refused
+from studio.session.kinds.notes import PhotoAdded
+from studio.session.kinds.paint import BatchMixed, LeftoverKept
 from studio.session.path import last_closed
 from studio.session.taking_back import offered
 
@@ -23,7 +25,7 @@ JARS = {"stocks.rust.dye": "0.26", "stocks.rust.volume": "25", "paint.squeezed":
 def test_a_leftover_in_a_jar_has_its_strength_and_use_by_date(worked_at) -> None:
     session = worked_at("record.leftovers", JARS)
     session.do(c.KeepLeftover("rust", "12 mL"))
-    (kept,) = (told.event for told in session.state.leftovers)
+    (kept,) = (told.event for told in session.state.kept(LeftoverKept))
     # The stock is 100 x 0.26 / 25 = 1.04 %; 33.6 mL of paint (room 70 of 100 mL) take 0.24 g of it, whatever its
     # strength: 0.24 / 33.6 = 0.714286 %.
     assert (kept.colour, kept.ml, kept.to) == ("rust", 12.0, "jar")
@@ -38,14 +40,16 @@ def test_a_use_by_date_counts_from_the_day_on_the_wall(exactly_at, clock) -> Non
     session = exactly_at("record.leftovers", JARS)
     clock.advance((23.5 - session.clock.now().wall_ns / 3.6e12 % 24) * 3600)
     session.do(c.KeepLeftover("rust", "12 mL"))
-    assert session.state.leftovers[0].event.use_by == "2026-09-29"
+    assert session.state.kept(LeftoverKept)[0].event.use_by == "2026-09-29"
 
 
 def test_leftovers_disposed_of_and_none(exactly_at) -> None:
     session = exactly_at("record.leftovers")
     session.do(c.KeepLeftover("rust", "4 mL out"))
     session.do(c.KeepLeftover("kelp", "0"))
-    assert [(k.colour, k.ml, k.to, k.use_by) for k in (told.event for told in session.state.leftovers)] == [
+    assert [
+        (k.colour, k.ml, k.to, k.use_by) for k in (told.event for told in session.state.kept(LeftoverKept))
+    ] == [
         ("rust", 4.0, "disposed", ""),
         ("kelp", 0.0, "disposed", ""),
     ]
@@ -58,7 +62,7 @@ def test_leftovers_that_cannot_be(exactly_at, colour: str, text: str) -> None:
     session = exactly_at("record.leftovers")
     with pytest.raises(Refused):
         session.do(c.KeepLeftover(colour, text))
-    assert not session.state.leftovers
+    assert not session.state.kept(LeftoverKept)
 
 
 @pytest.mark.parametrize(
@@ -79,14 +83,14 @@ def test_pictures_outside_the_studio_are_refused(begin, path: str) -> None:
     session = begin()
     with pytest.raises(Refused):
         session.do(c.AddPhoto(path, "edge"))
-    assert not session.state.photos
+    assert not session.state.kept(PhotoAdded)
 
 
 def test_pictures_keep_their_path_from_the_studio(begin) -> None:
     session = begin()
     session.do(c.AddPhoto("photos\\swatch one.jpg", "the edge"))
     session.do(c.AddPhoto("photos/./b.jpg"))
-    kept = [(p.event.path, p.event.text) for p in session.state.photos]
+    kept = [(p.event.path, p.event.text) for p in session.state.kept(PhotoAdded)]
     assert kept == [("photos/swatch one.jpg", "the edge"), ("photos/b.jpg", "")]
 
 
@@ -139,11 +143,11 @@ def test_more_colour_that_was_taken_back_stays_among_the_corrections(exactly_at)
     session = exactly_at("paint.apply")
     session.do(c.MixMore("rust", "9 mL", meant=True))
     session.do(c.Undo())
-    assert not session.state.batches
+    assert not session.state.kept(BatchMixed)
     (row,) = (line for line in page_text(session).splitlines() if "taken back: " in line)
     assert "rust" in row and "9 mL" in row
     session.do(c.Undo(next(event.n for event in offered(session.state) if event.kind == "undone")))
-    assert session.state.batches and "taken back: " not in page_text(session)
+    assert session.state.kept(BatchMixed) and "taken back: " not in page_text(session)
 
 
 def test_a_coat_put_right_stands_among_the_corrections(worked_at) -> None:
@@ -189,7 +193,7 @@ def test_a_leftover_of_a_mix_claims_no_strength(worked_at, settled_of) -> None:
     )
     session = worked_at("record.leftovers", settled=settled_of((f"dye = {one}", f"mix = {pair}")))
     session.do(c.KeepLeftover("rust", "12 mL"))
-    assert session.state.leftovers[0].event.strength_percent is None
+    assert session.state.kept(LeftoverKept)[0].event.strength_percent is None
 
 
 def test_a_session_left_before_any_paint_has_no_depth_and_tells_where_it_was_left(exactly_at) -> None:
