@@ -105,11 +105,9 @@ def _heat(state: State) -> dict[str, str]:
     minutes = heated_min(state)
     if step is None or minutes <= 0:
         return {}
-    parts = [minutes_text(minutes * 60)]
-    if state.kept(PotRefilled):
-        parts.append(
-            "one top-up" if len(state.kept(PotRefilled)) == 1 else f"{len(state.kept(PotRefilled))} top-ups"
-        )
+    parts, filled = [minutes_text(minutes * 60)], len(state.kept(PotRefilled))
+    if filled:
+        parts.append("one top-up" if filled == 1 else f"{filled} top-ups")
     if state.steam_off:
         parts.append(
             "steam lost once" if len(state.steam_off) == 1 else f"steam lost {len(state.steam_off)} times"
@@ -158,11 +156,12 @@ def _lines(told: Mapping[str, str], room: int) -> Iterator[tuple[Span, str]]:
 def _kept(state: State) -> dict[str, str]:
     """The first picture by its name, and what the newest swatch gave."""
     found = {}
-    if state.kept(PhotoAdded):
-        more = f", and {len(state.kept(PhotoAdded)) - 1} more" if len(state.kept(PhotoAdded)) > 1 else ""
-        found["picture"] = f"{clean(state.kept(PhotoAdded)[0].event.path, limit=200)}{more}"
-    if state.kept(SwatchCounted):
-        swatch = state.kept(SwatchCounted)[-1].event
+    photos, swatches = state.kept(PhotoAdded), state.kept(SwatchCounted)
+    if photos:
+        more = f", and {len(photos) - 1} more" if len(photos) > 1 else ""
+        found["picture"] = f"{clean(photos[0].event.path, limit=200)}{more}"
+    if swatches:
+        swatch = swatches[-1].event
         found["swatch"] = (
             f"{clean(swatch.colour, limit=30)}, {counted(swatch.rows, 'row')}: "
             f"{counted(swatch.solid, 'solid round')}"
