@@ -389,3 +389,11 @@ def test_a_packet_weighs_what_was_squeezed_and_what_is_painted_onto_it() -> None
     told, painted = sheet.caution("set.packet-full"), sheet.figure("paint.rust.apply")
     assert told is not None and painted is not None
     assert told.text.startswith(f"{180 + painted.value:.0f} g of wet fibre in a ")
+
+
+def test_paint_of_drops_is_not_said_to_be_poured_of_a_stock() -> None:
+    """They were counted into its jar at a step before."""
+    sheet = worksheet(colour='dye = "pantry red"\ndrops = 60\nin = "1/4 cup"')
+    steps = {step.role: step.text for stage in sheet.procedure for step in stage.steps}
+    assert "stock" not in steps["mix"] and "its drops" in steps["mix"]
+    assert "pantry red for rust" in steps["count drops"]

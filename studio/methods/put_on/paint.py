@@ -280,7 +280,12 @@ MIXED = ("liquid", "stock", "water", "acid", "thickener", "ph")
 
 
 def _stocks_said(liquid: ColourLiquid, jars: Sequence[StockWork]) -> list[str]:
-    """What is poured of each stock, by its dye where it is not plain which: of several, or out of a shared jar."""
+    """What is poured of each stock, by its dye where it is not plain which: of several, or out of a shared jar.
+
+    Drops are in the jar of the paint already.
+    """
+    if liquid.colour.plan.drops is not None:
+        return ["its drops"]
     named = len(jars) > 1 or len(jars[0].jar) > 1
     each = zip(liquid.stocks_ml, jars, strict=True)
     return [f"{show(ml, 'mL')} of {f'{jar.stock.dye.name} ' if named else ''}stock" for ml, jar in each]
