@@ -13,7 +13,7 @@ from textual.widgets import Static
 from studio.screens.bench.view import BenchView
 from studio.screens.draw.bench import Frame, page
 from studio.screens.draw.clocks import plot
-from studio.screens.draw.lists import banner
+from studio.screens.draw.lists import ANSWERS, LEAVES, banner
 from studio.screens.keyed import put
 
 if TYPE_CHECKING:
@@ -34,7 +34,8 @@ class Face(Vertical):
 
     def draw(self, view: BenchView, frame: Frame, height: int) -> None:
         """All of it, in so many rows; known before the next layout."""
-        alarms = banner(view.alarms, view.trouble, view.moved, frame.width, frame.glyphs)
+        keys = LEAVES if frame.asking else ANSWERS
+        alarms = banner(view.alarms, view.trouble, view.moved, frame.width, frame.glyphs, keys)
         room = height - (alarms.plain.count("\n") + 1 if alarms.plain else 0)
         curve = (
             partial(plot, view.ramp, ascii_only=frame.glyphs.ascii_only) if view.ramp is not None else None

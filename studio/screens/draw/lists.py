@@ -158,14 +158,24 @@ def taking_lines(taking: Taking, width: int) -> Content:
 # The alarm banner: two rows for each standing alarm, the most urgent on top, until it is answered.
 
 
-def banner(alarms: Sequence[AlarmLine], trouble: str, moved: str, width: int, glyphs: Glyphs) -> Content:
-    """Trouble with saving first, then the alarms, then where the file went; empty when all is well."""
+ANSWERS = "{bench.answer} heard   {bench.snooze} in 1 min"
+LEAVES = "{field.leave} goes back to answer it"
+"""What is said where a question stands below, which takes every other key."""
+
+
+def banner(
+    alarms: Sequence[AlarmLine], trouble: str, moved: str, width: int, glyphs: Glyphs, keys: str = ANSWERS
+) -> Content:
+    """Trouble with saving first, then the alarms, then where the file went; empty when all is well.
+
+    `keys`: what is said of them beside the alarm on top.
+    """
     lines = []
     if trouble:
         for piece in wrap(clean(trouble, limit=300), max(20, width - 4)):
             lines.append(_band(f"  {piece}", Content(""), "$danger", width))
     for index, alarm in enumerate(alarms):
-        lines.extend(_alarm(alarm, index == 0, width, glyphs))
+        lines.extend(_alarm(alarm, "" if index else keys, width, glyphs))
     # A path has no spaces to be wrapped at, and none of it may be cut off.
     told = clean(moved, limit=900)
     pieces = wrap(told, max(20, width - 4), break_on_hyphens=False) if told else []
@@ -173,9 +183,9 @@ def banner(alarms: Sequence[AlarmLine], trouble: str, moved: str, width: int, gl
     return Content("\n").join(lines)
 
 
-def _alarm(alarm: AlarmLine, on_top: bool, width: int, glyphs: Glyphs) -> list[Content]:
+def _alarm(alarm: AlarmLine, said_of_keys: str, width: int, glyphs: Glyphs) -> list[Content]:
     """The action first and whole; at the right how late it is, and below that what the keys do."""
-    keys = with_keys("{bench.answer} heard   {bench.snooze} in 1 min" if on_top else "", "")
+    keys = with_keys(said_of_keys, "")
     if alarm.quiet_s > 0:
         keys = Content(f"quiet {alarm.quiet_s:.0f} s")
     head, late = f"  {glyphs.due} DUE  ", f"{alarm.late} late"

@@ -198,8 +198,10 @@ async def test_an_alarm_takes_no_key_from_a_line_being_typed(bench_at, screen_te
         await pilot.press("n", *"lid rattles")
         session.clock.advance(15 * 60)
         await wait_until(pilot, lambda: "DUE" in screen_text(app))
+        assert "Enter heard" not in screen_text(app) and "Esc goes back to answer it" in screen_text(app)
         await pilot.press(*" a bit", "enter")
         await wait_until(pilot, lambda: bool(session.state.notes))
+        await wait_until(pilot, lambda: "Enter heard" in screen_text(app))
         assert session.state.notes[0].text == "lid rattles a bit"
         assert session.state.alarms[-1].standing
 
