@@ -20,7 +20,7 @@ from studio.session.clock import local
 from studio.session.kinds.heat import PotRefilled
 from studio.session.kinds.notes import PhotoAdded, SwatchCounted
 from studio.session.path import last_closed, stage_of
-from studio.session.sheet import value_now
+from studio.session.sheet import weight_now
 from studio.session.state import State
 from studio.session.timers import minutes_text
 
@@ -87,9 +87,8 @@ def facts(state: State) -> dict[str, str]:
 
 
 def _fibre(state: State) -> str:
-    weight_g = value_now(state, "fibre.weight") or state.choices.dry_g
     goods = state.choices.plan.fibre.base or state.choices.form
-    return f"{told(weight_g, 'g', kitchen=True)} {clean(goods, limit=40)}"
+    return f"{told(weight_now(state), 'g', kitchen=True)} {clean(goods, limit=40)}"
 
 
 def _depths(state: State) -> str:

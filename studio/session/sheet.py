@@ -139,6 +139,11 @@ def value_now(state: State, figure_id: str) -> float | None:
     return None if figure is None else figure.value
 
 
+def weight_now(state: State) -> float:
+    """g of dry fibre: as weighed, else as planned."""
+    return value_now(state, "fibre.weight") or state.choices.dry_g
+
+
 def heat_now(state: State, kind: type[Part]) -> Part | None:
     """What the way of setting comes to on the sheet of now, where it is one of that kind."""
     worked = worked_now(state)

@@ -32,6 +32,7 @@ from studio.session.live.painting import band_ml
 from studio.session.live.thinking import behind, effective
 from studio.session.path import StageProgress, current_step, last_closed, progress, stage_of
 from studio.session.run import Running
+from studio.session.sheet import weight_now
 from studio.session.state import AlarmRecord, State, StepRecord
 from studio.session.step_rules import digit_asked
 from studio.session.timers import TimerView, clock_text, ran_out, running, view
@@ -249,7 +250,7 @@ def main_timer(
 
 
 def _about(state: State) -> str:
-    what = f"{told(state.choices.dry_g, 'g', kitchen=True)} {state.choices.form}"
+    what = f"{told(weight_now(state), 'g', kitchen=True)} {state.choices.form}"
     if state.rehearsal_speed:
         return f"{what}   rehearsal, clock x{state.rehearsal_speed:g}".strip()
     return what

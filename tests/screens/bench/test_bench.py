@@ -218,6 +218,15 @@ async def test_undo_override_and_not_measured_go_through_their_questions(
         await wait_until(pilot, lambda: "Taken back" in screen_text(app))
 
 
+async def test_the_head_tells_the_weight_that_was_weighed(bench_at, screen_text, wait_until) -> None:
+    app, session = bench_at("ready.weight")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: " 100 g " in screen_text(app).split("\n")[0])
+        await pilot.press(*"104", "enter")
+        await wait_until(pilot, lambda: session.state.step("ready.weight").value == 104)
+        await wait_until(pilot, lambda: " 104 g " in screen_text(app).split("\n")[0])
+
+
 async def test_one_u_never_stops_a_clock(bench_at, screen_text, wait_until) -> None:
     app, session = bench_at("steam.hold")
 
