@@ -184,7 +184,7 @@ def _weighed(settled: Settled, jar: Sharing) -> StockWork:
         strength_percent=made,
         needed_g=needed,
         figures=(*figures, *weighed, *rounded) if needed > 0 else (),
-        origin=weakest("plan", *(f.origin for f in (*figures, *rounded))) if needed > 0 else "plan",
+        origin=weakest("plan", *(f.origin for f in figures)) if needed > 0 else "plan",
     )
 
 
