@@ -66,8 +66,8 @@ def rating_marks(card: LogbookRow) -> str:
 def remark_told(card: LogbookRow) -> tuple[str, Role]:
     """How it stands where it is not simply finished, else its newest note."""
     if card.standing != "finished":
-        about = f": {card.about}" if card.about else ""
-        return f"{card.standing}{about}", STANDING_ROLE.get(card.standing, "quiet")
+        what, about = " rehearsal" if card.rehearsal else "", f": {card.about}" if card.about else ""
+        return f"{card.standing}{what}{about}", STANDING_ROLE.get(card.standing, "quiet")
     return ("rehearsal" if card.rehearsal else card.remark), "quiet"
 
 

@@ -6,11 +6,12 @@ import json
 import shutil
 from pathlib import Path
 
+import msgspec
 import pytest
 
 from studio.logbook.entry import LogbookRow
 from studio.quantity import reading_in
-from studio.report.logbook import result_row
+from studio.report.logbook import remark_told, result_row
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -120,3 +121,10 @@ def test_between_the_strip_of_a_session_and_its_weight_is_a_gap(monkeypatch) -> 
     card = LogbookRow(key="a", title="Kelp", opened_ns=0, standing="open", about="", dry_g=200.0)
     weight = result_row(card, 60)[0][0]
     assert weight.startswith(" ") and weight.strip() == "7.05 oz"
+
+
+def test_an_open_rehearsal_is_not_listed_like_a_session_at_the_pot() -> None:
+    card = LogbookRow(key="a", title="Kelp", opened_ns=0, standing="open", about="at cool 1 of 3")
+    assert "rehearsal" not in remark_told(card)[0]
+    told, _ = remark_told(msgspec.structs.replace(card, rehearsal=True))
+    assert "open rehearsal" in told and told.endswith("at cool 1 of 3")
