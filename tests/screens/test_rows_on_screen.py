@@ -46,7 +46,7 @@ async def test_row_12_asleep_for_fourteen_minutes_with_ten_left(
         assert left_s(session, "steam") == 600
         rung.clear()
         session.clock.change(wall_s=840, boot_s=840)  # asleep: the clock that stops in sleep stands still
-        await wait_until(pilot, lambda: "4:00 late" in screen_text(app), "overdue by 14 - 10 min")
+        await wait_until(pilot, lambda: "4 min late" in screen_text(app), "overdue by 14 - 10 min")
         shown = " ".join(screen_text(app).split())
         assert "DUE The set is over" in shown and rung
         assert digits_drawn(screen_text(app), "+4:00")

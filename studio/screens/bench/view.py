@@ -35,7 +35,7 @@ from studio.session.run import Running
 from studio.session.sheet import weight_now
 from studio.session.state import AlarmRecord, State, StepRecord
 from studio.session.step_rules import digit_asked
-from studio.session.timers import TimerView, clock_text, ran_out, running, view
+from studio.session.timers import TimerView, clock_text, left_words, ran_out, running, view
 from studio.words.table import spoken
 
 
@@ -257,7 +257,7 @@ def _about(state: State) -> str:
 
 
 def alarm_line(alarm: AlarmRecord, state: State, now: Reading) -> AlarmLine:
-    late = clock_text(over_s(alarm, state, now))
+    late = left_words(-over_s(alarm, state, now))
     return AlarmLine(alarm.text, late, quiet_for_s(alarm, now), alarm.priority)
 
 

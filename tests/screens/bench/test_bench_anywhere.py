@@ -244,7 +244,7 @@ async def test_without_colour_every_state_has_its_word_and_shape(
         await pilot.press("g")
         session.clock.advance(36 * 60 + 240)
         await wait_until(
-            pilot, lambda: screen_text(app).count("DUE") >= 2 and "4:00 late" in screen_text(app)
+            pilot, lambda: screen_text(app).count("DUE") >= 2 and "4 min late" in screen_text(app)
         )
 
 
