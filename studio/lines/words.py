@@ -18,7 +18,7 @@ from studio.session.doubts import text_now
 from studio.session.live.cooling import rounds_now, staining_words, too_hot
 from studio.session.live.given import leftovers_untold
 from studio.session.live.thinking import behind, effective
-from studio.session.path import LEFT_OUT, current_step, progress, stage_of
+from studio.session.path import LEFT_OUT, closed_as, current_step, progress, stage_of
 from studio.session.run import Running
 from studio.session.state import AlarmRecord, State, StepRecord
 from studio.session.step_rules import Missed, digit_asked, open_warnings, range_told
@@ -220,7 +220,8 @@ def stage_lines(session: Running, now: Reading) -> Iterator[str]:
 
 def _listed(step: Step, record: StepRecord, *, now: bool, waits: bool) -> str:
     critical = ", critical" if step.critical and not record.closed else ""
-    standing = "now" if now else f"{record.state}, waiting to be saved" if waits else record.state
+    closed = closed_as(step, record)
+    standing = "now" if now else f"{closed}, waiting to be saved" if waits else closed
     told = clean(record.why, limit=200) if record.state in LEFT_OUT else outcome(step, record)
     return f"  {standing}: {step.done}{', ' if told else ''}{told}{critical}"
 

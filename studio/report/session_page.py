@@ -24,6 +24,7 @@ from studio.session.kinds.clocks import ClockStepped, ClockSuspended, late_of
 from studio.session.kinds.course import SavedLate, by_version
 from studio.session.kinds.notes import PhotoAdded, SwatchCounted
 from studio.session.kinds.steps import digits_weighed
+from studio.session.path import closed_as
 from studio.session.state import AlarmRecord, State
 from studio.session.timers import minutes_text, rounds
 
@@ -218,7 +219,8 @@ def _cells(compared: review.Compared) -> tuple[str, ...]:
     """What stands under the heads."""
     step, record, value = compared.step, compared.record, compared.actual
     planned, asked = ("-" if c is None else told_of(step, c) for c in (compared.planned, compared.asked))
-    actual = record.state if value is None else told_of(step, value, digits_weighed(value, step.unit))
+    left = closed_as(step, record)
+    actual = left if value is None else told_of(step, value, digits_weighed(value, step.unit))
     off = off_by(value, compared.asked, step.unit, kitchen=step.kitchen)
     return planned, "" if asked == planned else asked, actual, off, "marked" if record.flagged else ""
 
@@ -306,7 +308,7 @@ def _taken_on(state: State) -> Iterator[Row]:
 def _overridden(state: State) -> Iterator[Row]:
     for step, r in review.overridden(state):
         read = f"   read at {told(r.read_c, 'degC')}" if r.read_c is not None else ""
-        why = f"{r.state}: {clean(r.why, limit=200)}"
+        why = f"{closed_as(step, r)}: {clean(r.why, limit=200)}"
         yield row(*_closed(step, state), (why, "due"), (read, "danger"))
     for step in review.doubted(state):
         yield row(*_closed(step, state), ("doubted, confirmed", "due"))

@@ -15,7 +15,7 @@ from studio.session.folding import Record
 from studio.session.kinds.clocks import late_of
 from studio.session.kinds.paint import Face, colour_name
 from studio.session.kinds.steps import value_text
-from studio.session.path import LEFT_OUT, current_step, last_closed, place_of, stage_of
+from studio.session.path import LEFT_OUT, closed_as, current_step, last_closed, place_of, stage_of
 from studio.session.state import State, StepRecord, TimerRecord, Undone
 from studio.session.timers import TimerView, minutes_text
 
@@ -63,7 +63,7 @@ def outcome(step: Step, record: StepRecord) -> str:
     marked = "(marked)" if record.flagged else ""
     if record.state == "measured":
         return f"{value_text(record.value, record.unit, step)} {marked}".rstrip()
-    return f"{record.state}: {clean(record.why)}" if record.state in LEFT_OUT else marked
+    return f"{closed_as(step, record)}: {clean(record.why)}" if record.state in LEFT_OUT else marked
 
 
 def where_you_were(state: State, now: Reading) -> str:

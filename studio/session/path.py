@@ -9,10 +9,17 @@ import msgspec
 
 from studio.plan.shapes import Stage, Step
 from studio.session.clock import Reading
-from studio.session.state import State
+from studio.session.state import State, StepRecord
 from studio.session.timers import ran_out
 
 LEFT_OUT = ("skipped", "overridden", "not measured")
+
+
+def closed_as(step: Step, record: StepRecord) -> str:
+    """How a step stands, in the word of the key it was closed with: `left out`, `not judged`."""
+    if record.state == "not measured" and step.quantity in ("rating", "look"):
+        return "not judged"
+    return "left out" if record.state == "skipped" else record.state
 
 
 class StageProgress(msgspec.Struct, frozen=True):

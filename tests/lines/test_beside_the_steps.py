@@ -9,6 +9,7 @@ import pytest
 
 from studio.plan.reading import read_plan
 from studio.plan.settled import settle
+from studio.report.session_page import session_page
 from studio.session import commands as c
 from studio.session.bands import bands_of
 from studio.session.clock import NS, time_of_day
@@ -305,3 +306,15 @@ def test_what_is_told_later_moves_its_clock_and_less_makes_it_shorter(at, talk) 
     assert any("write a time between the two" in line for line in heard.lines)
     assert session.state.timers["steam"].minutes == timer.minutes - 4
     assert "Saved: clock steam set: 4 min less - hot before" in heard.lines
+
+
+def test_a_step_left_out_and_a_grade_not_given_stand_in_one_word_wherever_they_are_told(at, talk) -> None:
+    session = at("rinse.dry")
+    heard = talk(session, "skip it dries on the line", "list")
+    assert any("left out - it dries on the line" in line for line in heard.lines), "as it is saved"
+    assert any(line.startswith("  left out: ") for line in heard.lines)
+    rated = at("record.even")
+    heard = talk(rated, "not judged", "list")
+    assert any(line.startswith("  not judged: ") for line in heard.lines)
+    rows = [row for section in session_page(session.state, "", (), 80) for row in section.rows]
+    assert any("left out: it dries on the line" in text for row in rows for text, _ in row)

@@ -22,6 +22,7 @@ from studio.session.after import review
 from studio.session.bands import bands_of
 from studio.session.kinds.heat import AcidDosed, BathLooked, PotRefilled
 from studio.session.kinds.paint import BatchMixed
+from studio.session.path import closed_as
 from studio.session.state import State
 from studio.session.timers import rounds
 
@@ -216,7 +217,9 @@ def _ratings(state: State) -> dict[str, ComparedValue]:
 
 
 def _overrides(state: State) -> dict[str, ComparedValue]:
-    return {s.id: ComparedValue(s.done, words=f"{r.state}: {r.why}") for s, r in review.overridden(state)}
+    return {
+        s.id: ComparedValue(s.done, words=f"{closed_as(s, r)}: {r.why}") for s, r in review.overridden(state)
+    }
 
 
 def _cautions(state: State) -> dict[str, ComparedValue]:
