@@ -9,6 +9,8 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
+from msgspec.structs import replace
+
 from studio.craft.charge import (
     MOST_ACID_MOL_L,
     NEAR,
@@ -73,9 +75,10 @@ def bath_of(
     """
     base_mol_l = water.alkalinity_meq_l / 1000.0
     if fibre is not None and dye_mol_l:
-        fibre = fibre._replace(filled_mol_g=dye_mol_l / fibre.g_l)
+        fibre = replace(fibre, filled_mol_g=dye_mol_l / fibre.g_l)
     bath = Bath(base_mol_l, None, (), base_mol_l / 2.0 * water.calcium_share, None, activity)
-    return bath._replace(
+    return replace(
+        bath,
         base_mol_l=base_mol_l + dye_mol_l,
         carbonate_mol_l=None if open_to_air else _tap_carbonate(bath, water.ph),
         acids=tuple(checked_dose(dose) for dose in doses),
@@ -90,7 +93,7 @@ def _tap_carbonate(bath: Bath, tap_ph: float) -> float:
         return 0.0
 
     return at_rest(
-        lambda carbonate, near: imbalance(bath._replace(carbonate_mol_l=carbonate), tap_ph, near),
+        lambda carbonate, near: imbalance(replace(bath, carbonate_mol_l=carbonate), tap_ph, near),
         lambda found: (found.left, found.outside * found.charge),
         bath.base_mol_l,
         0.0,

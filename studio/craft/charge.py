@@ -7,7 +7,9 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from functools import lru_cache
-from typing import NamedTuple
+
+import msgspec
+from msgspec.structs import replace
 
 from studio.craft.ions import (
     AIR_CO2_MOL_L,
@@ -37,7 +39,7 @@ MOST_ACID_MOL_L = 2.0
 """mol/L; more than twice 5 % vinegar, beyond any bath and any simple model (house rule)."""
 
 
-class AcidDose(NamedTuple):
+class AcidDose(msgspec.Struct, frozen=True):
     """An acid and how much of it is in the finished bath.
 
     `pkas`: at 25 degC and zero ionic strength. `mol_l`: mol/L. `calcium`: log10 of K of its anions with calcium, that
@@ -83,7 +85,7 @@ def checked_pkas(pkas: Sequence[float]) -> None:
         raise ValueError("The pKa values of an acid must rise; give the first proton first.")
 
 
-class Bath(NamedTuple):
+class Bath(msgspec.Struct, frozen=True):
     """What is dissolved, apart from the acid whose dose may be asked for.
 
     `base_mol_l`: strong cations over strong anions, mol/L, which is the alkalinity. `carbonate_mol_l`: total carbonate;
@@ -105,7 +107,7 @@ class Bath(NamedTuple):
     activity: bool = True
 
 
-class Balance(NamedTuple):
+class Balance(msgspec.Struct, frozen=True):
     """What is found at a trial pH: charge left over, how fast it falls, the ionic strength, what the fibre holds.
 
     `left`: mol/L, falling as the pH rises. `fall`: mol/L for a unit of pH, above 0.
@@ -234,7 +236,7 @@ class _Kind:
         self.bound = self.outside * sum(z * part for z, part in enumerate(inside))
 
 
-class AtRest(NamedTuple):
+class AtRest(msgspec.Struct, frozen=True):
     """A bath whose charges balance, and the acid that its fibre holds then, to a litre of the liquid.
 
     `held_mol_l`: molecules. `bound_mol_l`: the protons they bring, which is what takes up sites: of an acid of several
@@ -299,7 +301,7 @@ def dose_at_ph(bath: Bath, ph: float, acid: AcidDose) -> float:
 
 
 def _with(bath: Bath, acid: AcidDose, mol_l: float) -> Bath:
-    return bath._replace(acids=(*bath.acids, acid._replace(mol_l=mol_l)))
+    return replace(bath, acids=(*bath.acids, replace(acid, mol_l=mol_l)))
 
 
 def at_rest(
@@ -315,7 +317,7 @@ def at_rest(
     `guess`, `low`, `high`: as of `falling_root`.
 
     >>> pure = Bath(0.0, activity=False)
-    >>> at_rest(lambda ph, near: imbalance(pure, ph, near), lambda found: found[:2], 6.0, 0.0, 14.0)[0]
+    >>> at_rest(lambda ph, near: imbalance(pure, ph, near), lambda found: (found.left, found.fall), 6, 0, 14)[0]
     6.9975
 
     **Source:** as `falling_root`.

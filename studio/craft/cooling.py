@@ -7,7 +7,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from itertools import pairwise
-from typing import NamedTuple
+
+import msgspec
 
 from studio.craft.heat import temperature
 from studio.craft.limits import above, within
@@ -20,7 +21,7 @@ COVERAGE = 2.0
 """Standard uncertainties the interval reaches either way: about 95 % (JCGM 100:2008, 6.2, from memory)."""
 
 
-class CoolingLine(NamedTuple):
+class CoolingLine(msgspec.Struct, frozen=True):
     """ln(T - room) = height - k (t - middle), with the variances of height and k, which are independent.
 
     `middle_min`: weighted mean of the minutes. `height`: of the line there. `k_per_min`: cooling rate.
@@ -103,7 +104,7 @@ WORST_RESIDUAL_C = 3.0
 """degC between a reading and the curve above which the fit is called poor (house rule)."""
 
 
-class CoolingFit(NamedTuple):
+class CoolingFit(msgspec.Struct, frozen=True):
     """A cooling curve through readings, in minutes of the clock the readings were taken by.
 
     `k_per_min`: cooling rate (0 or less where nothing cools). `start_c`: of the curve at `start_min`, the first

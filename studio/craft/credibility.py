@@ -7,7 +7,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from functools import lru_cache
-from typing import NamedTuple
+
+import msgspec
 
 from studio.craft.limits import above, within
 from studio.craft.solve import root_between
@@ -54,7 +55,7 @@ MOST_VALUES = 9_000
 """More than a studio ever measures of one thing (house rule; keeps the degrees of freedom in their range)."""
 
 
-class Prior(NamedTuple):
+class Prior(msgspec.Struct, frozen=True):
     """What is believed before anything was measured.
 
     `default`: the value. `weight`: it counts as much as so many measurements, above 0 to 1000.
@@ -74,7 +75,7 @@ class Prior(NamedTuple):
     spread_weight: int
 
 
-class Learned(NamedTuple):
+class Learned(msgspec.Struct, frozen=True):
     """A mean with shrinkage.
 
     `estimate`: between the default and the measurements' mean. `low`, `high`: the next measurement lies there

@@ -6,7 +6,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+
+import msgspec
 
 # One pair of hands, several pieces: tasks in an order, with every wait and the steamer's places.
 
@@ -14,8 +15,7 @@ MOST_TASKS = 80
 """More is no day of one pair of hands. House rule."""
 
 
-@dataclass(frozen=True, slots=True)
-class Wait:
+class Wait(msgspec.Struct, frozen=True):
     """What must lie between the end of an earlier task and the start of this one.
 
     **Source:** house rule; see `in_order`.
@@ -27,8 +27,7 @@ class Wait:
     """Longer is allowed, but counted as late."""
 
 
-@dataclass(frozen=True, slots=True)
-class Task:
+class Task(msgspec.Struct, frozen=True):
     """Something both hands are needed for.
 
     **Source:** house rule; see `in_order`.
@@ -42,8 +41,7 @@ class Task:
     """1 where it takes a place in the steamer, -1 where it gives one back."""
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(msgspec.Struct, frozen=True):
     """A task with its time.
 
     **Source:** house rule; see `in_order`.
@@ -58,8 +56,7 @@ class Placed:
         return self.start_min + self.task.hands_min
 
 
-@dataclass(frozen=True, slots=True)
-class DayOrder:
+class DayOrder(msgspec.Struct, frozen=True):
     """Tasks in the order of work, in minutes from the start of the day.
 
     **Source:** house rule; see `in_order`.
@@ -77,8 +74,7 @@ class DayOrder:
         return max((p.end_min for p in self.placed), default=0.0)
 
 
-@dataclass(frozen=True, slots=True)
-class Partial:
+class Partial(msgspec.Struct, frozen=True):
     """An order as far as it has been laid.
 
     **Source:** house rule; see `in_order`.

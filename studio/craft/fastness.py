@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from itertools import pairwise
-from typing import Literal, NamedTuple
+from typing import Literal
+
+import msgspec
 
 from studio.craft.limits import within
 
@@ -20,7 +22,7 @@ Grade = Literal["5", "4-5", "4", "3-4", "3", "2-3", "2", "1-2", "1"]
 NOT_THE_STANDARD = "Tested at home, graded by eye; a laboratory tests"
 
 
-class HomeTest(NamedTuple):
+class HomeTest(msgspec.Struct, frozen=True):
     """One test a dyer can do without a laboratory.
 
     **Source:** `TEST_SOURCE`.
@@ -112,7 +114,7 @@ STAINING_SOURCE = (
 )
 
 
-class GreyStep(NamedTuple):
+class GreyStep(msgspec.Struct, frozen=True):
     """One step of a grey scale.
 
     **Source:** `CHANGE_SOURCE`, `STAINING_SOURCE`.
@@ -229,7 +231,7 @@ def step_of(grade: str, scale: Literal["change", "staining"]) -> GreyStep:
     raise ValueError(f"A grey-scale grade is one of {', '.join(GRADES)}; write for example 4-5.")
 
 
-class LotGrade(NamedTuple):
+class LotGrade(msgspec.Struct, frozen=True):
     """How far a second lot is off the first, on the scale for change.
 
     **Source:** `CHANGE_SOURCE`.

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import NamedTuple
+
+import msgspec
 
 from studio.craft.limits import within
 from studio.craft.solve import falling_root
@@ -122,7 +123,7 @@ LEAST_WOOL_BINDING = 5e3
 has its own midpoint inside the fibre at pH 4.69, the second at 4.09: Peters and Speakman read 4.15 to 4.35, between."""
 
 
-class BindingFibre(NamedTuple):
+class BindingFibre(msgspec.Struct, frozen=True):
     """Fibre that binds acid, and how much of it to a litre of the liquid around it.
 
     `g_l`: dry, g/L. `sites_mol_g`: what it can bind. `binding`: theta^2 / (1 - theta) = binding [H] [A], (L/mol)^2.

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
+
+import msgspec
+from msgspec.structs import replace
 
 
 def within(what: str, value: float, low: float, high: float, unit: str = "") -> float:
@@ -50,7 +52,7 @@ MOST_LIQUID_ML = 1_000_000.0
 """mL; a cubic metre (house rule, catches a slipped unit)."""
 
 
-class Range(NamedTuple):
+class Range(msgspec.Struct, frozen=True):
     """What a parameter of several formulas may be: its name for a person, its limits and their unit.
 
     Called with a value it gives it back. Refused (ValueError): anything outside, and nan; the lower limit too where
@@ -73,12 +75,12 @@ class Range(NamedTuple):
 
 
 FIBRE_G = Range("weight of fibre", 0, MOST_FIBRE_G, "g")
-SOME_FIBRE_G = FIBRE_G._replace(positive=True)
+SOME_FIBRE_G = replace(FIBRE_G, positive=True)
 POT_G = Range("weight of the pot", 0, 100_000, "g")
 HOB_W = Range("power of the hob", 0, 20_000, "W")
-LIT_HOB_W = HOB_W._replace(positive=True)
+LIT_HOB_W = replace(HOB_W, positive=True)
 SHARE_OF_HEAT = Range("efficiency", 0, 1)
-EFFICIENCY = SHARE_OF_HEAT._replace(positive=True)
+EFFICIENCY = replace(SHARE_OF_HEAT, positive=True)
 BOIL_OFF_ML_MIN = Range("boil-off", 0, 10_000, "mL/min")
 BOIL_C = Range("boiling point", 65, 120, "°C")
 HOLD_MIN = Range("hold", 0, 10_000, "min")

@@ -6,7 +6,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from typing import NamedTuple
+
+import msgspec
 
 from studio.craft.limits import FIBRE_G, MOST_FIBRE_G, above, liquid_volume, within
 
@@ -140,7 +141,7 @@ def share_ml(capacity_ml: float, fibre_g: float, total_fibre_g: float) -> float:
 
 
 # How much paint was used, and whether the rest reaches the bare bands.
-class Reach(NamedTuple):
+class Reach(msgspec.Struct, frozen=True):
     """Paint left against paint still needed.
 
     `rate_ml`: used for each row so far. `needed_ml`: for what is bare. `left_ml`: in the jar. `short_ml`: too

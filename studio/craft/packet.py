@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from functools import lru_cache
-from typing import NamedTuple
+
+import msgspec
 
 from studio.craft.conduction import centre_theta_cylinder, centre_theta_slab
 from studio.craft.cooling import cooling_line
@@ -108,7 +109,7 @@ def heat_j_m3k(pick_up: float, g_ml: float) -> float:
 # How long its middle stays hot.
 
 
-class Film(NamedTuple):
+class Film(msgspec.Struct, frozen=True):
     """What takes the heat out: conductivity of the wet goods, W/(m K), and of the air round them, W/(m2 K).
 
     **Source:** see `FAST`, `USUAL` and `SLOW`.
@@ -125,7 +126,7 @@ cylinder by Churchill and Chu (from memory) 10 to 14; 10 to 12 a single packet o
 or under a lid."""
 
 
-class HotBody(NamedTuple):
+class HotBody(msgspec.Struct, frozen=True):
     """A packet that was hot all through and cools from its faces.
 
     `shape`: `roll` or `flat packet`. `thickness_m`: diameter of the roll, thickness of the packet. `heat_j_m3k`: as
@@ -156,7 +157,7 @@ class HotBody(NamedTuple):
         **Source:** series of `conduction` and their product for a finite body (Cengel, Heat and Mass Transfer, ch. 4).
         Breaks where wet goods lie open, which evaporation cools faster. The outside is much cooler than the middle.
         """
-        k, h = self.film
+        k, h = self.film.k_w_mk, self.film.h_w_m2k
         alpha_t = k / self.heat_j_m3k * 60.0 * minutes
         theta = 1.0
         for number, across_m in enumerate(self._across()):

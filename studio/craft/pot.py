@@ -6,7 +6,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import NamedTuple
+
+import msgspec
 
 from studio.craft.heat import WOOL_J_G_K, Stretch, in_order, minutes_within, temperature
 from studio.craft.limits import (
@@ -118,7 +119,7 @@ def pot_level_ml(
     return max(0.0, level_ml - rate_ml_min * minutes_within(boiling, since_min, at_min))
 
 
-class PotClock(NamedTuple):
+class PotClock(msgspec.Struct, frozen=True):
     """Minutes of boiling until the refill line and until dry; `line_ml`: the level of the refill line.
 
     `line_is`: which rule draws the line, `share` (a quarter left) or `time` (ten minutes left).
@@ -296,7 +297,7 @@ def held_kwh(power_w: float, hold_min: float) -> float:
 
 
 # What a burst of the microwave does to a wet packet: warmer first, steam after.
-class Burst(NamedTuple):
+class Burst(msgspec.Struct, frozen=True):
     """The packet after a burst.
 
     **Source:** estimate; see `burst`.

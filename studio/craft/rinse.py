@@ -5,7 +5,8 @@ coloured.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+
+import msgspec
 
 from studio.craft.limits import within
 
@@ -15,7 +16,7 @@ STEP_LIMIT_C = 10.0
 """degC between fibre and rinse water (house rule; no published number was found)."""
 
 
-class TemperatureStep(NamedTuple):
+class TemperatureStep(msgspec.Struct, frozen=True):
     """`step_c`: water minus fibre. `too_large`: beyond the limit. `low_c`, `high_c`: water that would do.
 
     **Source:** house rule; see `temperature_step`.
@@ -50,7 +51,7 @@ def temperature_step(fibre_c: float, water_c: float) -> TemperatureStep:
     return TemperatureStep(step_c, abs(step_c) > STEP_LIMIT_C, low_c, high_c)
 
 
-class Staining(NamedTuple):
+class Staining(msgspec.Struct, frozen=True):
     """One step of the scale: `grade` 5 (clear) to 1 (dark), its `name`, and `words` for what is seen.
 
     **Source:** house rule; see `STAINING`.
@@ -108,7 +109,7 @@ DEEPEST_PERCENT = 4.0
 auxiliaries, stock solutions and water ratios, supplier's sheet)."""
 
 
-class Meaning(NamedTuple):
+class Meaning(msgspec.Struct, frozen=True):
     """What water that stays coloured can mean: `sentence` for the dyer, and its `source`.
 
     **Source:** in each, see `MEANINGS`.

@@ -5,7 +5,8 @@ is trusted.
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
+
+import msgspec
 
 from studio.craft.limits import FIBRE_G, MOST_FIBRE_G, SOME_FIBRE_G, Range, above, liquid_volume, within
 
@@ -261,7 +262,7 @@ def is_another_lot(strength_a: float, strength_b: float, limit_percent: float = 
 
 
 # Leftover stock and paint: how long to keep it, and how strong it is when it is used again.
-class AgeLimit(NamedTuple):
+class AgeLimit(msgspec.Struct, frozen=True):
     """How long a leftover is kept: `days` to use it by, and the `source`.
 
     `standing`: `published` where `days` is a source's own figure, `house rule` where we chose it.
@@ -324,7 +325,7 @@ LEAST_STEPS = 50.0
 """A weighing of fewer steps of the scale is advised against: 19 of 20 are then off by up to 1.6 %. House rule."""
 
 
-class Doubt(NamedTuple):
+class Doubt(msgspec.Struct, frozen=True):
     """How far a weighing may be off, in g. **Source:** `weighing_doubt`."""
 
     standard_g: float

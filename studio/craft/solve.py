@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from typing import NamedTuple, TypeVar
+from typing import TypeVar
+
+import msgspec
 
 Found = TypeVar("Found")
 MOST_ROUNDS = 200
@@ -100,7 +102,7 @@ def fixed_point(work: Callable[[float], tuple[Found, float]], start: float, near
     return found
 
 
-class FittedLine(NamedTuple):
+class FittedLine(msgspec.Struct, frozen=True):
     """A straight line through weighted points.
 
     `middle`, `height`: the point all of them balance on. `weight`: of all points together. `spread`: sum of

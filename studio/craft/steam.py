@@ -7,7 +7,8 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from functools import lru_cache
-from typing import NamedTuple
+
+import msgspec
 
 from studio.craft.conduction import centre_theta_cylinder, centre_theta_slab
 from studio.craft.limits import (
@@ -156,7 +157,7 @@ HEAT_THROUGH_C = 85.0
 """degC the middle must reach: the low end of published bath temperatures, 85 to 93 degC (house rule)."""
 
 
-class Heating(NamedTuple):
+class Heating(msgspec.Struct, frozen=True):
     """Minutes until the middle is hot: at the fast and at the slow end of the diffusivity interval.
 
     >>> Heating(16.3, 26.1).slow_min

@@ -6,9 +6,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
 
 import msgspec
+from msgspec.structs import replace
 
 from studio.craft.day_order import Task, Wait, best_order, in_order
 from studio.methods.put_on.paint import COLOUR_MIN, PAINT_MIN_PER_100G, SQUEEZE_AND_WRAP_MIN

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import asyncio
-from dataclasses import dataclass, replace
 from typing import Any
 
 import msgspec
+from msgspec.structs import replace
 from textual import work
 from textual.app import ComposeResult
 from textual.content import Content
@@ -26,8 +26,7 @@ MOST_ROWS_ASTRAY = 3.0
 """Spread, tilt and wander are tried out up to here: beyond it the simulation takes too long to watch."""
 
 
-@dataclass(frozen=True, slots=True)
-class Knob:
+class Knob(msgspec.Struct, frozen=True):
     """One thing that plus and minus change."""
 
     name: str

@@ -6,7 +6,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import NamedTuple
 
 import msgspec
 
@@ -59,7 +58,7 @@ def choices_in(text: str) -> tuple[dict[str, Choice], list[LeftOut]]:
     return {one.name: one.choice for one in found["habit"]}, left_out
 
 
-class Chosen(NamedTuple):
+class Chosen(msgspec.Struct, frozen=True):
     """An entry of the file."""
 
     name: str

@@ -21,7 +21,7 @@ print(sorted(m for m in sys.modules if m.startswith("studio.")))
 for name in {modules!r}:
     __import__("studio.craft." + name)
 print(sorted(m for m in sys.modules if m.split(".")[0] in
-      ("textual", "rich", "pint", "msgspec", "numpy", "click", "tempfile", "json", "tomllib")))
+      ("textual", "rich", "pint", "numpy", "click", "tempfile", "json", "tomllib")))
 print(sorted(m for m in sys.modules if m.startswith("studio.") and not m.startswith("studio.craft")))
 """
 

@@ -7,6 +7,7 @@ import math
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from studio.craft import heat, packet
 from studio.craft import shade as weighing
@@ -67,9 +68,9 @@ def test_the_middle_of_a_packet_lags_behind_one_lump(shape, thickness_m, length_
     minutes = packet.centre_cool_min(made, start, room, 40)
     assert room + (start - room) * made.theta(minutes) == pytest.approx(40)
     assert minutes >= made.lumped_min() * math.log((start - room) / (40 - room)) * (1 - 1e-9)
-    assert minutes <= packet.centre_cool_min(made._replace(length_m=math.inf), start, room, 40) + 1e-6
-    assert minutes <= packet.centre_cool_min(made._replace(thickness_m=2 * thickness_m), start, room, 40)
-    assert minutes >= packet.centre_cool_min(made._replace(film=packet.Film(0.5, 2 * h)), start, room, 40)
+    assert minutes <= packet.centre_cool_min(replace(made, length_m=math.inf), start, room, 40) + 1e-6
+    assert minutes <= packet.centre_cool_min(replace(made, thickness_m=2 * thickness_m), start, room, 40)
+    assert minutes >= packet.centre_cool_min(replace(made, film=packet.Film(0.5, 2 * h)), start, room, 40)
 
 
 @given(starts, rooms, rates)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 from typing import Literal, get_args
+
+import msgspec
 
 from studio.craft.colour.observer import Triple, checked_lab, hex_of_lab, screen_colour
 from studio.craft.limits import Range
@@ -79,8 +80,7 @@ TOLD_APART = 5.0
 """CIEDE2000; less is too close for two bands in a knitted stripe, seen apart and in room light (house rule)."""
 
 
-@dataclass(frozen=True)
-class ClosePair:
+class ClosePair(msgspec.Struct, frozen=True):
     """Two colours of a list, by their places in it, that lie too close.
 
     `first` < `second`: places from 0. `difference`: CIEDE2000 to usual eyes, or to those that `seen_by` names, which

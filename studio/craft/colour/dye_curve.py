@@ -5,7 +5,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+import msgspec
 
 from studio.craft.colour.observer import WAVELENGTHS_NM, Spectrum
 from studio.craft.limits import REFLECTANCE, above, within
@@ -214,8 +215,7 @@ _NEARLY_EVEN = 1e-4
 """Sides that differ by less are treated as equal; the leaning bell divides by their difference."""
 
 
-@dataclass(frozen=True)
-class AbsorptionBand:
+class AbsorptionBand(msgspec.Struct, frozen=True):
     """One absorption band: a leaning bell in wavenumber, each side with its own half width at half height.
 
     `peak_nm`: 300 to 900. `absorptivity_l_g_cm`: decadic, L/(g cm) at the peak, above 0.
@@ -236,8 +236,7 @@ FROM_MAXIMUM = (
 )
 
 
-@dataclass(frozen=True)
-class DyeCurve:
+class DyeCurve(msgspec.Struct, frozen=True):
     """K/S a dye adds at each of the 81 wavelengths for 1 % depth of shade.
 
     `note`: what of it is sourced and what is not, for a person.

@@ -6,7 +6,9 @@ import math
 import re
 from collections.abc import Sequence
 from functools import cache
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
+
+import msgspec
 
 from studio.craft.limits import REFLECTANCE, within
 
@@ -36,7 +38,7 @@ _OBSERVER_SPOTS = {
 _DAYLIGHT_SPOTS = {450: 117.008, 500: 109.354, 600: 90.0062}
 
 
-class Weights(NamedTuple):
+class Weights(msgspec.Struct, frozen=True):
     """What each wavelength adds to X, Y and Z of a surface; Y of a perfect white is 1.
 
     `x`, `y`, `z`: one weight for each wavelength from 380 to 780 nm, no unit.

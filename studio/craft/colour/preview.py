@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
 from typing import Literal
+
+import msgspec
 
 from studio.craft.colour.apart import ciede2000
 from studio.craft.colour.dye_curve import LEAST_REFLECTANCE, DyeCurve, below_surface, dyed_reflectance, ks
@@ -103,8 +104,7 @@ _ROUNDING = 0.005
 """A perfect white read to one decimal may come out this much above 1."""
 
 
-@dataclass(frozen=True)
-class Undyed:
+class Undyed(msgspec.Struct, frozen=True):
     """Reflectance of undyed fibre at the 81 wavelengths, and a sentence on where it comes from.
 
     **Source:** in `note`.
@@ -199,8 +199,7 @@ def curve_from_swatch(lab: Sequence[float], depth_percent: float, undyed: Undyed
 APPROXIMATION = "An approximation, not a colour match: dye a swatch before you rely on it."
 
 
-@dataclass(frozen=True)
-class Preview:
+class Preview(msgspec.Struct, frozen=True):
     """A colour as it may come out.
 
     `hex`: nearest sRGB colour, `#rrggbb`. `lab`: CIELAB (D65), before the screen's limits.

@@ -6,9 +6,11 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import accumulate, pairwise
 from typing import Literal
+
+import msgspec
+from msgspec.structs import replace
 
 from studio.craft.limits import Range, above, within
 
@@ -56,7 +58,7 @@ def loop_mm_from_yarn(yarn_length_m: float, stitches: int, rows: int, strands: i
 
     **Source:** arithmetic. Breaks where much of the yarn is not in the blank: waste rows, hems, tails.
     """
-    YARN_M._replace(positive=True)(yarn_length_m)
+    replace(YARN_M, positive=True)(yarn_length_m)
     for what, count in (("stitches", stitches), ("rows", rows), ("strands", strands)):
         within(f"{what} of the blank", count, 1, 100_000)
     return yarn_length_m * 1000.0 / (strands * rows * stitches)
@@ -96,8 +98,7 @@ def whole(what: str, value: float, low: int, high: int) -> int:
     return int(value)
 
 
-@dataclass(frozen=True)
-class Blank:
+class Blank(msgspec.Struct, frozen=True):
     """A fabric knitted to be painted and unravelled.
 
     `rows` 1 to 5000, `stitches` 1 to 1000, `loop_mm` of yarn in one stitch of one strand (above 0, to 200),
@@ -133,8 +134,7 @@ class Blank:
         return self.strands * self.yarn_m
 
 
-@dataclass(frozen=True)
-class Band:
+class Band(msgspec.Struct, frozen=True):
     """One band: `colour` (any name, or "" for bare), `rows` wide (above 0, parts of a row allowed).
 
     Refused (ValueError): outside that range.
@@ -201,8 +201,7 @@ SOLID_LIMIT = 0.95
 """A round is solid where one band has at least this share of it (house rule: 3 stitches in 64 go unseen)."""
 
 
-@dataclass(frozen=True)
-class Knitting:
+class Knitting(msgspec.Struct, frozen=True):
     """A piece knitted in the round from the unravelled yarn.
 
     `stitches` of a round, 1 to 1000. `loop_mm` of yarn in a stitch, above 0, to 200. `from_end`: which row of
@@ -284,8 +283,7 @@ THICKENED_SPREAD = 0.5
 """Share of its spread that a thickened paint keeps (estimate: no measurement of one was found)."""
 
 
-@dataclass(frozen=True)
-class Painting:
+class Painting(msgspec.Struct, frozen=True):
     """A way of painting. Rows are rows of the blank.
 
     `spread` (0 to 50): so far to either side of an edge the two neighbours are mixed.
@@ -326,8 +324,7 @@ STRAND_GAP_ROWS = 0.2
 """Rows by which a strand lies further along than its neighbour in the same loop (estimate)."""
 
 
-@dataclass(frozen=True)
-class Pair:
+class Pair(msgspec.Struct, frozen=True):
     """Two strands started side by side.
 
     `offset_m` of yarn by which an edge on the one comes later than on the other, at most.

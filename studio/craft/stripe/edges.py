@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+import msgspec
 import numpy as np
 from numpy.typing import NDArray
 
@@ -50,8 +49,7 @@ SHARP_ROWS = np.float32(1e-3)
 """A spread under a thousandth of a row is none (house rule, keeps the sums finite)."""
 
 
-@dataclass(frozen=True)
-class Edges:
+class Edges(msgspec.Struct, frozen=True):
     """Inner edges of the bands: `meant` rows, `spread` rows to either side, `reach` rows they may move.
 
     All of shape (edges,), one fewer than the bands. **Source:** the plan, and the painting's estimates.

@@ -5,8 +5,8 @@ with odds.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
+import msgspec
 import numpy as np
 from numpy.typing import NDArray
 
@@ -37,8 +37,7 @@ ROUNDING = 1e-4
 """A share this close to the limit has reached it; float32 sums of a few hundred stitches (house rule)."""
 
 
-@dataclass(frozen=True)
-class Shares:
+class Shares(msgspec.Struct, frozen=True):
     """Paintings of one chunk: `bands` (paintings, bands, rounds) of each round, `valid` (paintings, rounds).
 
     Rounds are in the order of the blank's rows; where the yarn starts at the last row, read them backwards.
@@ -50,8 +49,7 @@ class Shares:
     valid: NDArray[np.bool_]
 
 
-@dataclass(frozen=True)
-class Counts:
+class Counts(msgspec.Struct, frozen=True):
     """Rounds of each band in each painting, shape (paintings, bands): `solid` and `mixed`.
 
     **Source:** `SOLID_LIMIT` (house rule) on `Shares`.
@@ -192,8 +190,7 @@ Range = tuple[int, int, int]
 """Rounds that 5, 50 and 95 % of the paintings stay at or under."""
 
 
-@dataclass(frozen=True)
-class BandForecast:
+class BandForecast(msgspec.Struct, frozen=True):
     """One band, or several alike (`times`): `colour` ("" is bare), `rows` on the blank.
 
     `rounds`: yarn in one band, in rounds, by the closed formula. `solid`, `mixed`: rounds in one band, 5-50-95 %.
@@ -211,8 +208,7 @@ class BandForecast:
     times: int = 1
 
 
-@dataclass(frozen=True)
-class Forecast:
+class Forecast(msgspec.Struct, frozen=True):
     """What a blank becomes.
 
     `yarn_m` of one strand, `yarn_all_m` of all; `round_m` of yarn in a round; `rounds` one strand gives (with the

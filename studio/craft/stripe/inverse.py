@@ -6,9 +6,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
+import msgspec
 import numpy as np
+from msgspec.structs import replace
 
 from studio.craft.limits import within
 from studio.craft.stripe.blank import Band, Blank, Knitting, Painting, blank_stitches_per_round, whole
@@ -17,8 +18,7 @@ from studio.craft.stripe.forecast import PAINTINGS, SEED, counted
 # How wide a band must be painted for so many solid rounds.
 
 
-@dataclass(frozen=True)
-class LeastWidth:
+class LeastWidth(msgspec.Struct, frozen=True):
     """The least whole number of `rows` that gives the rounds, and the `odds` it really gives (0 to 1).
 
     **Source:** as `forecast.forecast`.
@@ -85,8 +85,7 @@ NO_SOLID = 0.5
 """Mean solid rounds that count as none seen (house rule)."""
 
 
-@dataclass(frozen=True)
-class Measured:
+class Measured(msgspec.Struct, frozen=True):
     """A band as it came out: painted `rows` wide, `solid` rounds, and `mixed_each_side` where counted.
 
     `rows` above 0, to 200; rounds 0 to 1000, an average of several bands allowed.
@@ -104,8 +103,7 @@ class Measured:
             within("mixed rounds counted on each side", self.mixed_each_side, 0, 1000)
 
 
-@dataclass(frozen=True)
-class Fit:
+class Fit(msgspec.Struct, frozen=True):
     """The painting that fits: `painting`, with the spread (and wander) found.
 
     `solid`: mean rounds it gives, in order of the measured bands.

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
+import msgspec
 import numpy as np
 from numpy.typing import NDArray
 
@@ -29,8 +29,7 @@ from studio.craft.stripe.edges import (
 from studio.craft.stripe.forecast import SEED
 
 
-@dataclass(frozen=True)
-class Cloth:
+class Cloth(msgspec.Struct, frozen=True):
     """A field of stitches: `lead` and `second`, the bands with the largest shares, and the lead's `share`.
 
     Numbers of bands, into `Picture.bands`. A stitch of one band has the same band twice. Arrays of one shape.
@@ -43,8 +42,7 @@ class Cloth:
     share: Floats
 
 
-@dataclass(frozen=True)
-class Picture:
+class Picture(msgspec.Struct, frozen=True):
     """One painting: `bands` as they were laid; `blank` (rows, stitches), `yarn` (stitches of the blank, in
     order), `fabric` (rounds, stitches of the new piece; the first round knitted is row 0).
 

@@ -5,8 +5,9 @@ yarn in socks.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+import msgspec
 
 from studio.craft.limits import above, within
 from studio.craft.stripe.blank import LOOP_MM, MOST_STITCHES, YARN_M, whole
@@ -25,8 +26,7 @@ Kind = Literal["stack", "spiral", "stripes", "scatter"]
 """Columns of colour, colour that winds round the piece, stripes of rounds, or flecked all over."""
 
 
-@dataclass(frozen=True)
-class SkeinSection:
+class SkeinSection(msgspec.Struct, frozen=True):
     """A length of the skein in one colour: `colour` ("" for bare) and `length_cm` (above 0, to 2000).
 
     Refused (ValueError): outside that range. **Source:** the dyer's plan; the limit is a house rule.
@@ -39,8 +39,7 @@ class SkeinSection:
         above("length of a section", self.length_cm, 0, 2_000, "cm")
 
 
-@dataclass(frozen=True)
-class Run:
+class Run(msgspec.Struct, frozen=True):
     """One length of colour along the yarn: `colour`, its length in `stitches` and in `rounds`.
 
     **Source:** arithmetic; see `runs`.
@@ -51,8 +50,7 @@ class Run:
     rounds: float
 
 
-@dataclass(frozen=True)
-class Pooling:
+class Pooling(msgspec.Struct, frozen=True):
     """What the colours do at so many `stitches`.
 
     `every`: rounds after which the colours come back.

@@ -125,7 +125,7 @@ def on_the_piece(
             return math.inf
         return craft.ph((dosed(acid, min(MOST_MOL_L, mol / litres)),), water, **{**how, **other})
 
-    looser = fibre._replace(binding=LEAST_WOOL_BINDING)
+    looser = msgspec.structs.replace(fibre, binding=LEAST_WOOL_BINDING)
     high, middle = ends((least + paint) * (1 - DOUBT_ACID)), ends(soak + paint)
     wanting, (aim, short) = 0.0, _enough_ph(liquid.colour)
     known = high <= max(USED_UP_PH, short)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 import msgspec
 
@@ -165,7 +165,7 @@ READ_SAFE: dict[str, Any] = {"expected": UNWRAP_C, "low": 5.0, "high": UNWRAP_C}
 """What a reading before them is taken to be."""
 
 
-class Cooling(NamedTuple):
+class Cooling(msgspec.Struct, frozen=True):
     """How goods cool where they lie: how they are left, where they are read, and the gate that they wait behind."""
 
     what: str

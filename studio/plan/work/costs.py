@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import NamedTuple
 
 import msgspec
 
@@ -70,7 +69,7 @@ def hands_on_words(stages: Mapping[str, float]) -> str:
 ON_SHELF = "prices on the shelf"
 
 
-class Packs(NamedTuple):
+class Packs(msgspec.Struct, frozen=True):
     """So much of what is sold by the pack."""
 
     name: str
@@ -292,7 +291,9 @@ def _in_whole_packs(known: Sequence[CostPart]) -> tuple[float, str]:
     taken: dict[str, Packs] = {}
     for pack in (pack for part in known for pack in part.packs):
         before = taken.get(pack.name)
-        taken[pack.name] = pack if before is None else pack._replace(amount=before.amount + pack.amount)
+        taken[pack.name] = (
+            pack if before is None else msgspec.structs.replace(pack, amount=before.amount + pack.amount)
+        )
     terms = []
     for name, pack in taken.items():
         money = pack.whole * pack.price.money

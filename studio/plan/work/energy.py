@@ -160,8 +160,7 @@ def _body(packet: Packet, heat_j_m3k: float, film: wrapped.Film) -> wrapped.HotB
 
 
 def _told(body: wrapped.HotBody) -> str:
-    k, h = body.film
-    return f"h {brief(h)}, k {brief(k)}"
+    return f"h {brief(body.film.h_w_m2k)}, k {brief(body.film.k_w_mk)}"
 
 
 def _as_yours(

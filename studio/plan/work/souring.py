@@ -130,13 +130,13 @@ class Souring(msgspec.Struct, frozen=True, kw_only=True):
             return Soak(ph=craft.ph((), water, open_to_air=self.open), bound=0.0, filled=0.0)
         how = self._how(litres)
         fibre = how.get("fibre")
-        ph, held, bound = craft.bath_at_rest(doses, water, **how)
+        rest = craft.bath_at_rest(doses, water, **how)
         return Soak(
-            ph=ph,
-            bound=held * litres / acid.mol_per_unit,
-            filled=bound / (fibre.g_l * fibre.sites_mol_g) if fibre else 0.0,
-            bound_mol=held * litres,
-            left_mol_l=doses[0].mol_l - held,
+            ph=rest.ph,
+            bound=rest.held_mol_l * litres / acid.mol_per_unit,
+            filled=rest.bound_mol_l / (fibre.g_l * fibre.sites_mol_g) if fibre else 0.0,
+            bound_mol=rest.held_mol_l * litres,
+            left_mol_l=doses[0].mol_l - rest.held_mol_l,
         )
 
     def strengths(self, acid: AcidAtHand, amount: float, strip: float) -> tuple[float, float, float]:
