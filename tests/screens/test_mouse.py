@@ -235,8 +235,8 @@ async def test_an_alarm_and_what_is_typed_beside_it(bench_at) -> None:  # type: 
         session.clock.advance(15 * 60)
         await m.sees("DUE")
         await pilot.pause(FRESH_ALARM_S)
-        await pilot.click(offset=place(app, "heard"))
-        await pilot.click(offset=place(app, "in 1 min"))
+        assert "heard" not in m.shown() and "in 1 min" not in m.shown(), "the line takes Enter and letters"
+        await pilot.click(offset=place(app, "goes back to answer it"))
         assert app.screen.line.half_typed.endswith(": lid")
         await pilot.press("enter")
         await m.click("in 1 min", "quiet 60 s")
