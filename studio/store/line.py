@@ -10,7 +10,6 @@ lost, swapped or doubled line visible.
 from __future__ import annotations
 
 import codecs
-import json
 import re
 import zlib
 from typing import Any, NoReturn
@@ -118,7 +117,8 @@ def _in_ascii(raw: bytes) -> bytes:
 
 def _escaped(found: UnicodeError) -> tuple[str, int]:
     assert isinstance(found, UnicodeEncodeError)
-    return json.dumps(found.object[found.start : found.end])[1:-1], found.end
+    units = found.object[found.start : found.end].encode("utf-16-be", "surrogatepass").hex()
+    return "".join(f"\\u{units[at : at + 4]}" for at in range(0, len(units), 4)), found.end
 
 
 _ESCAPED = "potside.escaped"
@@ -145,6 +145,8 @@ def _why_not(line: bytes) -> str:
     """What is wrong with a line that was not taken, as far as it is more than its way of writing."""
     if not line.isascii():
         return "it holds bytes that are not ASCII"
+    import json  # Here alone, where it says what is wrong.
+
     doubled: list[str] = []
 
     def look(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
@@ -172,7 +174,7 @@ def _in_words(error: Exception) -> str:
         return "it is nested too deep"
     if isinstance(error, UnicodeEncodeError):
         return "it holds half of a character (a lone surrogate)"
-    told = str(error.msg if isinstance(error, json.JSONDecodeError) else error)
+    told = str(getattr(error, "msg", error))  # Of json without the place.
     return told[:120].rstrip(".") or type(error).__name__
 
 
