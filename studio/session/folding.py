@@ -38,7 +38,7 @@ def kinds() -> dict[str, type[Event]]:
     """Every kind of event, by its name in the file; gathered where the first line is read, not where one is begun."""
     from studio.session.kinds import fastness, heat, notes, paint  # noqa: F401 - so that their kinds are there
 
-    return {kind_of(kind): kind for kind in _kinds(Event)}
+    return {kind_of(kind): kind for kind in sorted(_kinds(Event), key=kind_of)}
 
 
 def after_the_end(kind: str) -> bool:

@@ -153,7 +153,9 @@ def test_a_kind_from_a_later_version_is_kept_and_shown(begin, keeper) -> None:
     assert tell(event, state) == "kettle.sang\\x1b[2J (not known to this version)"
 
 
-@pytest.mark.parametrize("command", list(c.RULES), ids=lambda kind: kind.__name__)
+@pytest.mark.parametrize(
+    "command", sorted(c.RULES, key=lambda kind: kind.__name__), ids=lambda kind: kind.__name__
+)
 def test_every_command_is_answered(command: Any, begin, clock) -> None:
     """With empty answers each gives events of known kinds, or one sentence that says why not."""
     fields = msgspec.structs.fields(command)
