@@ -18,7 +18,7 @@ from studio.quantity.reading_in import as_read
 from studio.report.forecast import BandWords, Dot, band_words, estimates, grid, pair_sentences
 from studio.report.printing import ALL_OF_IT, Section, day_and_time, fill
 from studio.report.session_head import FACTS, facts, head_section
-from studio.report.session_page import PLANNED_AND_ACTUAL, STAGES, session_page
+from studio.report.session_page import COST, PLANNED_AND_ACTUAL, STAGES, session_page
 from studio.report.timeline import stage_rows
 from studio.report.worksheet import sections, value_words
 from studio.session.after import review
@@ -283,14 +283,18 @@ def _facts(state: State) -> Iterator[str]:
 
 
 def _section(section: Section) -> Iterator[str]:
-    rows = cells(section)
+    texts = [[text for text, _ in line] for line in cells(section)]
     if section.name == PLANNED_AND_ACTUAL:
-        width = len(VALUE_HEADS) + 1
-        texts = [[text for text, _ in line] for line in rows]
-        yield from _table((*VALUE_HEADS, ""), [[*line, *[""] * (width - len(line))] for line in texts])
-        return
-    for line in rows:
-        yield "- " + "  ".join(escape(text) for text, _ in line if text)
+        texts.insert(0, [*VALUE_HEADS])
+    if section.name in (PLANNED_AND_ACTUAL, COST):
+        tabled, texts = [line for line in texts if len(line) > 2], [line for line in texts if len(line) <= 2]
+        width = max(map(len, tabled))
+        heads, *lines = ([*line, *[""] * (width - len(line))] for line in tabled)
+        yield from _table(heads, lines)
+        if texts:
+            yield ""
+    for line in texts:
+        yield "- " + " ".join(escape(text) for text in line if text)
 
 
 def _table(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> Iterator[str]:

@@ -167,7 +167,7 @@ def cost_data(state: State) -> dict[str, Any] | None:
     }
 
 
-PLANNED_AND_ACTUAL, STAGES = "planned and actual", "stages"
+PLANNED_AND_ACTUAL, STAGES, COST = "planned and actual", "stages", "cost"
 
 
 def session_page(state: State, name: str, remarks: Sequence[str], width: int) -> tuple[Section, ...]:
@@ -177,7 +177,7 @@ def session_page(state: State, name: str, remarks: Sequence[str], width: int) ->
         PLANNED_AND_ACTUAL: _values(state, width),
         "clocks": clock_rows(state),
         "alarms": alarm_rows(state),
-        "cost": cost_rows(state),
+        COST: cost_rows(state),
         "at the bench": _seen(state),
         "pictures": picture_rows(state),
         "forecast and swatch": _swatches(state),

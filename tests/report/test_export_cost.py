@@ -11,6 +11,7 @@ import pytest
 
 from studio.report.export_html import session_html, session_markdown
 from studio.report.exports import export_json, figures_csv
+from studio.session.after.real_cost import real_cost
 
 
 @pytest.fixture
@@ -48,6 +49,18 @@ def test_page_and_document_tell_it_and_foreign_text_stays_text(priced) -> None:
     assert "E&lt;R" in page and "E<R" not in page
     assert "## cost" in session_markdown(priced()) and "E\\<R" in session_markdown(priced())
     assert document["cost"]["currency"] == "E<R"
+
+
+def test_what_was_planned_and_what_it_came_to_stand_under_their_own_heads(priced) -> None:
+    """In Markdown, whose readers let blanks run together."""
+    source = priced()
+    lines = session_markdown(source).split("## cost\n\n")[1].split("\n## ")[0].splitlines()
+    heads, *rows = ([cell.strip() for cell in line.split("|")[1:]] for line in lines if line.startswith("| "))
+    told = {row[0]: dict(zip(heads, row, strict=True)) for row in rows}
+    for part in real_cost(source.state).rows:
+        found = told[part.label]
+        amounts = [float(found[head].split()[0]) for head in ("planned", "real")]
+        assert amounts == pytest.approx([part.planned, part.real], abs=0.006)
 
 
 def test_without_prices_there_is_none(priced) -> None:
