@@ -115,7 +115,8 @@ def stocks_stage(works: Sequence[StockWork]) -> Stage:
     steps[0] = msgspec.structs.replace(steps[0], after=("ready.weight",))
     if len(steps) < MOST_ITEMS:
         shown = tuple(stock_path(work.stock.slug, "strength") for work in works)
-        steps.append(step("stocks.clear", figures=shown))
+        weighed = any(work.weighed for work in works)
+        steps.append(step("stocks.clear" if weighed else "stocks.clear of liquids", figures=shown))
     return laid_stage("stocks", *steps)
 
 
