@@ -151,7 +151,7 @@ def steam(d: Day) -> None:
     d.ticks("► Set held")
     d.k.sees("Keep the steam rolling")
     d.at(43 + 15.1, "DUE", "Look at the pot water")  # the telephone
-    d.at(43 + 28.1, "Fill up the pot with boiling water", "top up with boiling water. 13:0")
+    d.at(43 + 28.1, "Fill up the pot with boiling water", "top up with boiling water. 13 min late")
     d.k.press("\r")
     d.k.screen.until_gone("Look at the pot water")
     d.at(43 + 37.7, "The pot should have boiled dry: heat off")
