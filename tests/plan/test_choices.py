@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
 from studio.plan.errors import PlanError
@@ -23,8 +21,6 @@ from studio.plan.shelf import (
 )
 from studio.quantity.kinds import Quantity
 from tests.plan.conftest import HEAD, RED, ROLL, WOOL, value, work
-
-BEGINNINGS = Path(__file__).parents[2] / "studio" / "plan" / "beginnings"
 
 
 def test_the_shortest_plan() -> None:
@@ -390,14 +386,3 @@ def test_water_too_little_to_be_kept_up_is_not_said_to_be_topped_up() -> None:
     )
     assert "may last 8.4 min, too soon for a look: pour" in low.text and "top up" not in low.text
     assert "top up with boiling water" in little.text
-
-
-@pytest.mark.parametrize(
-    ("beginning", "powder"), [("5-food-colour-microwave", False), ("1-two-colour-stripe", True)]
-)
-def test_grains_are_looked_for_where_powder_is_weighed_alone(beginning: str, powder: bool) -> None:
-    """Drops and ready liquids have none: their jars are looked through for what floats or settles."""
-    sheet = work((BEGINNINGS / f"{beginning}.plan.toml").read_text("utf-8"))
-    steps = [step for stage in sheet.procedure for step in stage.steps]
-    assert any(step.role == "weigh dye" for step in steps) is powder
-    assert any("grain" in step.text for step in steps) is powder

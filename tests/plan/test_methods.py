@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from pathlib import Path
 
 import pytest
 
@@ -15,6 +16,7 @@ from studio.plan.sheet import work_out
 from studio.plan.shelf import KitItem, Shelf, ShelfDye, StudioFacts
 from studio.tables.rows import dyes
 
+BEGINNINGS = Path(__file__).parents[2] / "studio" / "plan" / "beginnings"
 SHELF = Shelf(
     dyes=(
         ShelfDye(name="pantry red", dye="food red", form="liquid", strength_percent=2.0),
@@ -270,3 +272,15 @@ def test_salt_goes_in_only_where_every_class_bears_it() -> None:
         sheet = worksheet("kettle", top=salt, colour=f'dye = "{dye}"\ndepth = "1 %"')
         assert sheet.figure("kettle.salt") is None
         assert "bath.salt" not in {s.id for stage in sheet.procedure for s in stage.steps}
+
+
+@pytest.mark.parametrize(
+    ("beginning", "powder"), [("5-food-colour-microwave", False), ("1-two-colour-stripe", True)]
+)
+def test_grains_are_looked_for_where_powder_is_weighed_alone(beginning: str, powder: bool) -> None:
+    """Drops and ready liquids have none: their jars are looked through for what floats or settles."""
+    file = BEGINNINGS / f"{beginning}.plan.toml"
+    sheet = work_out(read_plan(file.read_text("utf-8"), name=file.name), Shelf())
+    steps = [step for stage in sheet.procedure for step in stage.steps]
+    assert any(step.role == "weigh dye" for step in steps) is powder
+    assert any("grain" in step.text for step in steps) is powder
