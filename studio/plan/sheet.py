@@ -42,7 +42,7 @@ from studio.plan.work.worked import Worked, work_all
 
 
 def work_sheet(choices: Settled, measured: Mapping[str, float] = {}, *, sets: int = 1) -> Worksheet:
-    """Figures, cautions, steps and clocks; pure, about a millisecond, and half of one more for each further set.
+    """Figures, cautions, steps and clocks.
 
     `measured`: by the id of the figure, in its unit. ValueError where a value cannot be worked with, such as wet
     fibre that weighs less than it did dry; nothing else is raised for any finite values.
@@ -54,10 +54,10 @@ def laid_out(
     choices: Settled, measured: Mapping[str, float] = {}, *, sets: int = 1
 ) -> tuple[Worksheet, Worked]:
     """The sheet as `work_sheet` has it, and what stands behind it, of the first set."""
-    return _kept(Same(choices), frozenset(measured.items()), sets)
+    return _kept(SameChoices(choices), frozenset(measured.items()), sets)
 
 
-class Same:
+class SameChoices:
     """Choices as a key: the same only where they are the very same record, which is what is handed on."""
 
     __slots__ = ("settled",)
@@ -66,14 +66,16 @@ class Same:
         self.settled = settled
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, Same) and other.settled is self.settled
+        return isinstance(other, SameChoices) and other.settled is self.settled
 
     def __hash__(self) -> int:
         return id(self.settled)
 
 
 @lru_cache(maxsize=16)
-def _kept(choices: Same, measured: frozenset[tuple[str, float]], sets: int) -> tuple[Worksheet, Worked]:
+def _kept(
+    choices: SameChoices, measured: frozenset[tuple[str, float]], sets: int
+) -> tuple[Worksheet, Worked]:
     """A bench needs the sheet it was begun with, that of now and those it tries an entry on, many times each."""
     settled, amounts = choices.settled, dict(measured)
     worked = work_all(measure(settled, amounts) if amounts else settled)

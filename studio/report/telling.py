@@ -59,7 +59,7 @@ def end_words(clock: TimerView, utc_offset_min: int) -> str:
 
 
 def outcome(step: Step, record: StepRecord) -> str:
-    """How a closed step ended where that is more than done: `41.5 g`, `overridden: the bus leaves`, `(marked)`."""
+    """How a closed step ended where that is more than done: `41.5 g`, `left out: no scale`, `(marked)`."""
     marked = "(marked)" if record.flagged else ""
     if record.state == "measured":
         return f"{value_text(record.value, record.unit, step)} {marked}".rstrip()
@@ -67,7 +67,7 @@ def outcome(step: Step, record: StepRecord) -> str:
 
 
 def where_you_were(state: State, now: Reading) -> str:
-    """`You were at 3 of 7 in presoak. Last done: Unwrapped cool, overridden: the bus leaves, at 21:57.`
+    """`You were at 3 of 7 in presoak. Last done: Unwrapped cool, passed with a reason: the bus leaves, at 21:57.`
 
     For the first look after an interruption or a resume; empty when nothing is left to do.
     """

@@ -258,9 +258,8 @@ class PlanServices:
     def work_out(self, key: str | Path) -> WorkedPlan:
         """A plan file, worked out; Trouble where it is no plan, or cannot be read."""
         path, text, plan = self._read(key)
-        choices = self_contained(
-            settle(plan, self.shelf)
-        )  # As a session has them: its first sheet is this one.
+        # As a session has them: its first sheet is this one.
+        choices = self_contained(settle(plan, self.shelf))
         return WorkedPlan(str(path), text, choices, worked_out(choices))
 
     def plan_of(self, key: str | Path) -> Plan:

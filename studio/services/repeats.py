@@ -16,7 +16,7 @@ from studio.quantity.showing import show
 from studio.report.telling import band_words
 from studio.session.after.review import steam_lost_min
 from studio.session.bands import bands_of, still_bare
-from studio.session.kinds.heat import PotRefilled
+from studio.session.live.steam import filled_ml
 from studio.session.sheet import counted
 from studio.session.state import State
 from studio.session.timers import counted_min
@@ -81,12 +81,12 @@ def really_done(state: State) -> Done:
 
 
 def _beside(state: State) -> dict[str, str]:
-    lost_min, filled_ml = steam_lost_min(state), sum(poured.event.ml for poured in state.kept(PotRefilled))
+    lost_min, poured_ml = steam_lost_min(state), filled_ml(state)
     found = {}
     if lost_min >= LOST_WORTH_NOTING_MIN:
         found["set.hold"] = f"steam was lost for {show(lost_min, 'min', 2)} beside it; the clock stood still"
-    if filled_ml > 0:
-        found["set.pot_water"] = f"and {show(filled_ml, 'mL')} filled up while it steamed"
+    if poured_ml > 0:
+        found["set.pot_water"] = f"and {show(poured_ml, 'mL')} filled up while it steamed"
     return found
 
 

@@ -19,7 +19,7 @@ from studio.session.events import Event
 from studio.session.folding import foreseen
 from studio.session.kinds import heat
 from studio.session.kinds.clocks import TimerExtended
-from studio.session.kinds.heat import AcidDosed, PotRefilled
+from studio.session.kinds.heat import AcidDosed
 from studio.session.kinds.steps import StepMeasured
 from studio.session.live import cooling, steam
 from studio.session.live.cooling import ended_by
@@ -125,7 +125,7 @@ def read_pot(state: State, command: c.ReadPot, now: Reading) -> list[Event]:
             "The pot has not steamed yet, so nothing has boiled off; measure what is left afterwards."
         )
     ml = value_of(re.sub(_LEFT, "", command.text.strip()), "volume", unit_asked("volume", kitchen=True))
-    poured = first_ml + sum(p.event.ml for p in state.kept(PotRefilled))
+    poured = first_ml + steam.filled_ml(state)
     if ml > poured:
         raise Refused(
             f"Only {told(poured, 'mL', kitchen=True)} went into the pot; write what is left of them."

@@ -16,10 +16,10 @@ LEFT_OUT = ("skipped", "overridden", "not measured")
 
 
 def closed_as(step: Step, record: StepRecord) -> str:
-    """How a step stands, in the word of the key it was closed with: `left out`, `not judged`."""
+    """How a step stands, in the word of the key it was closed with: `left out`, `passed with a reason`."""
     if record.state == "not measured" and step.quantity in ("rating", "look"):
         return "not judged"
-    return "left out" if record.state == "skipped" else record.state
+    return {"skipped": "left out", "overridden": "passed with a reason"}.get(record.state, record.state)
 
 
 class StageProgress(msgspec.Struct, frozen=True):

@@ -12,7 +12,7 @@ from typing import TypeVar
 import msgspec
 
 from studio.plan.shapes import Added, Figure, Stage, Step, Worksheet
-from studio.plan.sheet import Same, laid_out
+from studio.plan.sheet import SameChoices, laid_out
 from studio.plan.steps.lay import laid_again, paint_path
 from studio.plan.ways import MORE
 from studio.plan.work.worked import Worked
@@ -90,7 +90,7 @@ def counted(state: State, more: Mapping[str, float] = {}) -> dict[str, float]:
     together (a wet weight that was right for another dry one). Then amounts count as far as they do.
     """
     measured = {**measured_now(state), **more}
-    return dict(_together(Same(state.choices), tuple(measured.items()), state.sets))
+    return dict(_together(SameChoices(state.choices), tuple(measured.items()), state.sets))
 
 
 def _as_closed(state: State) -> Worksheet:
@@ -166,7 +166,7 @@ def _worked(state: State, measured: Mapping[str, float]) -> tuple[Worksheet, Wor
 
 @lru_cache(maxsize=16)
 def _together(
-    choices: Same, measured: tuple[tuple[str, float], ...], sets: int
+    choices: SameChoices, measured: tuple[tuple[str, float], ...], sets: int
 ) -> tuple[tuple[str, float], ...]:
     """All of them, else each that goes with those before it: that takes a sheet for each, and is asked many times."""
     with suppress(*_NOTHING_FOLLOWS):

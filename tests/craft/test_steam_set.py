@@ -83,10 +83,12 @@ def test_theta_falls_from_one(fo, more):
         (2.0, 0.223890779141236, 0.576724807756873),
         (5.0, -0.177596771314338, -0.327579137591465),
         (10.0, -0.245935764451348, 0.043472746168861),
+        (15.0, -0.014224472826781, 0.205104038613522),
+        (50.0, 0.055812327669252, -0.097511828125175),
     ],
 )
 def test_bessel_functions(x, at_0, at_1):
-    """Abramowitz and Stegun 1964, table 9.1 (from memory)."""
+    """Abramowitz and Stegun 1964, tables 9.1 and 9.4 (from memory)."""
     assert j0(x) == pytest.approx(at_0, abs=1e-14)
     assert j1(x) == pytest.approx(at_1, abs=1e-14)
 

@@ -95,7 +95,7 @@ def test_a_pot_smaller_than_its_water_and_the_own_steam_time() -> None:
         '[[kit]]\nname = "pot"\nkept_for = "dye only"\nvolume = "1.5 L"\nsteam_time = "5 h"\npower = "2 kW"\n'
     )
     told = ids(f"{JAR}made = 2026-09-30\n", pot)
-    assert "1 500 mL to the brim" in told["kit.pot-small"] and "300 min" in told["kit.steam-time"]
+    assert "1 500 mL to the brim" in told["kit.pot-small"] and "steam 5 h in pot" in told["kit.steam-time"]
     large = ids(f"{JAR}made = 2026-09-30\n", pot.replace("1.5 L", "5 L").replace("5 h", "10 min"))
     assert not {"kit.pot-small", "kit.steam-time"} & set(large)
 

@@ -284,3 +284,10 @@ def test_grains_are_looked_for_where_powder_is_weighed_alone(beginning: str, pow
     steps = [step for stage in sheet.procedure for step in stage.steps]
     assert any(step.role == "weigh dye" for step in steps) is powder
     assert any("grain" in step.text for step in steps) is powder
+
+
+def test_a_packet_that_may_boil_up_is_minded_where_the_oven_is_opened() -> None:
+    file = BEGINNINGS / "5-food-colour-microwave.plan.toml"
+    sheet = work_out(read_plan(file.read_text("utf-8"), name=file.name), Shelf())
+    at = [s.role for stage in sheet.procedure for s in stage.steps if "microwave.superheating" in s.cautions]
+    assert at == ["out"]

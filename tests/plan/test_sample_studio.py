@@ -84,3 +84,11 @@ def test_planning_loads_no_screen_and_no_printer() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, cwd=ROOT, check=True)
     assert done.stdout.strip() == "[]"
+
+
+def test_a_rounder_volume_that_is_only_proposed_makes_no_jar_less_sure(shelf: Shelf) -> None:
+    path = ROOT / "shared" / "plans" / "slack-water.plan.toml"
+    sheet = work_out(read_plan(read_text(path), name=path.name), shelf)
+    origins = {f.id: f.origin for f in sheet.figures}
+    assert {origin for name, origin in origins.items() if name.endswith(".round")} == {"house rule"}
+    assert origins["kettle.dye"] == origins["kettle.depth"] == "plan"

@@ -53,3 +53,10 @@ def test_every_caution_says_who_stands_for_it() -> None:
     of_the_heat = {"hob-cannot", "hob-slow", "superwash-hot", "silk-hot", "hold-short"}
     of_the_heat = {f"kettle.{name}" for name in of_the_heat}
     assert by_its_code == {"jar.old", "fibre.weak", "set.pot-dry soon", *of_a_table, *of_the_heat}
+
+
+def test_no_caution_writes_minutes_but_as_their_figure_stands() -> None:
+    """46.5 in a caution beside 47 min in the row of the same set is two figures for one thing."""
+    told = [row["text"] for (kind, _), rows in SAID.items() if kind == "caution" for row in rows.values()]
+    assert any("{heat.hold_min:min}" in text for text in told)
+    assert [text for text in told if re.search(r"{[^}:]*} min\b", text)] == []

@@ -20,8 +20,9 @@ from studio.plan.steps.lay import paint_path
 from studio.quantity.showing import show
 from studio.session.after import review
 from studio.session.bands import bands_of
-from studio.session.kinds.heat import AcidDosed, BathLooked, PotRefilled
+from studio.session.kinds.heat import AcidDosed, BathLooked
 from studio.session.kinds.paint import BatchMixed
+from studio.session.live.steam import filled_ml
 from studio.session.path import closed_as
 from studio.session.state import State
 from studio.session.timers import rounds
@@ -238,9 +239,7 @@ def bench_totals(state: State) -> dict[str, ComparedValue]:
     bands = bands_of(state)
     found = {
         "steam.lost": ComparedValue("steam lost", "min", review.steam_lost_min(state)),
-        "pot.filled": ComparedValue(
-            "pot filled up with", "mL", sum(p.event.ml for p in state.kept(PotRefilled))
-        ),
+        "pot.filled": ComparedValue("pot filled up with", "mL", filled_ml(state)),
         "sets": ComparedValue("sets", "times", float(state.sets)),
         "coats": ComparedValue("bands painted more than once", "bands", float(sum(b.again for b in bands))),
         "other_jar": ComparedValue(
@@ -252,15 +251,12 @@ def bench_totals(state: State) -> dict[str, ComparedValue]:
         mixed[batch.event.colour] += batch.event.ml
     for colour, ml in mixed.items():
         found[f"more.{colour}"] = ComparedValue(f"more of {colour} mixed", "mL", ml)
-    if state.kept(BathLooked):
-        found["looks"] = ComparedValue(
-            "looks at the white spoon", "times", float(len(state.kept(BathLooked)))
-        )
-    if state.kept(AcidDosed):
-        total = sum(dose.event.amount for dose in state.kept(AcidDosed))
-        found["acid.more"] = ComparedValue(
-            "more acid into the bath", state.kept(AcidDosed)[0].event.unit, total
-        )
+    looks, doses = state.kept(BathLooked), [dose.event for dose in state.kept(AcidDosed)]
+    if looks:
+        found["looks"] = ComparedValue("looks at the white spoon", "times", float(len(looks)))
+    if doses:
+        total = sum(dose.amount for dose in doses)
+        found["acid.more"] = ComparedValue("more acid into the bath", doses[0].unit, total)
     return found
 
 

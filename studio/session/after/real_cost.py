@@ -10,8 +10,8 @@ from studio.craft import pot
 from studio.plan.shapes import ClockRole, Worksheet, brief
 from studio.session.after.observing import hands_on_min
 from studio.session.after.review import min_in_steam, steam_lost_min
-from studio.session.kinds.heat import PotRefilled
 from studio.session.live.given import allowed
+from studio.session.live.steam import filled_ml
 from studio.session.sheet import sheet_now
 from studio.session.state import State, StepRecord, TimerRecord
 from studio.session.timers import rounds
@@ -197,9 +197,9 @@ def spent(state: State) -> dict[str, float]:
 
     Nothing for what has not begun: its planned amount stands.
     """
-    filled_ml, hands_min = sum(p.event.ml for p in state.kept(PotRefilled)), hands_on_min(state)
+    poured_ml, hands_min = filled_ml(state), hands_on_min(state)
     held_min = heated_min(state)
-    found = {"energy.sets": float(state.sets), "energy.filled": filled_ml}
+    found = {"energy.sets": float(state.sets), "energy.filled": poured_ml}
     if held_min > 0:
         found["energy.held"] = held_min + steam_lost_min(state)
     if hands_min > 0:

@@ -106,6 +106,11 @@ def water_ml(state: State) -> float | None:
     return value_now(state, in_set("set.pot_water", state.sets))
 
 
+def filled_ml(state: State) -> float:
+    """What the pot was filled up with in all, after the first water."""
+    return sum(poured.event.ml for poured in state.kept(PotRefilled))
+
+
 def pot_now(state: State, now: Reading, poured_ml: float = 0.0) -> PotClock | None:
     """How long the pot boils on with what is poured in now; None while nobody knows how long it has boiled."""
     steam, full = heat_now(state, SetWork), water_ml(state)

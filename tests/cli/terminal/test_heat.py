@@ -75,7 +75,7 @@ def test_a_hot_packet_stays_shut_until_it_is_read_cool_or_passed_with_a_reason(
     assert (rinse["step"], rinse["value"], rinse["flagged"]) == ("rinse.water", 38.0, False)
     k.leave()
     told = potside("show", path.name).stdout
-    assert "overridden: the child wants to see it read at 91 °C" in " ".join(told.split())
+    assert "passed with a reason: the child wants to see it read at 91 °C" in " ".join(told.split())
     assert told.count("doubted, confirmed") == 3
 
 

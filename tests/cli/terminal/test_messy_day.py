@@ -249,7 +249,7 @@ def what_happened(records: Sequence[Record], state: State) -> Iterable[tuple[str
         (at("noted", text="second time without room"), "second time without room"),
         (
             at("step.overridden", step="cool.unwrap"),
-            "Unwrapped cool +overridden: a guest waits +read at 81 °C",
+            "Unwrapped cool +passed with a reason: a guest waits +read at 81 °C",
         ),
     )
 

@@ -154,7 +154,7 @@ def test_what_was_passed_and_why_stands_whole_where_there_is_room(begin, size: t
     session = begin(to="cool.unwrap")
     session.do(c.Override("cool.unwrap", "the bus leaves, and the wrap feels hardly warm to the hand"))
     drawn = page(look(session), Frame(size[0], {}, UNICODE), size[1]).plain
-    for words in ("Unwrapped cool", "overridden: the bus leaves", "hardly warm to the"):
+    for words in ("Unwrapped cool", "passed with a reason: the bus", "wrap feels hardly", "warm to the"):
         assert words in drawn
     assert "…" not in drawn
 
